@@ -1,0 +1,1 @@
+"""Keeps documents and events."""

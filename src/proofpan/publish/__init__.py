@@ -1,0 +1,1 @@
+"""Renders finished documents. Decides nothing."""

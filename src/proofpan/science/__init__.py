@@ -1,0 +1,1 @@
+"""Ground floor: numbers in, numbers out; pure; knows no study, file or page."""

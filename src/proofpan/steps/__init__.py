@@ -1,0 +1,1 @@
+"""The job, one module a step: documents in, documents out."""

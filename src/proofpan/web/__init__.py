@@ -1,0 +1,1 @@
+"""The kitchen pages and the tasters ballots."""
