@@ -1,0 +1,1 @@
+"""Proofpan: prove the recipe before you publish it."""
