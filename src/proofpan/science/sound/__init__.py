@@ -1,0 +1,30 @@
+"""Recordings → crispness measures: bites found, pulses counted, levels and bands with their interval."""
+
+from .errors import SoundError
+from .levels import (
+    FullScaleLevel,
+    equivalent_level_db,
+    exposure_level_db,
+    level_dbfs,
+    level_sum_db,
+    pressure_level_db,
+    spectral_centroid_hz,
+)
+from .weighting import NOMINAL_OCTAVES_HZ, OCTAVES, Band, a_weighting_db, c_weighting_db, octave_band
+
+__all__ = [
+    "NOMINAL_OCTAVES_HZ",
+    "OCTAVES",
+    "Band",
+    "FullScaleLevel",
+    "SoundError",
+    "a_weighting_db",
+    "c_weighting_db",
+    "equivalent_level_db",
+    "exposure_level_db",
+    "level_dbfs",
+    "level_sum_db",
+    "octave_band",
+    "pressure_level_db",
+    "spectral_centroid_hz",
+]
