@@ -77,7 +77,7 @@ def test_cooling_curves_are_told_apart(hours, temperatures, meets):
 def test_a_close_call_says_that_the_probe_could_turn_it():
     check = cooling_check([0, 2, 6], [57, 21, 4.9], accuracy_c=0.5)
     assert check.meets is True and not check.sure and "could turn this round" in check.says
-    assert cooling_check([0, 1, 3], [57, 15, 2], accuracy_c=0.5).sure
+    assert cooling_check([0, 0.5, 1.5, 3], [75, 57, 15, 2], accuracy_c=0.5).sure
 
 
 def test_no_crossing_is_not_a_number():
