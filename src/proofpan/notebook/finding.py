@@ -1,0 +1,84 @@
+"""A search over all studies: every word must be there, or one that begins with it; titles weigh more."""
+
+import re
+import unicodedata
+
+import sqlalchemy as sa
+from sqlalchemy.engine import Connection
+
+from .entries import Found
+from .errors import NotebookError
+from .tables import revision, study
+
+# a server's index takes at most 1 MB of distinct words from one text
+INDEXED_CHARACTERS = 250_000
+
+IN_FILE = """
+    SELECT s.id, s.title, s.step, s.changed, snippet(study_words, 2, '«', '»', '…', 12) AS snippet
+    FROM study_words JOIN study s ON s.id = study_words.study_id
+    WHERE study_words MATCH :query AND s.deleted IS NULL
+    ORDER BY bm25(study_words, 0.0, 10.0, 1.0), s.changed DESC, s.id LIMIT :limit
+"""
+ON_SERVER = """
+    WITH hits AS (
+        SELECT s.id, s.title, s.step, s.changed, w.words, q.query, ts_rank(w.vector, q.query) AS rank
+        FROM study_words w JOIN study s ON s.id = w.study_id, (SELECT to_tsquery('proofpan', :query) AS query) q
+        WHERE w.vector @@ q.query AND s.deleted IS NULL
+        ORDER BY rank DESC, s.changed DESC, s.id LIMIT :limit)
+    SELECT id, title, step, changed,
+        ts_headline('proofpan', left(words, 20000), query, 'StartSel=«,StopSel=»,MaxWords=12,MinWords=6') AS snippet
+    FROM hits ORDER BY rank DESC, changed DESC, id
+"""
+
+
+def fold(text: str) -> str:
+    """Without accents, so that `creme` finds `crème` (SQLite's index does this itself)."""
+    return "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+
+
+def index(connection: Connection, study_id: str, title: str, words: str) -> None:
+    """Put a study's words into the index in place of those it had."""
+    words = words[:INDEXED_CHARACTERS]
+    connection.execute(sa.text("DELETE FROM study_words WHERE study_id = :id"), {"id": study_id})
+    row = {"id": study_id, "title": title, "words": words}
+    if connection.dialect.name == "sqlite":
+        adding = "INSERT INTO study_words (study_id, title, words) VALUES (:id, :title, :words)"
+    else:
+        adding = (
+            "INSERT INTO study_words (study_id, title, words, folded_title, folded_words) "
+            "VALUES (:id, :title, :words, :folded_title, :folded_words)"
+        )
+        row |= {"folded_title": fold(title), "folded_words": fold(words)}
+    connection.execute(sa.text(adding), row)
+
+
+def search(connection: Connection, words: str, limit: int) -> tuple[Found, ...]:
+    """Studies that hold all the words, best first.
+
+    Raises:
+        NotebookError: the limit is below one.
+    """
+    if limit < 1:
+        raise NotebookError(f"A search shows at least one study, not {limit}.")
+    # only letters and digits reach the query language, so nothing typed can be an operator
+    asked = re.findall(r"[^\W_]+", fold(words).lower())[:20]
+    if not asked:
+        return ()
+    if connection.dialect.name == "sqlite":
+        query, statement = " ".join(f'"{word}"*' for word in asked), IN_FILE
+    else:
+        query, statement = " & ".join(f"{word}:*" for word in asked), ON_SERVER
+    rows = connection.execute(sa.text(statement), {"query": query, "limit": limit})
+    return tuple(Found(row.id, row.title, row.step, row.changed, row.snippet) for row in rows)
+
+
+def index_all(connection: Connection) -> None:
+    """Build the index anew from each study's newest revision."""
+    connection.execute(sa.text("DELETE FROM study_words"))
+    current = (
+        sa.select(revision.c.study_id, revision.c.title, sa.func.coalesce(revision.c.words, revision.c.text))
+        .join(study, study.c.id == revision.c.study_id)
+        .where(revision.c.number == study.c.revision)
+    )
+    for study_id, title, words in connection.execute(current).all():
+        index(connection, study_id, title, words)
