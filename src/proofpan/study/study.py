@@ -1,0 +1,253 @@
+"""A study: one question from brief to published recipe, with everything cooked and tasted on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from pydantic import PrivateAttr, ValidationError
+
+from proofpan.study.amending import amended
+from proofpan.study.ballots import Ballot, BallotReader
+from proofpan.study.brief import Amendment, Attribute, Brief, Claim, Factor, Plan
+from proofpan.study.errors import StudyError, TrialError
+from proofpan.study.fields import Doc
+from proofpan.study.loading import load_brief
+from proofpan.study.rounds import Round
+from proofpan.study.source import Source, parse_source, read_source
+from proofpan.study.trials import Trial, read_trials
+from proofpan.study.versions import Version, VersionFault, enumerate_versions, read_version
+from proofpan.study.writing import as_file, to_yaml
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+TRIAL_FRAME = ("round", "trial", "version", "size", "draft", "load", "tray", "place", "lot", "day", "start", "out", "core_c",
+               "weighed", "blind", "failed", "note")
+BALLOT_FRAME = ("round", "taster", "trial", "version", "attribute", "score", "pass", "position", "time", "late", "words",
+                "set", "rank")
+
+
+class Study(Doc):
+    """One question, its brief, and what was cooked and tasted for it. Every change hands back another study."""
+
+    brief: Brief
+    rounds: tuple[Round, ...] = ()
+    trial_records: tuple[Trial, ...] = ()
+    ballot_records: tuple[Ballot, ...] = ()
+    folder: str | None = None
+    _versions: tuple[Version, ...] | None = PrivateAttr(default=None)
+
+    # ------------------------------------------------------------------ coming in
+    @classmethod
+    def load(cls, path: str | Path) -> Study:
+        """A study from a YAML or TOML file.
+
+        Raises: StudyError, one sentence with file, line and field.
+        """
+        source = read_source(path)
+        return cls._from_source(source, Path(path).parent)
+
+    @classmethod
+    def from_dict(cls, mapping: Mapping[str, Any]) -> Study:
+        """A study from a mapping with the file's keys."""
+        return cls._from_source(Source(_plain_copy(mapping)), None)
+
+    @classmethod
+    def from_text(cls, text: str, *, toml: bool = False, folder: Path | None = None) -> Study:
+        """A study from a file's text."""
+        return cls._from_source(parse_source(text, None, toml=toml), folder)
+
+    @classmethod
+    def _from_source(cls, source: Source, folder: Path | None) -> Study:
+        brief = load_brief(source, folder=folder)
+        record = source.value.get("record") or {}
+        where = None if folder is None else str(folder)
+        if not record:
+            return cls(brief=brief, folder=where)
+        try:
+            return cls.model_validate({
+                "brief": brief,
+                "rounds": record.get("rounds", ()),
+                "trial_records": record.get("trials", ()),
+                "ballot_records": record.get("ballots", ()),
+                "folder": where,
+            })
+        except (ValidationError, AttributeError):
+            line = source.line(("record",))
+            raise StudyError("The record of what was cooked and tasted can't be read.", file=source.file,
+                             line=line, field="record") from None
+
+    # ------------------------------------------------------------------ reading
+    @property
+    def title(self) -> str:
+        """What the study is called."""
+        return self.brief.title
+
+    @property
+    def question(self) -> str:
+        """What it asks."""
+        return self.brief.question
+
+    @property
+    def factors(self) -> tuple[Factor, ...]:
+        """What varies, without what was dropped."""
+        kept = (f for f in self.brief.factors if f.dropped is None)
+        return tuple(f if f.kept == f.options else f.model_copy(update={"options": f.kept}) for f in kept)
+
+    @property
+    def attributes(self) -> tuple[Attribute, ...]:
+        """What is judged."""
+        return self.brief.attributes
+
+    @property
+    def claims(self) -> tuple[Claim, ...]:
+        """Sources to check."""
+        return self.brief.claims
+
+    @property
+    def amendments(self) -> tuple[Amendment, ...]:
+        """Dated changes of the brief."""
+        return self.brief.amendments
+
+    @property
+    def tasters(self) -> tuple[str, ...]:
+        """Names of those who taste now."""
+        return tuple(t.name for t in self.brief.tasters if t.left is None)
+
+    @property
+    def plan(self) -> Plan:
+        """How many loads a round has, and how many rounds there may be."""
+        return self.brief.rounds
+
+    @property
+    def trials(self) -> pd.DataFrame:
+        """Every trial, planned or cooked, in order."""
+        import pandas as pd
+
+        rows = [[getattr(t, c) if c != "version" else str(t.version) for c in TRIAL_FRAME] for t in self.trial_records]
+        return pd.DataFrame(rows, columns=list(TRIAL_FRAME))
+
+    @property
+    def ballots(self) -> pd.DataFrame:
+        """Every ballot, in order."""
+        import pandas as pd
+
+        version = {t.key: str(t.version) for t in self.trial_records}
+        rows = [
+            [b.round, b.taster, b.trial, version[b.round, b.trial], b.attribute, b.score, b.pass_, b.position, b.time,
+             b.late, b.words, b.set, b.rank]
+            for b in self.ballot_records
+        ]
+        return pd.DataFrame(rows, columns=list(BALLOT_FRAME))
+
+    def versions(self) -> tuple[Version, ...]:
+        """The versions that can be made, in order."""
+        if self._versions is None:
+            self._versions = enumerate_versions(self.brief)
+        return self._versions
+
+    def version(self, given: Any) -> Version:
+        """A mapping or a text as a version of this study.
+
+        Raises: StudyError for an unknown factor or option, or one that doesn't apply.
+        """
+        try:
+            return read_version(self.brief, given)
+        except VersionFault as fault:
+            raise StudyError(str(fault)) from None
+
+    def trial(self, number: int) -> Trial | None:
+        """The trial of that number."""
+        return next((t for t in self.trial_records if t.trial == number), None)
+
+    @property
+    def cooked(self) -> tuple[Trial, ...]:
+        """Trials with a row or a ballot."""
+        tasted = {(b.round, b.trial) for b in self.ballot_records}
+        return tuple(t for t in self.trial_records if t.recorded or t.key in tasted)
+
+    # ------------------------------------------------------------------ going on
+    def amend(
+        self,
+        *,
+        add: Mapping[str, Any] | None = None,
+        drop: Mapping[str, Any] | None = None,
+        base: Sequence[Any] | None = None,
+        why: str = "",
+        on: date | str | None = None,
+    ) -> Study:
+        """The study after a dated change of its brief; earlier trials stand.
+
+        Parameters: add, `{"factor": {...}}`, `{"option": {"factor": "fat", ...}}`, `{"taster": "Cleo"}`; drop, likewise by
+        name; base, edits that make the next draft of the base recipe; why, in words; on, the date.
+
+        Raises: StudyError.
+        """
+        day = date.fromisoformat(on) if isinstance(on, str) else on
+        folder = None if self.folder is None else Path(self.folder)
+        after = max((r.number for r in self.rounds), default=0)
+        brief = amended(self.brief, add, drop, base, why, day, after, folder)
+        return self.model_copy(update={"brief": brief})._fresh()
+
+    def with_round(self, round_: Round) -> Study:
+        """The study with a round's trials planned; the same round again replaces itself while nothing was cooked of it."""
+        cooked = {t.key for t in self.cooked}
+        kept = {t.key: t for t in self.trial_records if t.round != round_.number or t.key in cooked}
+        for planned in round_.trials:
+            key = (round_.number, planned.trial)
+            if key in kept and kept[key].version != planned.version:
+                raise TrialError(f"Trial {planned.trial} of round {round_.number} was cooked as another version.")
+            kept.setdefault(key, Trial(
+                round=round_.number, trial=planned.trial, version=planned.version, load=planned.load, tray=planned.tray,
+                place=planned.place, lot=planned.lot, why=planned.why, draft=self.brief.draft, planned=True,
+                size=planned.size,
+            ))
+        others = tuple(r for r in self.rounds if r.number != round_.number)
+        rounds = tuple(sorted((*others, round_), key=lambda r: r.number))
+        return self.model_copy(update={"rounds": rounds, "trial_records": _sorted_trials(kept)})
+
+    def with_trials(self, frame: pd.DataFrame | str | Path) -> Study:
+        """The study with what was cooked, from a frame or a CSV's path.
+
+        Raises: TrialError.
+        """
+        known = {t.key: t for t in self.trial_records}
+        return self.model_copy(update={"trial_records": _sorted_trials(read_trials(self.brief, known, frame))})
+
+    def with_ballots(self, frame: pd.DataFrame | str | Path) -> Study:
+        """The study with what was tasted, from a frame or a CSV's path.
+
+        Raises: BallotError.
+        """
+        reader = BallotReader(self.brief, self.rounds, {t.key: t for t in self.trial_records})
+        ballots = reader.read(frame, {b.key: b for b in self.ballot_records})
+        ordered = tuple(ballots[k] for k in sorted(ballots))
+        return self.model_copy(update={"trial_records": _sorted_trials(reader.trials), "ballot_records": ordered})
+
+    def to_yaml(self, *, record: bool = True) -> str:
+        """The study as a YAML file that loads again; with what was cooked and tasted unless `record` is False."""
+        return to_yaml(as_file(self.brief, self._record() if record else None))
+
+    def _record(self) -> dict[str, Any]:
+        parts = {"rounds": self.rounds, "trials": self.trial_records, "ballots": self.ballot_records}
+        return {n: [d.model_dump(mode="json", exclude_defaults=True) for d in docs] for n, docs in parts.items() if docs}
+
+    def _fresh(self) -> Study:
+        return Study(brief=self.brief, rounds=self.rounds, trial_records=self.trial_records,
+                     ballot_records=self.ballot_records, folder=self.folder)
+
+
+def _sorted_trials(trials: Mapping[tuple[int, int], Trial]) -> tuple[Trial, ...]:
+    return tuple(trials[k] for k in sorted(trials))
+
+
+def _plain_copy(value: Any) -> Any:
+    """A mapping's own copy, tuples as lists, so that nothing outside can change the study."""
+    if isinstance(value, Mapping):
+        return {str(k): _plain_copy(v) for k, v in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_plain_copy(v) for v in value]
+    return value
