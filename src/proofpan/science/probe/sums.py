@@ -131,7 +131,7 @@ def _verdict(t: NDArray[np.floating], c: NDArray[np.floating]) -> tuple[bool | N
 def cooling_check(times_h: ArrayLike, temperatures_c: ArrayLike, *, accuracy_c: float = 0.0) -> CoolingCheck:
     """Whether hot food cooled from 57 to 21 °C within 2 h and to 5 °C within 6 h of leaving 57 °C.
 
-    The clock starts at the crossing of 57 °C; straight lines between readings; reaching a limit exactly on time meets it.
+    The clock starts at the crossing of 57 °C; straight lines between readings; exactly on time meets the limit.
     A log that starts colder can show that the limits were missed, not that they were met.
     Raises: ProbeError, for fewer than two readings or times that don't rise.
     Source: FDA Food Code 2022, 3-501.14(A): "within 2 hours from 57ºC to 21ºC; and within a total of 6 hours from 57ºC
