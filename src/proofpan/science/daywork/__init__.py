@@ -1,0 +1,66 @@
+"""The kitchen day, or days, as a scheduling problem: planned to proven best, checked independently, explained when impossible."""
+
+from proofpan.science.daywork.backward import Backward, backward
+from proofpan.science.daywork.check import check
+from proofpan.science.daywork.classics import critical_path_length, job_shop_makespan, resource_constrained_makespan
+from proofpan.science.daywork.explain import conflict
+from proofpan.science.daywork.model import (
+    AUSTRALIA,
+    FOOD_CODE,
+    UNITED_KINGDOM,
+    ZONES,
+    After,
+    Blocked,
+    DayModel,
+    DayPlan,
+    DayworkError,
+    Infeasible,
+    Kitchen,
+    Level,
+    Need,
+    NotFound,
+    Oven,
+    OvenNeed,
+    OvenSetting,
+    Person,
+    PlannedTask,
+    Started,
+    Task,
+    Zone,
+    say_minutes,
+)
+from proofpan.science.daywork.plan import plan
+
+__all__ = [
+    "AUSTRALIA",
+    "FOOD_CODE",
+    "UNITED_KINGDOM",
+    "ZONES",
+    "After",
+    "Backward",
+    "Blocked",
+    "DayModel",
+    "DayPlan",
+    "DayworkError",
+    "Infeasible",
+    "Kitchen",
+    "Level",
+    "Need",
+    "NotFound",
+    "Oven",
+    "OvenNeed",
+    "OvenSetting",
+    "Person",
+    "PlannedTask",
+    "Started",
+    "Task",
+    "Zone",
+    "backward",
+    "check",
+    "conflict",
+    "critical_path_length",
+    "job_shop_makespan",
+    "plan",
+    "resource_constrained_makespan",
+    "say_minutes",
+]
