@@ -1,0 +1,152 @@
+"""What a study's scores can speak to: trials, tasters and serving positions, and how trials resemble each other."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.sparse import coo_matrix, csr_matrix
+
+from .observations import Scores
+from .space import Floats, Ints, VersionSpace
+
+TRIAL_TERMS = ("load", "trial", "lot", "tray", "day", "drift")
+LATENT_TERMS = ("position", "taster")
+SCORE_TERMS = ("noise", "taster_version")
+
+
+def spread_names(space: VersionSpace) -> tuple[str, ...]:
+    """The columns in which spreads travel: a factor each, then everything else."""
+    mains = tuple(f"main_{a}" for a in range(len(space.factors)))
+    return (*mains, "pair", "surprise", *TRIAL_TERMS, *LATENT_TERMS, *SCORE_TERMS)
+
+
+@dataclass(frozen=True, eq=False)
+class Design:
+    """A study's scores taken apart once, so that each setting of the spreads costs only small matrices.
+
+    Attributes:
+        space, scores: what was judged (scores in canonical order).
+        trial_version: shape (t,), version of each trial.
+        trial_of, taster_of: shape (m,), running numbers of trials and tasters that occur.
+        trials, tasters: the numbers they came with.
+        covariates: shape (m, 2), first plate or not and place in the order.
+        kernels: name → shape (t, t), covariance between trials for a spread of one.
+        across: name → shape (n, t), covariance between versions and trials for a spread of one.
+        with_trial, without: sparse maps from scores to the entries of the information matrix.
+        together: sparse, scores × cells of a taster and a version that hold two scores or more.
+        active: names of the spreads that the data can speak to.
+    """
+
+    space: VersionSpace
+    scores: Scores
+    trial_version: Ints
+    trial_of: Ints
+    taster_of: Ints
+    trials: Ints
+    tasters: Ints
+    covariates: Floats
+    kernels: dict[str, Floats]
+    across: dict[str, Floats]
+    with_trial: csr_matrix
+    without: csr_matrix
+    together: csr_matrix
+    active: frozenset[str]
+
+    @property
+    def size(self) -> int:
+        """Latent quantities: trials, tasters and two of serving order."""
+        return len(self.trials) + len(self.tasters) + 2
+
+
+def make_design(space: VersionSpace, scores: Scores) -> Design:
+    """Takes scores apart; their order doesn't matter."""
+    s = scores.canonical()
+    trials, first, trial_of = np.unique(s.trial, return_index=True, return_inverse=True)
+    tasters, taster_of = np.unique(s.taster, return_inverse=True)
+    t, m = len(trials), len(s)
+    version = s.version[first]
+    covariates = _serving_order(s)
+    kernels, across = _kernels(space, s, first, version)
+    known = {n: getattr(s, n)[first] for n in ("load", "lot", "tray", "day")}
+    with_trial, without = _entries(trial_of, taster_of, covariates, t, len(tasters))
+    cells, cell_of, counts = np.unique(
+        taster_of * space.size + s.version, return_inverse=True, return_counts=True
+    )
+    many = counts[cell_of] > 1
+    number = np.cumsum(counts > 1) - 1
+    rows = np.flatnonzero(many)
+    together = csr_matrix((np.ones(len(rows)), (rows, number[cell_of[rows]])), shape=(m, int((counts > 1).sum())))
+    return Design(
+        space, s, version, trial_of.reshape(-1), taster_of.reshape(-1), trials, tasters, covariates, kernels, across,
+        with_trial, without, together, _active(space, s, t, tasters, known, covariates),
+    )
+
+
+def _serving_order(s: Scores) -> Floats:
+    known = s.position >= 0
+    slope = np.where(known, np.minimum(s.position, 8) / 4.0, 0.0)
+    first = np.where(known & (s.position == 0), 1.0, 0.0)
+    return np.column_stack([first, slope])
+
+
+def _same(a: Ints, b: Ints) -> Floats:
+    return ((a[:, None] == b[None, :]) & (a[:, None] >= 0)).astype(np.float64)
+
+
+def _kernels(
+    space: VersionSpace, s: Scores, first: Ints, version: Ints
+) -> tuple[dict[str, Floats], dict[str, Floats]]:
+    across = {f"main_{a}": rows @ rows[version].T for a, rows in enumerate(space.centred)}
+    pair = np.zeros((space.size, len(version)))
+    for a, b in space.pairs:
+        pair += across[f"main_{a}"] * across[f"main_{b}"]
+    across["pair"] = pair
+    across["surprise"] = (np.arange(space.size)[:, None] == version[None, :]).astype(np.float64)
+    kernels = {name: k[version] for name, k in across.items()}
+    kernels["trial"] = np.eye(len(version))
+    for name in ("load", "lot", "tray", "day"):
+        which = getattr(s, name)[first]
+        kernels[name] = _same(which, which)
+    day = s.day[first].astype(np.float64)
+    known = day >= 0
+    late = np.where(known, day - (day[known].mean() if known.any() else 0.0), 0.0)
+    kernels["drift"] = np.outer(late, late)
+    return kernels, across
+
+
+def _active(space: VersionSpace, s: Scores, t: int, tasters: Ints, known: dict[str, Ints], cov: Floats) -> frozenset[str]:
+    on = {f"main_{a}" for a in range(len(space.factors))} | {"noise", "taster"}
+    if space.pairs:
+        on.add("pair")
+    if len(space.factors) > 1:
+        on.add("surprise")
+    on |= {"trial", "taster_version"}
+    for name in ("load", "tray", "lot"):
+        if (known[name] >= 0).any():
+            on.add(name)
+    days: dict[int, set[int]] = {int(d): set() for d in known["day"] if d >= 0}
+    for d, load in zip(known["day"], known["load"], strict=True):
+        if d >= 0:
+            days[int(d)].add(int(load))
+    if len(days) > 1:
+        on.add("drift")
+        if any(len(loads) > 1 for loads in days.values()):
+            on.add("day")
+    if cov.any():
+        on.add("position")
+    return frozenset(on)
+
+
+def _entries(trial: Ints, taster: Ints, cov: Floats, t: int, j: int) -> tuple[csr_matrix, csr_matrix]:
+    """Maps from a weight a score to Σ weight·x·x′, apart for entries that involve a trial."""
+    m, q = len(trial), t + j + 2
+    rows = np.arange(m)
+    columns = [(trial, np.ones(m)), (t + taster, np.ones(m)), (np.full(m, t + j), cov[:, 0]), (np.full(m, t + j + 1), cov[:, 1])]
+    parts: dict[bool, list[tuple[Ints, Ints, Floats]]] = {True: [], False: []}
+    for a, (ca, va) in enumerate(columns):
+        for b, (cb, vb) in enumerate(columns):
+            parts[a == 0 or b == 0].append((ca * q + cb, rows, va * vb))
+    out = []
+    for side in (True, False):
+        entry, row, value = (np.concatenate(x) for x in zip(*parts[side], strict=True))
+        out.append(coo_matrix((value, (entry, row)), shape=(q * q, m)).tocsr())
+    return out[0], out[1]

@@ -1,0 +1,180 @@
+"""A study played on invented kitchens before anything is cooked: how often does each plan end within `worth` of the best?"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import ndtri
+
+from .choose import LoadPlan, pick_loads
+from .lookahead import Lookahead
+from .prior import Prior, Spread
+from .space import Floats, VersionSpace
+
+FUTURES = 32
+
+
+@dataclass(frozen=True)
+class PlanResult:
+    """One plan: trials used, share of kitchens within `worth` with its Monte-Carlo error, expected loss in points."""
+
+    plan: str
+    trials: int
+    within_worth: float
+    error: float
+    expected_loss: float
+
+
+@dataclass(frozen=True)
+class DryRun:
+    """Results by plan, and the difference that this kitchen sees in 80 of 100 studies of two options."""
+
+    plans: tuple[PlanResult, ...]
+    smallest_difference: float
+    kitchens: int
+
+
+def dry_run(
+    space: VersionSpace, plan: LoadPlan, rounds: int, tasters: int, passes: int = 1, prior: Prior | None = None,
+    kitchens: int = 500, seed: int = 0, worth: float = 0.5, prices: Floats | None = None, first: int = 0,
+) -> DryRun:
+    """Plays the tool's plan, the habit and, where it fits, the full factorial.
+
+    Parameters:
+        plan, rounds: what one round can hold, and how many rounds.
+        tasters, passes: scores a trial.
+        prior: invented kitchens are drawn from it.
+        kitchens, seed, first: kitchens first … first + kitchens − 1 of this seed, so that parts played elsewhere add up to the same numbers.
+        worth, prices: as for `decide`.
+    """
+    prior = prior or Prior()
+    price = np.zeros(space.size) if prices is None else np.asarray(prices, dtype=np.float64)
+    invented = [Invented(space, prior, tasters, passes, seed, first + i) for i in range(kitchens)]
+    typical = _typical(space, prior, tasters, passes)
+    trials = rounds * plan.loads * len(plan.places)
+    played = {"this plan": (trials, [_tool(space, k, typical, plan, rounds, price) for k in invented])}
+    played["one factor at a time"] = (trials, [_habit(space, k, trials, len(plan.places), price) for k in invented])
+    if space.size <= trials:
+        played["every version"] = (
+            trials // space.size * space.size, [_all(space, k, trials // space.size, len(plan.places), price) for k in invented]
+        )
+    results = []
+    for name, (used, losses) in played.items():
+        loss = np.array(losses)
+        share = float((loss <= worth + 1e-9).mean())
+        results.append(PlanResult(name, used, share, float(np.sqrt(share * (1 - share) / len(loss))), float(loss.mean())))
+    return DryRun(tuple(results), smallest_difference(prior, trials, tasters, passes), kitchens)
+
+
+def smallest_difference(prior: Prior, trials: int, tasters: int, passes: int = 1) -> float:
+    """Points between two options, half of the trials each, that end as "better" in 80 of 100 studies: (z.975 + z.80)·√(4·variance / trials)."""
+    variance = prior.trial.typical**2 + (prior.taster_version.typical**2 + prior.noise.typical**2 / passes) / tasters
+    return float((ndtri(0.975) + ndtri(0.8)) * np.sqrt(4 * variance / max(trials, 2)))
+
+
+class Invented:
+    """A kitchen drawn from the prior: true scores, and mean scores of trials on demand."""
+
+    def __init__(self, space: VersionSpace, prior: Prior, tasters: int, passes: int, seed: int, number: int) -> None:
+        r = np.random.default_rng([seed, number, 41])
+        draw = lambda s: float(np.exp(np.log(s.typical) + s.log_sd * r.standard_normal()))  # noqa: E731
+        level = draw(Spread(1.0, prior.main.log_sd))
+        truth = np.zeros(space.size)
+        for rows in space.centred:
+            sd = prior.idle_sd if r.random() < prior.idle else prior.main.typical * level * np.exp(0.25 * r.standard_normal())
+            truth += sd * (rows @ r.standard_normal(rows.shape[1]))
+        pair = draw(prior.pair)
+        for a, b in space.pairs:
+            truth += pair * (space.pair_rows(a, b) @ r.standard_normal(len(space.options[a]) * len(space.options[b])))
+        self.truth = truth
+        self.load_sd = draw(prior.load)
+        own = draw(prior.taster_version) ** 2 + draw(prior.noise) ** 2 / passes
+        self.trial_sd = float(np.sqrt(draw(prior.trial) ** 2 + own / tasters))
+        self._r = r
+
+    def serve(self, versions: Sequence[int]) -> Floats:
+        """Mean scores of one load."""
+        v = np.asarray(versions, dtype=np.int64)
+        return self.truth[v] + self.load_sd * self._r.standard_normal() + self.trial_sd * self._r.standard_normal(len(v))
+
+    def loss(self, version: int, price: Floats) -> float:
+        """Points given up by publishing this version."""
+        net = self.truth - price
+        return float(net.max() - net[version])
+
+
+@dataclass(frozen=True, eq=False)
+class Typical:
+    """The prior at its typical spreads: covariance of versions, variance of a load, of a trial."""
+
+    cov: Floats
+    load: float
+    trial: float
+
+
+def _typical(space: VersionSpace, prior: Prior, tasters: int, passes: int) -> Typical:
+    mains = [rows @ rows.T for rows in space.centred]
+    cov = np.full((space.size,) * 2, prior.mean_sd**2)
+    for k in mains:
+        cov += prior.main.typical**2 * k
+    for a, b in space.pairs:
+        cov += prior.pair.typical**2 * mains[a] * mains[b]
+    trial = prior.trial.typical**2 + (prior.taster_version.typical**2 + prior.noise.typical**2 / passes) / tasters
+    return Typical(cov, prior.load.typical**2, trial)
+
+
+def _tool(space: VersionSpace, kitchen: Invented, typical: Typical, plan: LoadPlan, rounds: int, price: Floats) -> float:
+    """The tool's own rule at the typical spreads (fewer futures and no exchange, for speed)."""
+    n = space.size
+    mean, cov = np.zeros(n), typical.cov
+    futures = _futures(plan.loads * len(plan.places) + 1)
+    everything = np.ones(n, dtype=bool)
+    for round_ in range(rounds):
+        wide = np.zeros((1, n + plan.loads, n + plan.loads))
+        wide[0, :n, :n] = cov
+        wide[0, range(n, n + plan.loads), range(n, n + plan.loads)] = typical.load
+        reach = mean - price + 1.2 * np.sqrt(np.diag(cov))
+        contenders = np.sort(np.argsort(-reach, kind="stable")[:24])
+        ahead = Lookahead(
+            np.ones(1), (mean - price)[None], wide, np.array([typical.trial]), futures, contenders, everything, np.zeros(n)
+        )
+        for load in pick_loads(ahead, space, plan, everything, spread=round_ == 0, exchanges=0):
+            v = np.array(load)
+            total = cov[np.ix_(v, v)] + typical.load + typical.trial * np.eye(len(v))
+            gain = np.linalg.solve(total, cov[v]).T
+            mean = mean + gain @ (kitchen.serve(load) - mean[v])
+            cov = cov - gain @ cov[v]
+    return kitchen.loss(int(np.argmax(mean - price)), price)
+
+
+def _futures(trials: int) -> Floats:
+    r = np.random.default_rng(3)
+    z = ndtri(np.column_stack([(r.permutation(FUTURES // 2) + 0.5) / (FUTURES // 2) for _ in range(trials)]))
+    return np.concatenate([z, -z])
+
+
+def _served(kitchen: Invented, versions: Sequence[int], per_load: int) -> Floats:
+    return np.concatenate([kitchen.serve(versions[i : i + per_load]) for i in range(0, len(versions), per_load)])
+
+
+def _habit(space: VersionSpace, kitchen: Invented, trials: int, per_load: int, price: Floats) -> float:
+    """One factor at a time, the winner kept, spare trials repeat every trial."""
+    sizes = [len(o) for o in space.options]
+    repeats = max(1, trials // max(sum(sizes), 1))
+    now = 0
+    for a in range(len(sizes)):
+        if space.levels[now, a] < 0:
+            continue
+        others = np.delete(space.levels, a, axis=1)
+        line = np.flatnonzero((others == others[now]).all(1))
+        if len(line) < 2:
+            continue
+        y = _served(kitchen, [int(x) for x in line] * repeats, per_load).reshape(repeats, len(line)).mean(0)
+        now = int(line[np.argmax(y - price[line])])
+    return kitchen.loss(now, price)
+
+
+def _all(space: VersionSpace, kitchen: Invented, repeats: int, per_load: int, price: Floats) -> float:
+    """Every version as often as trials allow; the best mean wins."""
+    y = _served(kitchen, list(range(space.size)) * repeats, per_load).reshape(repeats, space.size).mean(0)
+    return kitchen.loss(int(np.argmax(y - price)), price)

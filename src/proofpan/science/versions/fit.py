@@ -1,0 +1,240 @@
+"""From scores to the posterior: the spreads are learned, and averaged over where the data can't tell."""
+
+import numpy as np
+
+from .design import Design, make_design, spread_names
+from .engine import Settings, Solved, solve
+from .observations import Scores, no_scores
+from .posterior import Posterior, Taster
+from .prior import Prior, Spread
+from .space import Floats, VersionsError, VersionSpace
+
+POINTS = 160
+KEPT = 0.9995
+
+
+def fit(
+    space: VersionSpace, scores: Scores | None = None, prior: Prior | None = None, *, worth: float = 0.5, seed: int = 0,
+    points: int = POINTS,
+) -> Posterior:
+    """Posterior over all versions.
+
+    Parameters:
+        space: the versions that can be made, n of them.
+        scores: what was scored; none gives the prior.
+        prior: spreads expected of kitchens in general.
+        worth: kept for callers that scale by it; the posterior doesn't depend on it.
+        seed: of the fixed points at which the spreads are tried.
+        points: how many.
+
+    Raises: VersionsError when a score names a version that isn't there.
+    Method: mode of the spreads by damped Newton steps on log spreads, then importance sampling about it (Tierney & Kadane 1986; Rue, Martino &
+    Chopin 2009), with idle factors, dud tasters and spoilt trials drawn at about their odds.
+    """
+    prior = prior or Prior()
+    scores = scores if scores is not None else no_scores()
+    if len(scores) and (scores.version.min() < 0 or scores.version.max() >= space.size):
+        raise VersionsError("A score names a version that isn't among those that can be made.")
+    design = make_design(space, scores)
+    table = Table(design, prior, (scores.high - scores.low) / 10.0)
+    mode, width = _mode(table)
+    settings, log_weights, marks = _sample(table, mode, width, points, seed)
+    solved = solve(design, settings, table.mean, table.mean_sd)
+    weights = _normalised(solved.log_evidence + log_weights)
+    keep = _worth_keeping(weights)
+    return _posterior(table, settings, solved, weights, keep, marks)
+
+
+class Table:
+    """The unknown spreads as standard normal numbers z, and the way back."""
+
+    def __init__(self, design: Design, prior: Prior, unit: float) -> None:
+        self.design, self.prior, self.unit = design, prior, unit
+        self.names = spread_names(design.space)
+        self.factors = len(design.space.factors)
+        self.mean = design.scores.low + prior.mean * unit
+        self.mean_sd = prior.mean_sd * unit
+        singles = [n for n in self.names[self.factors :]]
+        self.coords = ["main", *self.names[: self.factors], *singles]
+        self.free = np.array([self._asked(c) for c in self.coords])
+        self.spoilt_var = (prior.spoilt_sd * unit) ** 2
+        j = len(design.tasters)
+        self.taster_factor = np.ones(j)
+        self.weight = np.ones(len(design.scores))
+        self.target = design.scores.score.copy()
+
+    def _asked(self, coord: str) -> bool:
+        if len(self.design.scores) == 0:
+            return False
+        if coord.startswith("main_"):
+            return self.factors > 1
+        return coord == "main" or coord in self.design.active
+
+    def spreads(self, z: Floats, idle: Floats | None = None) -> Floats:
+        """Shape (g, coords) → standard deviations (g, names)."""
+        out = np.empty((len(z), len(self.names)))
+        level = np.log(self.prior.main.typical) + self.prior.main.log_sd * z[:, 0]
+        for a in range(self.factors):
+            out[:, a] = np.exp(level + 0.25 * z[:, 1 + a]) if self.factors > 1 else np.exp(level)
+        for i, name in enumerate(self.names[self.factors :]):
+            s: Spread = getattr(self.prior, name)
+            out[:, self.factors + i] = np.exp(np.log(s.typical) + s.log_sd * z[:, 1 + self.factors + i])
+        if idle is not None:
+            out[:, : self.factors] = np.where(idle > 0, self.prior.idle_sd, out[:, : self.factors])
+        return out * self.unit
+
+    def settings(self, z: Floats, idle: Floats | None = None, spoilt: Floats | None = None, dud: Floats | None = None) -> Settings:
+        """Settings at z with what is idle, spoilt or dud marked by 1."""
+        g = len(z)
+        t, j = len(self.design.trials), len(self.design.tasters)
+        return Settings(
+            self.spreads(z, idle), np.zeros((g, t)) if spoilt is None else spoilt * self.spoilt_var,
+            np.zeros((g, j)) if dud is None else dud, self.taster_factor, self.weight, self.target,
+        )
+
+    def log_evidence(self, z: Floats, **marks: Floats) -> Floats:
+        """Log evidence plus log prior of z, shape (g,)."""
+        s = solve(self.design, self.settings(z, **marks), self.mean, self.mean_sd, inverse=False)
+        return s.log_evidence - 0.5 * (z**2).sum(1)
+
+
+def _mode(table: Table) -> tuple[Floats, Floats]:
+    """Most plausible z and its widths (one over the root of the curvature)."""
+    k = len(table.coords)
+    z, width = np.zeros(k), np.ones(k)
+    free = np.flatnonzero(table.free)
+    if not len(free):
+        return z, width
+    step = 0.3
+    for round_ in range(5):
+        trial = np.repeat(z[None], 1 + 2 * len(free), axis=0)
+        trial[1 + np.arange(len(free)), free] += step
+        trial[1 + len(free) + np.arange(len(free)), free] -= step
+        f = table.log_evidence(trial)
+        up, down = f[1 : 1 + len(free)], f[1 + len(free) :]
+        slope = (up - down) / (2 * step)
+        bend = np.maximum((2 * f[0] - up - down) / step**2, 0.5)
+        width[free] = 1 / np.sqrt(bend)
+        if round_ < 4:
+            z[free] += 0.7 * np.clip(slope / bend, -1.5, 1.5)
+    return z, width
+
+
+def _marks_at(table: Table, z: Floats) -> tuple[Floats, Floats, Floats]:
+    """Odds, one at a time, that each factor is idle, each trial spoilt, each taster a dud."""
+    d, prior = table.design, table.prior
+    a, t, j = table.factors, len(d.trials), len(d.tasters)
+    if len(d.scores) == 0:
+        return np.full(a, prior.idle), np.zeros(t), np.zeros(j)
+    idle = np.concatenate([np.zeros((1, a)), np.eye(a), np.zeros((j, a))])
+    dud = np.concatenate([np.zeros((1 + a, j)), np.eye(j)])
+    zz = np.repeat(z[None], 1 + a + j, axis=0)
+    f = table.log_evidence(zz, idle=idle, dud=dud)
+    lift = np.clip(f[1:] - f[0], -30, 30)
+    odds_idle = _odds(prior.idle, lift[:a])
+    odds_dud = _odds(prior.dud, lift[a:]) if j > 2 else np.zeros(j)
+    one = solve(d, table.settings(z[None]), table.mean, table.mean_sd)
+    root = one.root[0][:t, :t]
+    back = np.linalg.inv(root)
+    kept = back.T @ (np.eye(t) - one.inverse[0][:t, :t]) @ back
+    pull = back.T @ one.whitened[0][:t]
+    v = table.spoilt_var
+    lift = -0.5 * np.log1p(v * np.diag(kept)) + 0.5 * v * pull**2 / (1 + v * np.diag(kept))
+    return odds_idle, _odds(prior.spoilt, np.clip(lift, -30, 30)), odds_dud
+
+
+def _odds(prior: float, lift: Floats) -> Floats:
+    return prior * np.exp(lift) / (1 - prior + prior * np.exp(lift))
+
+
+def _sample(table: Table, mode: Floats, width: Floats, points: int, seed: int) -> tuple[Settings, Floats, dict[str, Floats]]:
+    """Settings about the mode, with log(prior / proposal) of each."""
+    rng = np.random.default_rng([seed, 20])
+    k = len(table.coords)
+    half = points // 2
+    e = _even_normals(rng, half, k)
+    e = np.concatenate([e, -e])
+    wide = np.where(table.free, 1.1 * width, 1.0)
+    z = mode + wide * e
+    log_q = (-0.5 * e**2 - np.log(wide)).sum(1)
+    log_w = -0.5 * (z**2).sum(1) - log_q
+    marks, prior = {}, table.prior
+    for name, odds, base in zip(
+        ("idle", "spoilt", "dud"), _marks_at(table, mode), (prior.idle, prior.spoilt, prior.dud), strict=True
+    ):
+        # what is all but ruled out isn't tried; what is all but certain is still doubted
+        q = np.where(odds < 0.01, 0.0, np.clip(odds, 0.05, 0.95)) if len(table.design.scores) else odds
+        u = _even_uniforms(rng, len(z), len(q))
+        on = (u < q).astype(np.float64)
+        marks[name] = on
+        with np.errstate(divide="ignore"):
+            log_w += np.where(on > 0, np.log(base) - np.log(q), np.log1p(-base) - np.log1p(-q)).sum(1)
+    return table.settings(z, **marks), log_w, marks
+
+
+def _even_uniforms(rng: np.random.Generator, n: int, k: int) -> Floats:
+    """Latin hypercube: every column fills (0, 1) evenly."""
+    out = np.empty((n, k))
+    for c in range(k):
+        out[:, c] = (rng.permutation(n) + 0.5) / n
+    return out
+
+
+def _even_normals(rng: np.random.Generator, n: int, k: int) -> Floats:
+    from scipy.special import ndtri
+
+    return ndtri(_even_uniforms(rng, n, k))
+
+
+def _normalised(log_weights: Floats) -> Floats:
+    w = np.exp(log_weights - log_weights.max())
+    return w / w.sum()
+
+
+def _worth_keeping(weights: Floats) -> np.ndarray:
+    order = np.argsort(-weights, kind="stable")
+    enough = int(np.searchsorted(np.cumsum(weights[order]), KEPT)) + 1
+    return np.sort(order[:enough])
+
+
+def _posterior(
+    table: Table, settings: Settings, solved: Solved, weights: Floats, keep: np.ndarray, marks: dict[str, Floats]
+) -> Posterior:
+    d, space = table.design, table.design.space
+    t, j = len(d.trials), len(d.tasters)
+    column = {n: i for i, n in enumerate(table.names)}
+    sds = {n: settings.spreads[keep, column[n]] for n in table.names}
+    w = weights[keep] / weights[keep].sum()
+    variances = {n: sds[n] ** 2 for n in d.across if n in d.active}
+    across = np.array([d.across[n] for n in variances]).reshape(len(variances), space.size * t)
+    cross = (np.array(list(variances.values())).T @ across).reshape(len(keep), space.size, t) + table.mean_sd**2
+    root = solved.root[keep][:, :t, :t]
+    back = np.linalg.inv(root) if t else root
+    loading = back @ np.swapaxes(cross, 1, 2)
+    kept = np.eye(t) - solved.inverse[keep][:, :t, :t]
+    mean_by = table.mean + np.einsum("gtn,gt->gn", loading, solved.whitened[keep][:, :t])
+    level = np.einsum("gij,gj->gi", solved.root[keep], solved.whitened[keep])[:, t : t + j]
+    spreads = {n: _summary(sds[n], w) for n in table.names}
+    labels = {f"main_{a}": f for a, f in enumerate(space.factors)}
+    return Posterior(
+        space, w, mean_by, variances, table.mean_sd**2, loading, kept, sds,
+        {labels.get(n, n): s for n, s in spreads.items()},
+        tuple(float(x) for x in w @ marks["idle"][keep]),
+        tuple(
+            Taster(
+                int(who), f * spreads["noise"][0], f * spreads["noise"][1], f * spreads["noise"][2],
+                float(w @ level[:, i]), float(w @ marks["dud"][keep, i]),
+            )
+            for i, (who, f) in enumerate(zip(d.tasters, table.taster_factor, strict=True))
+        ),
+        np.zeros(len(keep)), max(j, 1),
+        {int(n): float(o) for n, o in zip(d.trials, w @ marks["spoilt"][keep], strict=True)},
+        d.trial_version, root, root @ np.swapaxes(root, 1, 2) - cross[:, d.trial_version],
+    )
+
+
+def _summary(values: Floats, weights: Floats) -> tuple[float, float, float]:
+    order = np.argsort(values, kind="stable")
+    running = np.cumsum(weights[order]) - weights[order] / 2
+    low, middle, high = np.interp([0.025, 0.5, 0.975], running, values[order])
+    return float(middle), float(low), float(high)

@@ -1,0 +1,172 @@
+"""What results still to come would do to the choice: means that will move, for each plausible setting of the spreads."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from scipy.special import ndtri
+
+from .observations import Scores
+from .posterior import Posterior
+from .space import Floats
+
+if TYPE_CHECKING:
+    from .choose import LoadPlan
+
+SETTINGS = 12      # settings of the spreads that a choice is averaged over
+FUTURES = 96       # ways in which results may fall
+CONTENDERS = 48    # versions that compete in a simulated final choice
+CANDIDATES = 96    # versions tried in a place
+
+
+@dataclass(eq=False)
+class Lookahead:
+    """The state while a round is being put together; g settings, n versions, one more column a load.
+
+    Attributes:
+        weights: shape (g,).
+        mean: shape (g, n), net of prices (−inf where not eligible).
+        cov: shape (g, n + loads, n + loads), of versions' scores and of the loads' shifts.
+        noise: shape (g,), variance of a trial's mean score about its version and load.
+        futures: shape (z, trials), standard normal numbers.
+        contenders: rows of versions that may come out best.
+        pool: versions worth trying.
+        jitter: shape (n,), tiny preferences that decide between equals.
+    """
+
+    weights: Floats
+    mean: Floats
+    cov: Floats
+    noise: Floats
+    futures: Floats
+    contenders: np.ndarray
+    pool: np.ndarray
+    jitter: Floats
+
+    def expect(self, version: int) -> None:
+        """A trial already on its way, in a load of its own: its result will be known."""
+        n = self.mean.shape[1]
+        c = self.cov[:, :, version]
+        loads = self.cov[:, n, n] if self.cov.shape[1] > n else 0.0
+        total = self.cov[:, version, version] + self.noise + loads
+        self.cov = self.cov - c[:, :, None] * c[:, None, :] / total[:, None, None]
+
+    def _after(self, picks: Sequence[int], loads: Sequence[int]) -> tuple[Floats, Floats]:
+        """Conditional covariance and moved means (g, z, contenders) once these trials' results are in."""
+        n = self.mean.shape[1]
+        cov = self.cov
+        means = np.repeat(self.mean[:, None, self.contenders], len(self.futures), axis=1)
+        if picks:
+            cov = cov.copy()
+        for i, (v, load) in enumerate(zip(picks, loads, strict=True)):
+            c = cov[:, :, v] + cov[:, :, n + load]
+            total = c[:, v] + c[:, n + load] + self.noise
+            step = c / np.sqrt(total)[:, None]
+            means = means + self.futures[None, :, i, None] * step[:, None, self.contenders]
+            cov -= step[:, :, None] * step[:, None, :]
+        return cov, means
+
+    def best_next(
+        self, picks: Sequence[int], loads: Sequence[int], load: int, allowed: np.ndarray, *, spread: bool,
+        keep: int | None = None,
+    ) -> int:
+        """The version to add to a load, given the trials already in the round."""
+        n = self.mean.shape[1]
+        cov, means = self._after(picks, loads)
+        tried = np.flatnonzero(allowed & self.pool)
+        if not len(tried):
+            tried = np.flatnonzero(allowed)
+        c = cov[:, :n, tried] + cov[:, :n, n + load, None]
+        at = np.arange(len(tried))
+        total = c[:, tried, at] + cov[:, n + load, tried] + cov[:, n + load, n + load, None] + self.noise[:, None]
+        step = c / np.sqrt(total)[:, None, :]
+        if spread:
+            centred = step - step.mean(1, keepdims=True)
+            value = self.weights @ (centred**2).sum(1)
+            value = value / max(float(value.max()), 1e-12)
+        else:
+            value = self._gain(means, step[:, self.contenders], self.futures[:, len(picks)])
+        value = value + self.jitter[tried]
+        best = int(tried[np.argmax(value)])
+        if keep is not None and keep in tried and value[np.flatnonzero(tried == keep)[0]] >= value.max() - 1e-9:
+            return keep
+        return best
+
+    def _gain(self, means: Floats, step: Floats, z: Floats) -> Floats:
+        """Expected best score for each candidate, shape (candidates,)."""
+        out = np.zeros(step.shape[2])
+        for g, w in enumerate(self.weights):
+            moved = means[g][:, None, :] + z[:, None, None] * step[g].T[None, :, :]
+            out += w * moved.max(2).mean(0)
+        return out
+
+    def gain(self, picks: Sequence[int], loads: Sequence[int]) -> float:
+        """Points by which the final choice is expected to improve."""
+        _, means = self._after(picks, loads)
+        after = means.max(2).mean(1)
+        return float(max(self.weights @ (after - self.mean[:, self.contenders].max(1)), 0.0))
+
+
+def look_ahead(
+    posterior: Posterior, scores: Scores, plan: "LoadPlan", prices: Floats | None, eligible: np.ndarray | None, seed: int,
+) -> Lookahead:
+    """The state before the first trial of a round is chosen."""
+    n = posterior.space.size
+    keep, weights = _few(posterior)
+    part = {k: v[keep] for k, v in posterior.settings.items()}
+    mean = posterior.mean_by[keep] - (0.0 if prices is None else np.asarray(prices))
+    full = posterior.cov_by[keep] if n <= 400 else _few_cov(posterior, keep)
+    cov = np.zeros((len(keep), n + plan.loads, n + plan.loads))
+    cov[:, :n, :n] = full
+    shift = part["load"] ** 2 + part["drift"] ** 2
+    for i in range(plan.loads):
+        cov[:, n + i, n + i] = shift
+    tasters = plan.tasters or posterior.palates
+    noise = posterior.trial_variance(tasters, plan.passes)[keep]
+    trials = plan.loads * len(plan.places)
+    rng = np.random.default_rng([seed, 5])
+    futures = _even(np.random.default_rng(11), FUTURES, trials + 1)
+    run = np.ones(n, dtype=bool) if eligible is None else np.asarray(eligible, dtype=bool)
+    if not run.any():
+        run[:] = True
+    sd = np.sqrt(posterior.var_by[keep])
+    reach = weights @ (mean + 1.2 * sd)
+    contenders = np.sort(np.argsort(-np.where(run, reach, -np.inf), kind="stable")[: min(CONTENDERS, int(run.sum()))])
+    pool = np.ones(n, dtype=bool)
+    if n > CANDIDATES:
+        order = np.argsort(-(reach + 1e-6 * rng.random(n)), kind="stable")
+        pool[:] = False
+        pool[order[:CANDIDATES]] = True
+    return Lookahead(weights, mean, cov, noise, futures, contenders, pool, 1e-7 * rng.random(n))
+
+
+def _few(posterior: Posterior) -> tuple[np.ndarray, Floats]:
+    """A handful of settings that stand for all, with weights."""
+    w = posterior.weights
+    if len(w) <= SETTINGS:
+        return np.arange(len(w)), w
+    # systematic resampling along the settings in order of pair spread: deterministic, and every share of the weight is heard
+    order = np.argsort(posterior.settings["pair"], kind="stable")
+    edges = np.cumsum(w[order])
+    at = np.searchsorted(edges, (np.arange(SETTINGS) + 0.5) / SETTINGS)
+    keep, counts = np.unique(order[np.minimum(at, len(w) - 1)], return_counts=True)
+    return keep, counts / SETTINGS
+
+
+def _few_cov(posterior: Posterior, keep: np.ndarray) -> Floats:
+    n = posterior.space.size
+    out = np.zeros((len(keep), n, n)) + posterior.mean_variance
+    for name, k in posterior.kernels.items():
+        out += posterior.prior_variances[name][keep][:, None, None] * k
+    load = posterior.loading[keep]
+    return out - np.swapaxes(load, 1, 2) @ (posterior.kept[keep] @ load)
+
+
+def _even(rng: np.random.Generator, n: int, k: int) -> Floats:
+    half = n // 2
+    u = np.column_stack([(rng.permutation(half) + 0.5) / half for _ in range(k)])
+    z = ndtri(u)
+    return np.concatenate([z, -z])
+
+

@@ -1,0 +1,173 @@
+"""What the scores say of every version: a mixture of Gaussians, one for each plausible setting of the spreads."""
+
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+import numpy as np
+from scipy.special import ndtr
+
+from .space import Floats, Ints, VersionSpace
+
+
+@dataclass(frozen=True, eq=False)
+class Taster:
+    """How one taster's scores vary: noise of a score with its interval, level against the others, odds of being a dud."""
+
+    number: int
+    noise: float
+    low: float
+    high: float
+    level: float
+    dud_odds: float
+
+
+@dataclass(frozen=True, eq=False)
+class Posterior:
+    """Posterior of all versions' scores (of tasters in general).
+
+    Attributes:
+        space: the versions.
+        weights: shape (g,), of the settings; they sum to 1.
+        mean_by: shape (g, n).
+        prior_variances: name → shape (g,), variance of each group of effects.
+        loading: shape (g, t, n) and `kept` (g, t, t): the data take loading′ kept loading off the prior covariance.
+        settings: name → shape (g,), standard deviations.
+        spreads: name → (estimate, low, high) at 95 in 100.
+        idle_odds: per factor.
+        tasters: one a taster.
+        extra: shape (g,), variance added to each version on its own (readers differ as tasters do).
+        palates: number of tasters heard.
+        spoilt_odds: trial number → odds that it went wrong unnoticed.
+        trial_version, root, own: version of each trial (t,), root of the trials' prior covariance (g, t, t), and what of that covariance is
+            the trials' own (oven load, tray, lot …), for joint draws over very many versions.
+    """
+
+    space: VersionSpace
+    weights: Floats
+    mean_by: Floats
+    prior_variances: dict[str, Floats]
+    mean_variance: float
+    loading: Floats
+    kept: Floats
+    settings: dict[str, Floats]
+    spreads: dict[str, tuple[float, float, float]]
+    idle_odds: tuple[float, ...]
+    tasters: tuple[Taster, ...]
+    extra: Floats = field(default_factory=lambda: np.zeros(1))
+    palates: int = 1
+    spoilt_odds: dict[int, float] = field(default_factory=dict)
+    trial_version: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
+    root: Floats = field(default_factory=lambda: np.zeros((1, 0, 0)))
+    own: Floats = field(default_factory=lambda: np.zeros((1, 0, 0)))
+
+    @cached_property
+    def mean(self) -> Floats:
+        """Expected score of each version, shape (n,)."""
+        return self.weights @ self.mean_by
+
+    @cached_property
+    def var_by(self) -> Floats:
+        """Variance of each version's score on these tasters' own use of the scale (g, n): how high tasters in general score is left out."""
+        n = self.space.size
+        alone = n == 1
+        prior = np.full((len(self.weights), n), self.mean_variance if alone else 0.0)
+        for name, variance in self.prior_variances.items():
+            prior += variance[:, None] * self._prior_diagonal(name)[None, :]
+        loading = self.loading if alone else self.loading - self.loading.mean(2, keepdims=True)
+        off = np.einsum("gtn,gtn->gn", self.kept @ loading, loading)
+        return np.maximum(prior + self.extra[:, None] - off, 1e-12)
+
+    def _prior_diagonal(self, name: str) -> Floats:
+        """Prior variance of a version about the average version, for a spread of one."""
+        size = lambda rows: ((rows - rows.mean(0)) ** 2).sum(1)  # noqa: E731
+        if name.startswith("main_"):
+            return size(self.space.centred[int(name[5:])])
+        if name == "pair":
+            return sum((size(self.space.pair_rows(a, b)) for a, b in self.space.pairs), np.zeros(self.space.size))
+        return np.full(self.space.size, 1.0 - 1.0 / self.space.size)
+
+    @cached_property
+    def kernels(self) -> dict[str, Floats]:
+        """Name → shape (n, n), covariance of each group of effects for a spread of one."""
+        mains = [rows @ rows.T for rows in self.space.centred]
+        out = {f"main_{a}": k for a, k in enumerate(mains)}
+        out["pair"] = sum((mains[a] * mains[b] for a, b in self.space.pairs), np.zeros((self.space.size,) * 2))
+        out["surprise"] = np.eye(self.space.size)
+        return {n: k for n, k in out.items() if n in self.prior_variances}
+
+    @cached_property
+    def cov_by(self) -> Floats:
+        """Covariance of the versions' scores for each setting, shape (g, n, n)."""
+        n, g = self.space.size, len(self.weights)
+        names = list(self.kernels)
+        variances = np.array([self.prior_variances[k] for k in names]).T.reshape(g, len(names))
+        stack = np.array([self.kernels[k] for k in names]).reshape(len(names), n * n)
+        cov = (variances @ stack).reshape(g, n, n) + self.mean_variance
+        cov -= np.swapaxes(self.loading, 1, 2) @ (self.kept @ self.loading)
+        cov[:, range(n), range(n)] += self.extra[:, None] + 1e-10
+        return cov
+
+    @cached_property
+    def sd(self) -> Floats:
+        """Standard deviation of each version's score, shape (n,)."""
+        return np.sqrt(np.maximum(self.weights @ (self.var_by + self._levelled**2) - self.mean**2, 1e-12))
+
+    @cached_property
+    def _levelled(self) -> Floats:
+        """Means by setting, all about the same level."""
+        if self.space.size == 1:
+            return self.mean_by
+        return self.mean_by - self.mean_by.mean(1, keepdims=True) + self.mean.mean()
+
+    def interval(self, level: float = 0.95) -> tuple[Floats, Floats]:
+        """Equal-tailed interval of each version's score, each of shape (n,)."""
+        sds = np.sqrt(self.var_by)
+        tail = (1 - level) / 2
+        return mixture_quantile(tail, self.weights, self._levelled, sds), mixture_quantile(
+            1 - tail, self.weights, self._levelled, sds
+        )
+
+    def contrast_prior(self, weights: Floats) -> Floats:
+        """Variance of Σ weights·score before any score, for each setting, shape (g,)."""
+        w = np.asarray(weights, dtype=np.float64)
+        prior = self.mean_variance * w.sum() ** 2 + self.extra * (w**2).sum()
+        centred = self.space.centred
+        for name, variance in self.prior_variances.items():
+            if name.startswith("main_"):
+                size = ((w @ centred[int(name[5:])]) ** 2).sum()
+            elif name == "pair":
+                size = sum(((w @ self.space.pair_rows(a, b)) ** 2).sum() for a, b in self.space.pairs)
+            else:
+                size = (w**2).sum()
+            prior = prior + variance * size
+        return prior
+
+    def contrast_by(self, weights: Floats) -> tuple[Floats, Floats]:
+        """Mean and variance of Σ weights·score for each setting, each of shape (g,)."""
+        w = np.asarray(weights, dtype=np.float64)
+        prior = self.contrast_prior(w)
+        load = self.loading @ w
+        off = np.einsum("gt,gts,gs->g", load, self.kept, load)
+        return self.mean_by @ w, np.maximum(prior - off, 1e-12)
+
+    def trial_variance(self, tasters: int = 0, passes: int = 1) -> Floats:
+        """Variance of a further trial's mean score about its version, within a load, for each setting, shape (g,)."""
+        part, who = self.settings, tasters or self.palates
+        return part["trial"] ** 2 + (part["taster_version"] ** 2 + part["noise"] ** 2 / passes) / who
+
+    def readers(self) -> "Posterior":
+        """The same for readers, who differ as tasters do: one taster×version variance over the number of tasters is added once more."""
+        add = self.settings["taster_version"] ** 2 / max(self.palates, 1)
+        return replace(self, extra=self.extra + add)
+
+
+def mixture_quantile(level: float, weights: Floats, means: Floats, sds: Floats) -> Floats:
+    """Quantile of mixtures of Gaussians: means, sds of shape (g, n), result (n,); bisection to 1e-9 of the range."""
+    low = (means - 9 * sds).min(0)
+    high = (means + 9 * sds).max(0)
+    for _ in range(44):
+        middle = (low + high) / 2
+        below = weights @ ndtr((middle[None, :] - means) / sds) < level
+        low = np.where(below, middle, low)
+        high = np.where(below, high, middle)
+    return (low + high) / 2
