@@ -175,8 +175,9 @@ class _Build(Transformer):  # type: ignore[type-arg]
         seconds = next((part for part in parts if isinstance(part, list)), [])
         return Head(amount[0], amount[1], count, seconds=tuple(seconds), size=size)
 
-    def one_long(self, size: Token, count: Token, seconds: Any = ()) -> Head:
-        return Head(1.0, 1.0, count.value, seconds=tuple(seconds), size=size.value, implied_one=True)
+    def one_long(self, size: Token, count: Token | None = None, seconds: Any = ()) -> Head:
+        unit = "each" if count is None else count.value
+        return Head(1.0, 1.0, unit, seconds=tuple(seconds), size=size.value, implied_one=True)
 
     def about(self, _: Token, head: Head) -> Head:
         return replace(head, about=True)

@@ -8,11 +8,12 @@ from functools import cache
 
 from proofpan.science.measures.amounts import NotANumber
 from proofpan.science.measures.countries import SHOWN, span_ml, unit_g, unit_ml
-from proofpan.science.measures.definitions import country_named, rows
-from proofpan.science.measures.heads import Head, Measure, Second, longest_head
+from proofpan.science.measures.counting import missing_unit
+from proofpan.science.measures.definitions import country_named, factors, rows
+from proofpan.science.measures.heads import Head, Measure, Second, longest_head, parse_tokens
 from proofpan.science.measures.scanning import Scan
 from proofpan.science.measures.tails import Tail, split_tail
-from proofpan.science.measures.words import CONTAINERS, LOOSE, METRIC, SPOONS
+from proofpan.science.measures.words import CONTAINERS, LOOSE, METRIC, VESSELS
 
 Pair = tuple[float, float]
 Triple = tuple[float, float, str]
@@ -68,6 +69,7 @@ _PART = re.compile(
     r"(?:(?:only\s+)?(?:scraped|picked|stripped|removed|squeezed)\s+)?(?:of|from)\s+(?P<rest>.+)$",
     re.IGNORECASE,
 )
+_NUMBERED = re.compile(r"^\d{1,2}(?:\)\s*|\.\s+)(?=[\d¼½¾⅐-⅞])")
 _BOUNDS = re.compile(r"^(?P<kind>up to|at most|no more than|at least|no less than|more than)\s+(?=\S)", re.IGNORECASE)
 _BETWEEN = re.compile(r"^(?:between|from)\s+(?P<low>\S.*?)\s+(?:and|to)\s+(?=[\d¼½¾⅐-⅞]|one|two|three|four|five|six)", re.IGNORECASE)
 _VAGUE = re.compile(
@@ -86,13 +88,16 @@ _REMARK = re.compile(r"^(?:see|note|notes|tip|n\.?b\.?|page|recipe|step|adapted|
 _ONE_AS_LETTER = re.compile(r"^(?:\d*[lI|]\s*[/⁄]\s*\d|[lI|]\s+(?:cups?|tsp|tbsp|lb|oz|kg|pint)\b|[oO][.,]\d|\d+[oO]\s*(?:g|ml)\b)")
 _TRAILING = re.compile(r"^(?P<item>[^\d(¼½¾⅐-⅞]*?[^\W\d_][^\d(¼½¾⅐-⅞]*?)\s*[,:–-]?\s+(?P<head>(?:about\s+|approx\.?\s+)?[\d¼½¾⅐-⅞].*)$")
 _LIQUID = re.compile(
-    r"\b(?:water|milk|cream|half-and-half|buttermilk|stock|broth|juice|wine|beer|cider|ale|stout|vinegar|oil|syrup|coffee|tea"
-    r"|brandy|rum|whisky|whiskey|vodka|liqueur|soda|lemonade|kefir|brine|passata|nectar|sauce|cordial|ice cream|honey|molasses)\b",
+    r"(?:^|\s|-)(?:water|milk|cream|half-and-half|buttermilk|stock|broth|juice|wine|beer|cider|ale|stout|vinegar|oil|syrup|coffee|tea"
+    r"|brandy|rum|whisky|whiskey|vodka|liqueur|soda|lemonade|kefir|brine|passata|nectar|sauce|cordial|honey|molasses)$",
     re.IGNORECASE,
 )
-_NOT_POURED = re.compile(r"\b(?:powder(?:ed)?|cheese|crackers?|cubes?|chocolate|biscuits?|dried|bread|sour|clotted|ice cream|beef)\b", re.IGNORECASE)
-_ODD_DIGITS = re.compile(r"\d+(?:[.,/]\d+)?(?!\d)(?!\s?%)(?![-\s]?(?:cm|mm|inch|in\b|spice|minute|grain|day|year|month|hour|°|C\b|F\b|\"))")
-ABSURD = {"g": 1e6, "ml": 1e6, "each": 10_000}
+_NOT_POURED = re.compile(r"\b(?:powdered|dried|sour|clotted|ice) \w+$", re.IGNORECASE)
+_BEYOND_NAME = re.compile(r"\s+(?:with|in|from|for|at|or|and)\s+|,", re.IGNORECASE)
+_ODD_DIGITS = re.compile(r"(?!00\b|\d\d/\d\d\b)(?<![\d/])\d+(?:[.,/]\d+)?(?!\d)(?!\s?%)(?![-\s]?(?:cm|mm|inch|in\b|spice|minute|grain|day|year|month|hour|°|C\b|F\b|\"))")
+_SAID_AFTER = re.compile(r"(?:,\s*(?=about|approx|roughly|\d)|\s+or\s+(?=\d))(?P<measure>[^,;()]*\d[^,;()]*)$", re.IGNORECASE)
+_SIZE_SAID = re.compile(r"\((?P<size>[\d¼½¾./–-]+[\s-]*(?:cm|mm|inch|inches|in|\")\.?)\)", re.IGNORECASE)
+_OF_EACH = re.compile(r"^each\b(?:\s+of)?:?\s+(?=\S)", re.IGNORECASE)
 
 
 @cache
@@ -108,6 +113,12 @@ def tidy(text: str) -> str:
     return " ".join(text.split())
 
 
+def poured(item: str) -> bool:
+    """Whether the name is of a liquid: its last word decides, so "tuna in oil" and "water chestnuts" are not."""
+    name = _BEYOND_NAME.split(item.strip(), maxsplit=1)[0]
+    return bool(_LIQUID.search(name)) and not _NOT_POURED.search(name)
+
+
 def _measure_sizes(m: Measure, country: str | None, item: str, flags: list[str]) -> tuple[Pair | None, Pair | None]:
     """(mass, volume) of one measure, each None where nothing defines it."""
     low_times = high_times = 1.0
@@ -118,7 +129,7 @@ def _measure_sizes(m: Measure, country: str | None, item: str, flags: list[str])
             low_times, high_times = low_times * a, high_times * b
             flags.append(f'"{mod}" is {a:g} to {b:g} times a level one, by common practice')
     if (grams := unit_g(m.unit, country)) is not None:
-        if m.unit == "oz" and _LIQUID.search(item) and not _NOT_POURED.search(item):
+        if m.unit == "oz" and poured(item):
             flags.append("an ounce of a liquid may be a weight or a fluid ounce")
             return None, None
         return (m.low * grams, m.high * grams), None
@@ -147,7 +158,7 @@ def _volume_span(unit: str, country: str | None, item: str, flags: list[str]) ->
             flags.append(f"a {word} has no defined size in {country}")
         return None
     dry = unit_ml(f"dry_{unit}", country) if unit in ("pint", "quart") else None
-    if dry is not None and dry != ml and not _LIQUID.search(item):
+    if dry is not None and dry != ml and not poured(item):
         flags.append(f"a {word} of this may be liquid ({ml:.0f} mL) or dry ({dry:.0f} mL)")
         return ml, dry
     return ml, ml
@@ -207,7 +218,8 @@ def _sizes(head: Head, country: str | None, item: str, flags: list[str]) -> tupl
     mass: Pair | None = None
     volume: Pair | None = None
     metric = False
-    if head.alike:
+    loose = len(head.alike) == 1 and head.unit in LOOSE and any(unit_known(t.unit) for other in head.seconds for t in other.terms)
+    if head.alike and not loose:
         mass, volume = _sum_sizes(head.alike[0], country, item, flags)
         metric = head.alike[0][0].unit in METRIC
     elif head.each is not None:
@@ -239,8 +251,6 @@ def _stick_g(item: str, country: str | None, flags: list[str]) -> float | None:
     if country != "US":
         flags.append(f"a stick of butter isn't a measure in {country or 'every country'}: give grams")
         return None
-    from proofpan.science.measures.definitions import factors
-
     return factors()["us_butter_stick"]
 
 
@@ -257,7 +267,18 @@ def _tail_seconds(tail: str) -> tuple[str, list[Second]]:
         if head is not None and not scan.stopped and end == len(scan.text) and head.seconds:
             seconds += head.seconds
             tail = tail.replace(match[0], "", 1)
+    if (said := _SAID_AFTER.search(tail)) and (more := _whole_measure(said["measure"])):
+        seconds += more
+        tail = tail[: said.start()] + tail[said.end() :]
     return " ".join(tail.replace(" ,", ",").split()), seconds
+
+
+def _whole_measure(text: str) -> tuple[Second, ...]:
+    """The measures that a whole text is, or none."""
+    scan = Scan(f"1 ({text})")
+    head, end = longest_head(scan)
+    whole = head is not None and not scan.stopped and end == len(scan.text)
+    return head.seconds if whole and head is not None and all(t.unit != "each" for s in head.seconds for t in s.terms) else ()
 
 
 def _read_head(text: str) -> tuple[Head | None, str, list[str]]:
@@ -265,11 +286,9 @@ def _read_head(text: str) -> tuple[Head | None, str, list[str]]:
     scan = Scan(text)
     head, end = longest_head(scan)
     tail = text[end:]
-    if head is not None and not re.match(r"\s*[^\W\d_]", re.sub(r"\([^()]*\)", "", tail)):
+    if head is not None and not re.search(r"[^\W\d_]", re.split(r"[,;]", re.sub(r"\([^()]*\)", "", tail))[0]):
         for count in range(len(scan.tokens) - 1, 0, -1):
             if scan.tokens[count].kind == "COUNT":
-                from proofpan.science.measures.heads import parse_tokens
-
                 shorter = parse_tokens(scan.tokens[:count])
                 if shorter is not None and scan.tokens[count].end <= end + 1:
                     return shorter, text[scan.tokens[count].start :], scan.flags
@@ -291,6 +310,11 @@ def _trailing_amount(text: str) -> tuple[Head, str, list[str]] | None:
 
 def _finish(text: str, head: Head | None, tail_text: str, country: str | None, flags: list[str], **more: object) -> ParsedLine:
     """Puts head and tail together."""
+    if (sized := _SIZE_SAID.search(tail_text)) and head is not None and head.size is None:
+        head, tail_text = replace(head, size=sized["size"]), tail_text[: sized.start()] + tail_text[sized.end() :]
+    if of_each := _OF_EACH.match(tail_text.lstrip()):
+        flags.append("the amount is of each of several")
+        tail_text = tail_text.lstrip()[of_each.end() :]
     tail_text, seconds = _tail_seconds(tail_text)
     if head is not None and seconds:
         head = replace(head, seconds=(*head.seconds, *seconds))
@@ -303,7 +327,7 @@ def _finish(text: str, head: Head | None, tail_text: str, country: str | None, f
 
 def _measured(text: str, head: Head, tail: Tail, country: str | None, flags: list[str]) -> ParsedLine:
     item, unit = tail.item, head.unit
-    mass, volume = _sizes(head, country, " ".join(filter(None, (item, tail.note))), flags)
+    mass, volume = _sizes(head, country, item, flags)
     second = next((t for s in head.seconds if not s.each and (t := _triple(s.terms))), None)
     if second is None and len(head.alike) > 1:
         second = _triple(head.alike[1])
@@ -316,6 +340,12 @@ def _measured(text: str, head: Head, tail: Tail, country: str | None, flags: lis
     if head.implied_one:
         flags.append(f"read as one {unit}")
     plus = tuple((m.sign * m.low, m.sign * m.high, m.unit) for m in head.alike[0][1:]) if head.alike else ()
+    if unit == "each" and head.each is None and not head.size and mass is volume is None and (odd := missing_unit(item)):
+        flags.append("no unit is given" if odd[0] == "no unit" else f'"{odd[1]}" is no unit known here')
+    if unit == "each" and head.each is not None and head.low == 1 and not head.seconds and re.match(r"\d+ \d{3} ", tidy(text)):
+        flags.append("the number may be one, in thousands")
+    if unit in VESSELS:
+        flags.append(f"a {unit} has no fixed size")
     if head.low > head.high:
         flags.append("the range runs downwards")
     if head.high == 0:
@@ -413,6 +443,9 @@ def _parse(text: str, country: str | None) -> ParsedLine:
         return _kept(text, "a remark, not an ingredient", "note")
     more: dict[str, object] = {}
     flags: list[str] = []
+    if numbered := _NUMBERED.match(body):
+        flags.append(f'"{numbered[0].strip()}" read as the number of the line')
+        body = body[numbered.end() :]
     if label := _LABEL.match(body):
         more["note"], body = label["label"].lower(), body[label.end() :]
     elif (heading := _HEADING.match(body)) and not Scan(body).tokens:

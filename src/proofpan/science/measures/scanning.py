@@ -169,10 +169,18 @@ class Scan:
             self._put("PLUS", letter, self.at + 1)
         elif letter == "~" and ahead:
             self._put("ABOUT", letter, self.at + 1)
+        elif not self.bracket and letter == "," and last == "UNIT" and self._smaller_measure(self.at + 1):
+            self._put("PLUS", letter, self.at + 1)
         elif self.bracket and letter in ",;=" and ahead:
             self._put("SEP", letter, self.at + 1)
         else:
             self.stopped = True
+
+    def _smaller_measure(self, at: int) -> bool:
+        """ "1 cup, 2 tbsp milk": a number and a unit after the comma, and words after them."""
+        text = self.text
+        match = re.compile(r"\s*(?:[1-9]|1[0-5])?\s*[¼½¾⅓⅔]?\s*(tsp|tbsp|teaspoons?|tablespoons?|oz|ounces?)\b\.?\s+[^\W\d_]").match(text, at)
+        return match is not None
 
     def _times(self) -> None:
         if self._number_ahead(self.at + 1):

@@ -43,6 +43,7 @@ _EXTRA = re.compile(
     r"[,;]?\s*(?:\+|\bplus\b|\band\b|&)\s*(?:a\s+(?:little|bit)\s+)?(?:some\s+)?\b(?:extra|more)\b[,:]?\s*(?P<extra>.*)$",
     re.IGNORECASE,
 )
+_ADDED = re.compile(r"[,;]?\s*(?:\+|\bplus\b)\s*(?P<extra>(?:about\s+)?[\d¼½¾⅐-⅞].*|(?:an?|one|two)\s.*)$", re.IGNORECASE)
 _SPLIT = re.compile(r"\s*[,;](?!\d)\s*|\s+[-–]\s+")
 _OR = re.compile(r"\s+or\s+", re.IGNORECASE)
 _NOTE_IN_BRACKETS = re.compile(
@@ -132,14 +133,22 @@ def split_tail(text: str, bought: bool = False) -> Tail:
     flags: list[str] = []
     notes: list[str] = []
     preps: list[str] = []
-    extra = None
+    extra: str | None = None
     text, inside, whole = _brackets(text)
     if not whole:
         flags.append("a bracket isn't closed")
+    for part in list(inside):
+        if extra is None and (found := _EXTRA.match(part)):
+            extra = found["extra"].strip(" ,;") or "extra"
+            inside.remove(part)
     for part in inside:
         (notes if _NOTE_IN_BRACKETS.search(part) or not set(_words(part)) & HANDLING else preps).append(part)
-    if found := _EXTRA.search(text):
+    if (found := _EXTRA.search(text)) and found.start() > 0:
         extra = found["extra"].strip(" ,;") or "extra"
+        text = text[: found.start()].strip()
+    elif found := _ADDED.search(text):
+        extra = found["extra"].strip(" ,;")
+        flags.append("more is added to the amount")
         text = text[: found.start()].strip()
     while found := _NOTE.search(text):
         if found.start() == 0 and not text[: found.start("note")].strip():

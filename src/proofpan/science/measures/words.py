@@ -59,6 +59,12 @@ _SPELLINGS = {
     "drizzle": "drizzle drizzles",
     "glug": "glug glugs",
     "handful": "handful handfuls",
+    "glass": "glass glasses",
+    "mug": "mug mugs",
+    "bowl": "bowl bowls",
+    "katori": "katori katoris",
+    "teacup": "teacup teacups",
+    "each": "ea pc pcs nos",
     # containers
     "tin": "tin tins can cans",
     "jar": "jar jars",
@@ -78,6 +84,7 @@ _SPELLINGS = {
 LOOSE = frozenset("knob pinch dash smidgen drop splash drizzle glug handful".split())
 CONTAINERS = frozenset("tin jar bottle packet sachet pouch bag box carton tub pot tube punnet container".split())
 SIZEABLE = CONTAINERS | frozenset("piece knob block bar bunch head bulb loaf ball wedge".split())
+VESSELS = frozenset("glass mug bowl katori teacup".split())
 VOLUMES = frozenset("tsp tbsp dessertspoon cup fl_oz pint quart gallon gill ml cl dl l peck bushel".split())
 WEIGHTS = frozenset("mg g kg oz lb".split())
 METRIC = frozenset("ml cl dl l mg g kg".split())
