@@ -17,6 +17,7 @@ from .errors import Busy, NotebookError
 from .place import Place
 
 BUSY_MS = 5000
+MIGRATING_MS = 60_000  # a second program that starts meanwhile waits for the first to be through
 
 
 def make_engine(place: Place, *, migrating: bool = False) -> Engine:
@@ -29,7 +30,7 @@ def make_engine(place: Place, *, migrating: bool = False) -> Engine:
     pool: dict[str, Any] = {"poolclass": sa.NullPool} if migrating else {"pool_size": 8, "max_overflow": 8}
     if place.server:
         engine = sa.create_engine(place.server, pool_pre_ping=not migrating, **pool)
-        event.listen(engine, "connect", _set_up_server)
+        event.listen(engine, "connect", lambda raw, _: _set_up_server(raw, MIGRATING_MS if migrating else BUSY_MS))
         return engine
     # the path goes in as a value, since ? or % in an address would mean something else
     engine = sa.create_engine("sqlite+pysqlite://", creator=lambda: _open_file(place, migrating), **_file_pool(pool))
@@ -44,9 +45,9 @@ def _file_pool(pool: dict[str, Any]) -> dict[str, Any]:
 
 def _open_file(place: Place, migrating: bool) -> sqlite3.Connection:
     assert place.file is not None
-    connection = sqlite3.connect(place.file, timeout=BUSY_MS / 1000, isolation_level=None, check_same_thread=False)
+    connection = sqlite3.connect(place.file, isolation_level=None, check_same_thread=False)
     try:
-        connection.execute(f"PRAGMA busy_timeout = {BUSY_MS}")
+        connection.execute(f"PRAGMA busy_timeout = {MIGRATING_MS if migrating else BUSY_MS}")
         connection.execute("PRAGMA journal_mode = WAL")
         connection.execute("PRAGMA synchronous = FULL")
         connection.execute("PRAGMA secure_delete = ON")  # what a person asked to have removed is overwritten
@@ -64,10 +65,10 @@ def _begin_file(connection: Connection) -> None:
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
 
-def _set_up_server(connection: Any, _record: Any) -> None:
+def _set_up_server(connection: Any, patience_ms: int) -> None:
     with connection.cursor() as cursor:
         cursor.execute("SET synchronous_commit = on")
-        cursor.execute(f"SET lock_timeout = {BUSY_MS}")
+        cursor.execute(f"SET lock_timeout = {patience_ms}")
         cursor.execute("SET TIME ZONE 'UTC'")
     connection.commit()
 

@@ -1,6 +1,7 @@
 """Brings a notebook's tables up to date, with a copy of the old ones first, or refuses with a sentence."""
 
 import sqlite3
+import threading
 from collections.abc import Callable
 from contextlib import closing
 from importlib.resources import files
@@ -16,6 +17,8 @@ from .place import Place
 # stands in the file's header, so that a notebook can be told from any other SQLite file ("PPNB")
 APPLICATION_ID = 0x50504E42
 VERSION_TABLE = "proofpan_version"
+# Alembic's script context is one for the whole process
+ALONE = threading.Lock()
 MIGRATIONS = Path(str(files("proofpan.notebook") / "migrations"))
 
 
@@ -91,7 +94,7 @@ def _migrate(place: Place, engine: sa.Engine, target: str, otherwise: str) -> No
 
     config = Config()
     config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
-    with engine.connect() as connection:
+    with ALONE, engine.connect() as connection:
         connection = connection.execution_options(writes=True)
         with connection.begin():
             if place.server:
