@@ -1,0 +1,302 @@
+"""One recording → its bites, each with its figures; what was rejected and why."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .errors import SoundError
+from .events import Span, candidate_spans, voiced_spans
+from .frames import Frames, frames
+from .levels import REFERENCE_PRESSURE_PA
+from .pulses import Envelope, envelope, pulse_positions
+from .recording import Recording
+from .spectrum import Energy, bands_carried, carried_up_to_hz, energy, quiet_noise
+from .weighting import NOMINAL_OCTAVES_HZ
+
+HIGH_FROM_HZ = 4000  # octaves 4 and 8 kHz against 500 Hz to 2 kHz
+LOW_HZ = (500, 1000, 2000)
+HIGH_HZ = (4000, 8000)
+GAIN_DRIFT_DB = 4.0
+ABRUPT_DB = 15.0  # a crack over what surrounds it, where a voice is near
+TONE_SHARE = 0.7
+
+
+@dataclass(frozen=True)
+class Bite:
+    """One bite or snap. Levels in dB(A) relative to the analysis's reference; not a number where not measured.
+
+    Attributes:
+        start_s: when it begins.
+        duration_s: first to last moment at which its 1 ms envelope stands 4 dB over the floor.
+        peak_db: largest A-weighted sample.
+        level_db: equivalent level over its duration, noise taken off.
+        level_sd_db: standard error of that level from the noise.
+        exposure_db: exposure level, re 1 s.
+        pulses: fracture pulses (cracks).
+        bands_db: exposure in each octave of `NOMINAL_OCTAVES_HZ`.
+        high_low_db: octaves 4 and 8 kHz over 500 Hz to 2 kHz.
+        centroid_hz: power-weighted mean frequency from 200 Hz up to what the recording carries.
+        snr_db: equivalent level over the floor, both A-weighted.
+        clipped: the recorder ran into its limit; levels are then not a number.
+        speech: a voice lies over it; it isn't counted.
+    """
+
+    start_s: float
+    duration_s: float
+    peak_db: float
+    level_db: float
+    level_sd_db: float
+    exposure_db: float
+    pulses: int
+    bands_db: tuple[float, ...]
+    high_low_db: float
+    centroid_hz: float
+    snr_db: float
+    clipped: bool
+    speech: bool
+
+
+@dataclass(frozen=True)
+class Rejected:
+    """Something heard that isn't a bite."""
+
+    start_s: float
+    stop_s: float
+    why: str
+
+
+@dataclass(frozen=True)
+class Analysis:
+    """What one recording holds.
+
+    Attributes:
+        bites: in order, those under a voice included (`speech`).
+        rejected: voices, beeps, hiss.
+        reference: "tap", "floor" or "calibrated": what 0 dB is.
+        floor_db: the quiet parts, A-weighted, re full scale (dB re 20 µPa when calibrated).
+        reference_db: the reference on that scale.
+        bands_hz: nominal octaves that the recording carries.
+        carried_up_to_hz: what rate and codec carry.
+        gain_drift_db: how far the floor moves within the recording.
+        warnings: sentences.
+        duration_s, rate_hz, codec: of the recording.
+    """
+
+    bites: tuple[Bite, ...]
+    rejected: tuple[Rejected, ...]
+    reference: str
+    floor_db: float
+    reference_db: float
+    bands_hz: tuple[int, ...]
+    carried_up_to_hz: float
+    gain_drift_db: float
+    warnings: tuple[str, ...]
+    duration_s: float
+    rate_hz: int
+    codec: str
+
+    @property
+    def counted(self) -> tuple[Bite, ...]:
+        """The bites that speak for the food: no voice over them."""
+        return tuple(b for b in self.bites if not b.speech)
+
+
+def _db(power: float) -> float:
+    return 10 * math.log10(power) if power > 0 else math.nan
+
+
+@dataclass(frozen=True, eq=False)
+class _Found:
+    """A bite before its levels are made relative."""
+
+    span: Span
+    pulses: int
+    energy: Energy
+    speech: bool
+
+
+def _active(e: Envelope, span: Span, first_pulse: int, last_pulse: int) -> Span:
+    """First to last moment over the floor, cracks and what touches them only."""
+    over = np.flatnonzero(e.values > 2.5) * e.step + e.first
+    over = over[(over >= span.start) & (over < span.stop)]
+    if not over.size:
+        return Span(first_pulse, last_pulse + 1)
+    return Span(int(min(over[0], first_pulse)), int(max(over[-1], last_pulse)) + 1)
+
+
+def _is_tone(one: Energy) -> bool:
+    """A beep or a ringing bowl: most of the energy over 1 kHz in a tenth of an octave or two."""
+    edges = np.geomspace(1000, 11000, 36)
+    slot = np.digitize(one.hz, edges) - 1
+    ok = (slot >= 0) & (slot < edges.size - 1)
+    shares = np.sort(np.bincount(slot[ok], np.maximum(one.power[ok], 0), edges.size - 1))[::-1]
+    total = float(shares.sum())
+    return total > 0 and float(shares[:2].sum()) > TONE_SHARE * total
+
+
+def _find(
+    x: NDArray[np.float32], rate: int, f: Frames, skip: Span | None
+) -> tuple[list[tuple[Span, NDArray[np.int64], bool]], list[Rejected], list[Span]]:
+    """Bites (stretch, cracks, under a voice), what was rejected, and everything that isn't quiet."""
+    voices = voiced_spans(x, f, rate)
+    margin = int(0.15 * rate)
+    kept, rejected = [], []
+    busy = [Span(s.start - int(0.05 * rate), s.stop + margin) for s in voices]
+    for span in candidate_spans(f, rate):
+        busy.append(Span(span.start - int(0.01 * rate), span.stop + int(0.03 * rate)))
+        if skip and span.touches(skip):
+            continue
+        e = envelope(x, f, rate, span.start, span.stop)
+        cracks = pulse_positions(e, rate)
+        spoken = any(span.touches(v, margin) for v in voices)
+        where = (span.start / rate, span.stop / rate)
+        if not cracks.size:
+            rejected.append(Rejected(*where, "a voice" if spoken else "hiss or a slow sound: nothing in it cracks"))
+            continue
+        if spoken:
+            around = float(np.quantile(e.values, 0.75))
+            if 10 * math.log10(float(e.values.max()) / max(around, 1.0)) < ABRUPT_DB:
+                rejected.append(Rejected(*where, "a voice"))
+                continue
+        kept.append((_active(e, span, int(cracks[0]), int(cracks[-1])), cracks, spoken))
+    covered = [Rejected(v.start / rate, v.stop / rate, "a voice or a machine") for v in voices]
+    rejected += [v for v in covered if not any(r.start_s <= v.stop_s and v.start_s <= r.stop_s for r in rejected)]
+    return kept, rejected, busy
+
+
+def _bite(found: _Found, clipped: bool, carried: tuple[bool, ...], up_to_hz: float, zero: float, rate: int) -> Bite:
+    """Levels relative to `zero`, a power."""
+    one, span = found.energy, found.span
+    seconds = (span.stop - span.start) / rate
+    mean = one.weighted / (span.stop - span.start)
+    bands = tuple(_db(e / rate / zero) if ok and not clipped else math.nan for e, ok in zip(one.bands, carried, strict=True))
+    by_hz = dict(zip(NOMINAL_OCTAVES_HZ, zip(one.bands, carried, strict=True), strict=True))
+    high = sum(by_hz[hz][0] for hz in HIGH_HZ if by_hz[hz][1] and math.isfinite(by_hz[hz][0]))
+    low = sum(by_hz[hz][0] for hz in LOW_HZ if math.isfinite(by_hz[hz][0]))
+    ratio = _db(high / low) if low > 0 and all(by_hz[hz][1] for hz in HIGH_HZ) else math.nan
+    inside = (one.hz >= 200) & (one.hz <= up_to_hz)
+    total = float(one.power[inside].sum())
+    centroid = float((one.hz[inside] * one.power[inside]).sum()) / total if total > 0 else math.nan
+    noise = one.weighted_noise / (span.stop - span.start)
+    return Bite(
+        start_s=span.start / rate,
+        duration_s=seconds,
+        peak_db=math.nan if clipped else _db(one.peak / zero),
+        level_db=math.nan if clipped else _db(mean / zero),
+        level_sd_db=math.nan if one.weighted <= 0 else 10 / math.log(10) * one.weighted_sd / one.weighted,
+        exposure_db=math.nan if clipped else _db(one.weighted / rate / zero),
+        pulses=found.pulses,
+        bands_db=bands,
+        high_low_db=math.nan if clipped else ratio,
+        centroid_hz=math.nan if clipped else centroid,
+        snr_db=_db(mean / noise),
+        clipped=clipped,
+        speech=found.speech,
+    )
+
+
+def analyse(recording: Recording, *, tap_s: tuple[float, float] | None = None, full_scale_pa: float | None = None) -> Analysis:
+    """Find the bites or snaps of one recording and measure each.
+
+    Parameters:
+        tap_s: from and to, in seconds, of the reference tap (a spoon let fall on the board from a marked height): 0 dB is
+            then its A-weighted peak, so that a different gain cancels out.
+        full_scale_pa: sound pressure at full scale, where the microphone was calibrated; levels are then re 20 µPa. With
+            neither, 0 dB is the recording's own floor.
+    Returns: the analysis; no bite found is an empty one with a warning, not an error.
+    Raises: SoundError, where the tap lies outside the recording or is silent, or both references are given.
+    Source: docs/method/sound.md.
+    """
+    if tap_s and full_scale_pa:
+        raise SoundError("Give a reference tap or a calibration, not both.")
+    if full_scale_pa is not None and not full_scale_pa > 0:
+        raise SoundError("The pressure at full scale must be positive.")
+    x, rate = recording.samples, recording.rate_hz
+    tap = None
+    if tap_s:
+        if not 0 <= tap_s[0] < tap_s[1] <= recording.duration_s + 1e-6:
+            raise SoundError(f"The tap, {tap_s[0]:g} to {tap_s[1]:g} s, doesn't lie within {recording.duration_s:.1f} s.")
+        tap = Span(int(tap_s[0] * rate), int(tap_s[1] * rate))
+    f = frames(x, rate)
+    spans, rejected, busy = _find(x, rate, f, tap)
+    noise = quiet_noise(x, rate, [*busy, *([tap] if tap else [])])
+    found = []
+    for span, cracks, spoken in spans:
+        one = energy(x, rate, noise, span.start, span.stop)
+        if _is_tone(one):
+            rejected.append(Rejected(span.start / rate, span.stop / rate, "a beep or something ringing"))
+        else:
+            found.append(_Found(span, int(cracks.size), one, spoken))
+    up_to = carried_up_to_hz([b.energy for b in found if not b.speech], rate)
+    carried = bands_carried(up_to, rate)
+    floor = noise.level_a()
+    reference, zero, unit = "floor", floor, 1.0
+    if tap:
+        hit = energy(x, rate, noise, tap.start, tap.stop)
+        if not hit.weighted > 5 * hit.weighted_sd:
+            raise SoundError("There is nothing to hear where the reference tap should be; check its seconds.")
+        reference, zero = "tap", hit.peak
+    elif full_scale_pa:
+        reference, unit = "calibrated", full_scale_pa**2 / REFERENCE_PRESSURE_PA**2
+        zero = 1 / unit
+    clipped_at = recording.clipped_at
+    bites = []
+    for bite in found:
+        a, b = np.searchsorted(clipped_at, (bite.span.start, bite.span.stop))
+        bites.append(_bite(bite, bool(b > a), carried, up_to, zero, rate))
+    drift = _gain_drift_db(f)
+    tap_clipped = tap is not None and bool(np.diff(np.searchsorted(clipped_at, (tap.start, tap.stop)))[0])
+    return Analysis(
+        bites=tuple(bites),
+        rejected=tuple(sorted(rejected, key=lambda r: r.start_s)),
+        reference=reference,
+        floor_db=_db(floor * unit),
+        reference_db=_db(zero * unit),
+        bands_hz=tuple(hz for hz, ok in zip(NOMINAL_OCTAVES_HZ, carried, strict=True) if ok),
+        carried_up_to_hz=up_to,
+        gain_drift_db=drift,
+        warnings=_warnings(recording, bites, carried, up_to, drift, tap_clipped),
+        duration_s=recording.duration_s,
+        rate_hz=rate,
+        codec=recording.codec,
+    )
+
+
+def _gain_drift_db(f: Frames) -> float:
+    """How far the floor between 1 and 12 kHz moves over the recording."""
+    level = 10 * np.log10(f.floor.mean(axis=1))
+    return float(level.max() - level.min())
+
+
+def _warnings(
+    recording: Recording, bites: list[Bite], carried: tuple[bool, ...], up_to: float, drift: float, tap_clipped: bool
+) -> tuple[str, ...]:
+    said = []
+    if not bites:
+        said.append("No bite was found: record closer, in a quieter room.")
+    clipped = sum(b.clipped for b in bites)
+    if clipped:
+        said.append(
+            f"{clipped} of {len(bites)} bites ran into the recorder's limit; their levels aren't known. Turn the gain down."
+        )
+    if tap_clipped:
+        said.append("The reference tap ran into the recorder's limit: levels relative to it are too high.")
+    spoken = sum(b.speech for b in bites)
+    if spoken:
+        said.append(f"Speech over {spoken} of {len(bites)} bites: not comparable, and not counted.")
+    if drift > GAIN_DRIFT_DB:
+        said.append(
+            f"The noise floor moves by {drift:.0f} dB: the recorder may set its own gain. Lock it, or use a reference tap."
+        )
+    missing = [hz for hz, ok in zip(NOMINAL_OCTAVES_HZ, carried, strict=True) if not ok]
+    if missing:
+        bands = " and ".join(f"{hz / 1000:g} kHz" for hz in missing)
+        said.append(
+            f"The octave at {bands} is left out: this recording ({recording.codec}, {recording.rate_hz} Hz) carries sound up to "
+            f"about {up_to / 1000:.1f} kHz."
+        )
+    return tuple(said)

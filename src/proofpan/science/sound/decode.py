@@ -1,0 +1,62 @@
+"""Files → recordings; the only module of this room that reads anything."""
+
+from __future__ import annotations
+
+from typing import BinaryIO
+
+import numpy as np
+
+from .errors import SoundError
+from .recording import LONGEST_S, Recording, recording
+
+# A playlist or a list of files would make the decoder open other addresses: only containers that hold their own sound are let in.
+_CONTAINERS = "wav,w64,aiff,caf,mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,ogg,flac,mp3,aac,amr,avi,mpegts"
+_OPTIONS = {"format_whitelist": _CONTAINERS, "protocol_whitelist": "none"}
+
+
+def decode(file: BinaryIO) -> Recording:
+    """Decode the first sound stream of any phone recording or video, at its own sampling rate.
+
+    Parameters: file, an open binary file that can seek; never a name or an address (the decoder would follow it).
+    Raises: SoundError, in one sentence, where there is no sound, the file is cut short or damaged, or it is too long.
+    """
+    import av
+
+    if isinstance(file, (str, bytes)):
+        raise SoundError("Give an open file, not a name.")
+    try:
+        container = av.open(file, mode="r", options=_OPTIONS)
+    except (av.error.FFmpegError, ValueError, EOFError) as error:
+        raise SoundError("This file isn't a recording that can be read; use wav, flac, m4a, mp4, mov, ogg or opus.") from error
+    with container:
+        if not container.streams.audio:
+            raise SoundError("There is no sound in this file.")
+        stream = container.streams.audio[0]
+        rate, codec = int(stream.rate or 0), stream.codec_context.name
+        promised = float(stream.duration * stream.time_base) if stream.duration and stream.time_base else 0.0
+        if promised > LONGEST_S:
+            raise SoundError(f"The recording is longer than {LONGEST_S / 60:g} minutes; cut it to the bites.")
+        resampler = av.AudioResampler(format="fltp")  # sample format only: no change of rate, no mixing
+        pieces: list[np.ndarray] = []
+        count = 0
+        try:
+            for frame in container.decode(stream):
+                for made in resampler.resample(frame):
+                    pieces.append(made.to_ndarray())
+                    count += pieces[-1].shape[1]
+                if rate and count > LONGEST_S * rate:
+                    raise SoundError(f"The recording is longer than {LONGEST_S / 60:g} minutes; cut it to the bites.")
+            pieces += [made.to_ndarray() for made in resampler.resample(None)]
+        except (av.error.FFmpegError, ValueError) as error:
+            raise SoundError("The recording is damaged part of the way through; copy it from the phone again.") from error
+        bit_rate = int(stream.codec_context.bit_rate or 0)
+    if not pieces:
+        raise SoundError("The recording holds no sound that can be decoded; copy it from the phone again.")
+    if len({piece.shape[0] for piece in pieces}) > 1:
+        raise SoundError("The recording changes its number of channels part of the way; record it again.")
+    samples = np.concatenate(pieces, axis=1)
+    if promised and samples.shape[1] / rate < 0.95 * promised - 0.1:
+        raise SoundError(
+            f"The recording is cut short: {samples.shape[1] / rate:.1f} of {promised:.1f} seconds; copy it from the phone again."
+        )
+    return recording(samples, rate, codec=codec, bit_rate=bit_rate)
