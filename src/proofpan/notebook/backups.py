@@ -6,6 +6,7 @@ import shutil
 import sqlite3
 import tempfile
 import zipfile
+import zlib
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
@@ -154,16 +155,20 @@ def restore(store: Store, path: Path, at: str) -> Path:
     return before
 
 
+def _damaged(path: Path) -> NotebookError:
+    return NotebookError(f"{path} isn't a backup of a notebook, or it is damaged; nothing was changed.")
+
+
 @contextmanager
 def _opened(path: Path) -> Iterator[zipfile.ZipFile]:
-    damaged = NotebookError(f"{path} isn't a backup of a notebook, or it is damaged; nothing was changed.")
     try:
         source = zipfile.ZipFile(path)
-    except zipfile.BadZipFile:
-        raise damaged from None
+        broken = source.testzip()
+    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError):
+        raise _damaged(path) from None
     with source:
-        if source.testzip() is not None:
-            raise damaged
+        if broken is not None:
+            raise _damaged(path)
         yield source
 
 
@@ -171,8 +176,11 @@ def _stage(source: zipfile.ZipFile, path: Path, room: Path) -> Place:
     """The backup as a notebook file of its own, brought up to date."""
     names = set(source.namelist())
     if ABOUT not in names or not names & {FILE, ROWS}:
-        raise NotebookError(f"{path} isn't a backup of a notebook; nothing was changed.")
-    version = json.loads(source.read(ABOUT)).get("schema")
+        raise _damaged(path)
+    try:
+        version = str(json.loads(source.read(ABOUT))["schema"])
+    except (ValueError, KeyError, TypeError):
+        raise _damaged(path) from None
     if version not in schema.known_versions():
         raise NotebookError(f"{path} was made by a newer proofpan; update proofpan to restore it. Nothing was changed.")
     staged = Place(room / FILE, None, room / "media")
@@ -181,7 +189,10 @@ def _stage(source: zipfile.ZipFile, path: Path, room: Path) -> Place:
             shutil.copyfileobj(packed, out)
     else:
         schema.prepare(staged, _no_copy, target=version)
-        _load_rows(source, staged)
+        try:
+            _load_rows(source, staged)
+        except (ValueError, KeyError, TypeError, sa.exc.SQLAlchemyError):
+            raise _damaged(path) from None
     schema.prepare(staged, _no_copy)
     return staged
 
@@ -198,7 +209,8 @@ def _load_rows(source: zipfile.ZipFile, staged: Place) -> None:
             there.reflect(connection)
             for line in lines:
                 item = json.loads(line)
-                connection.execute(there.tables[item["table"]].insert().values(item["row"]))
+                table = there.tables[item["table"]]
+                connection.execute(table.insert().values({table.c[name]: value for name, value in item["row"].items()}))
     finally:
         engine.dispose()
 
@@ -218,6 +230,7 @@ def _take_originals(source: zipfile.ZipFile, folder: Path, room: Path) -> None:
 
 
 def _replace_rows(old: Connection, connection: Connection) -> None:
+    finding.clear(connection)
     for table in reversed(metadata.sorted_tables):
         connection.execute(table.delete())
     for table in metadata.sorted_tables:

@@ -72,9 +72,14 @@ def search(connection: Connection, words: str, limit: int) -> tuple[Found, ...]:
     return tuple(Found(row.id, row.title, row.step, row.changed, row.snippet) for row in rows)
 
 
+def clear(connection: Connection) -> None:
+    """Empty the index."""
+    connection.execute(sa.text("DELETE FROM study_words"))
+
+
 def index_all(connection: Connection) -> None:
     """Build the index anew from each study's newest revision."""
-    connection.execute(sa.text("DELETE FROM study_words"))
+    clear(connection)
     current = (
         sa.select(revision.c.study_id, revision.c.title, sa.func.coalesce(revision.c.words, revision.c.text))
         .join(study, study.c.id == revision.c.study_id)

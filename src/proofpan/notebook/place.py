@@ -22,7 +22,13 @@ class Place:
 
     def __str__(self) -> str:
         """The place in words, without a password."""
-        return str(self.file) if self.file else re.sub(r"//([^:/@]*):[^@/]*@", r"//\1@", self.server or "")
+        if self.file:
+            return str(self.file)
+        from sqlalchemy.engine import make_url
+
+        address = make_url(self.server or "")
+        shown = {name: value for name, value in address.query.items() if name != "password"}
+        return address.set(drivername="postgresql", query=shown).render_as_string(hide_password=True)
 
 
 def find_place(where: str | Path | None = None) -> Place:

@@ -48,9 +48,7 @@ def open_round(
     }
 
 
-def admit(
-    connection: Connection, study_id: str, round_number: int, taster: str, make_token: Callable[[], str]
-) -> str:
+def admit(connection: Connection, study_id: str, round_number: int, taster: str, make_token: Callable[[], str]) -> str:
     """A token for a late taster, or a new one for a taster who lost theirs (the old one is then unknown)."""
     studies.hold(connection, study_id)
     if is_closed(connection, study_id, round_number):
