@@ -19,8 +19,6 @@ _ANY = ""
 # said for this food in one country only; elsewhere the words mean something that isn't in the pantry
 _ONLY_THERE = frozenset({("curd",), ("tomato", "sauce"), ("tasty", "cheese"), ("standard", "milk")})
 
-)
-
 
 class _Index:
     """Names to keys. `senses[words]` maps a country (or "" for any) to the keys that the words mean there."""

@@ -6,6 +6,7 @@ from functools import lru_cache
 
 from proofpan.science.foods.food import table
 
+
 def _kind(kind: str) -> frozenset[str]:
     return frozenset(row["word"] for row in table("words.csv") if row["kind"] == kind)
 
@@ -68,14 +69,12 @@ _IRREGULAR = {
     "glasses": "glass",
 }
 _NOT_PLURAL = _kind("same in plural")
-)
 
 # what a cook says of a food's state, that leaves it the same food; dried, cooked, canned and smoked are others
 QUALIFIERS = _kind("qualifier")
 
 # a name before one of these is part of another food's name ("corn chips")
 MAKES_ANOTHER = _kind("makes another food")
-)
 
 
 def singular(word: str) -> str:
