@@ -194,3 +194,10 @@ def is_current(brief: Brief, version: Mapping[str, str]) -> bool:
 def benchmark_of(brief: Brief, version: Mapping[str, str]) -> bool:
     """Whether a version is bought in: tasted, never published."""
     return any((o := f.option(version.get(f.name, ""))) is not None and o.benchmark for f in brief.factors)
+
+
+def complete_edits(brief: Brief, version: Mapping[str, str]) -> tuple[tuple[Factor, Any], ...]:
+    """The options whose edits make a version, whole other recipes first, then in the study's order."""
+    chosen = [(f, o) for f in brief.factors if (o := f.option(version.get(f.name, ""))) is not None and o.edits]
+    whole = [c for c in chosen if any(e.verb == "recipe" for e in c[1].edits)]
+    return (*whole, *(c for c in chosen if c not in whole))

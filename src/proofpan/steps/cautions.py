@@ -1,0 +1,180 @@
+"""Cautions by rule from a recipe's ingredients and steps. Each names its source and defers to the local authority.
+
+Sources: FDA Food Code 2022, 3-401.11 (cooking), 3-501.14/16 (cooling, holding); EU 2017/2158 (acrylamide benchmarks); FDA Bad Bug
+Book, 2nd ed. (phytohaemagglutinin in kidney beans; C. botulinum; infant botulism and honey); USDA FSIS guidance on garlic in oil
+(refrigerated, use within 4 days; other sources say up to 7: the shorter is said); the rest is common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from proofpan.steps.making import recipe_of
+from proofpan.study.recipe import Recipe, Step
+from proofpan.study.study import Study
+from proofpan.study.versions import Version
+
+DEFER = "Follow your local food-safety authority."
+_POULTRY = r"\b(chicken|turkey|duck|poultry|quail|goose)\b"
+_NOT_MEAT = r"\b(stock|broth|bouillon|fat|egg|eggs)\b"
+_MEAT = r"\b(pork|beef|lamb|veal|mince|sausages?|venison|goat)\b"
+_OIL = r"\b(oil|ghee|lard|dripping|shortening)\b"
+_JAR = r"\b(jam|marmalade|chutney|pickles?|relish|preserve[sd]?|curd|conserve)\b"
+_SHELF = r"shelf[- ]?stable|\bcupboard\b|room temperature|keeps? (for )?(a year|months|\d+ months)|\bpantry shelf\b"
+_PROCESS = r"tested process|process(ed)? (in|for|by)|water[- ]bath|pressure[- ]cann"
+_FRY = r"deep[- ]?fr(y|ied|ying)|shallow[- ]?fr(y|ied|ying)"
+_BOIL = r"\b(boil(ed|ing)?|boils)\b"
+
+
+@dataclass(frozen=True)
+class Caution:
+    """A caution, and whether it stops publishing until it is met."""
+
+    kind: str
+    says: str
+    blocks: str | None = None
+
+
+def cooking_cautions(study: Study, versions: Iterable[Version]) -> list[str]:
+    """What must be seen to before a round is cooked and tasted."""
+    if study.brief.base is None:
+        return []
+    found = (c.says for v in versions for c in cautions(recipe_of(study, v), base=study.brief.base))
+    return list(dict.fromkeys(found))
+
+
+def cautions(recipe: Recipe, *, base: Recipe | None = None) -> tuple[Caution, ...]:
+    """Every caution that a recipe calls for; `base` tells whether a preserve's ratio was changed."""
+    rules = (_poultry, _meat, _kidney, _garlic_in_oil, _preserve, _hot_oil, _hot_sugar, _raw_egg, _raw_flour, _rice, _honey, _alcohol,
+             _browning)
+    out = []
+    for rule in rules:
+        found = rule(recipe, base or recipe)
+        if found is not None:
+            out.append(found)
+    return tuple(out)
+
+
+def _items(recipe: Recipe) -> list[str]:
+    return [i.item.casefold() for i in recipe.ingredients]
+
+
+def _has(recipe: Recipe, pattern: str, but: str | None = None) -> bool:
+    return any(re.search(pattern, i) and not (but and re.search(but, i)) for i in _items(recipe))
+
+
+def _method(recipe: Recipe) -> str:
+    return " ".join(s.do for s in recipe.method).casefold()
+
+
+def _celsius(step: Step) -> list[float]:
+    return [float(m) for m in re.findall(r"(\d{2,3})\s*°?\s*C\b", step.do)]
+
+
+def _poultry(recipe: Recipe, base: Recipe) -> Caution | None:
+    if not _has(recipe, _POULTRY, _NOT_MEAT):
+        return None
+    said = re.search(r"\b(7[4-9]|8\d|9\d)\s*°?\s*c\b|\b1(6[5-9]|[78]\d)\s*°?\s*f\b", _method(recipe))
+    blocks = None if said else "Poultry without a core temperature in the method: say that the thickest part must reach 74 °C."
+    return Caution("poultry", f"Poultry is done when its thickest part has reached 74 °C (165 °F). {DEFER}", blocks)
+
+
+def _meat(recipe: Recipe, base: Recipe) -> Caution | None:
+    if not _has(recipe, _MEAT, _NOT_MEAT):
+        return None
+    return Caution("meat", "Check meat with a probe: minced meat and sausages at 71 °C, whole cuts at 63 °C with three minutes' rest. "
+                   f"{DEFER}")
+
+
+def _kidney(recipe: Recipe, base: Recipe) -> Caution | None:
+    if not any(re.search(r"kidney bean", i) and not re.search(r"\b(tin|tinned|can|canned|cooked)\b", t.text.casefold())
+               for i, t in zip(_items(recipe), recipe.ingredients, strict=True)):
+        return None
+    return Caution("kidney beans", "Dried kidney beans must boil hard for at least 10 minutes (30 is advised by some) in fresh water: held "
+                   f"below a full boil they become more poisonous, not less. {DEFER}")
+
+
+def _garlic_in_oil(recipe: Recipe, base: Recipe) -> Caution | None:
+    raw = r"\bgarlic\b|\b(fresh )?(basil|rosemary|thyme|chilli|chili)\b"
+    if not (_has(recipe, raw, r"powder|dried|granul") and _has(recipe, _OIL)):
+        return None
+    keeps = re.search(r"jar|bottle|store|keep|infus", _method(recipe) + " " + (recipe.keeping or "").casefold())
+    if not keeps:
+        return None
+    return Caution("garlic in oil", "Garlic or fresh herbs kept under oil can grow botulism: keep it in the fridge and use it within 4 days, "
+                   f"or freeze it. {DEFER}")
+
+
+def _preserve(recipe: Recipe, base: Recipe) -> Caution | None:
+    text = " ".join([recipe.title, recipe.keeping or "", *recipe.notes, _method(recipe)]).casefold()
+    jarred = re.search(_JAR, recipe.title.casefold()) or re.search(r"\bjars?\b", _method(recipe))
+    if not jarred:
+        return None
+    shelf = re.search(_SHELF, text)
+    process = re.search(_PROCESS, text)
+    changed = {i.text for i in recipe.ingredients} != {i.text for i in base.ingredients}
+    blocks = None
+    if shelf and not process:
+        blocks = "It is called shelf-stable without a named tested process: name the process and its pH, or say to refrigerate."
+    ratio = "Its ratio was changed from the base recipe, so nothing is known of how it keeps. " if changed else ""
+    return Caution("preserve", f"{ratio}Refrigerate it unless a named tested process and its acidity (pH below 4.6) say otherwise. {DEFER}",
+                   blocks)
+
+
+def _hot_oil(recipe: Recipe, base: Recipe) -> Caution | None:
+    if not re.search(_FRY, _method(recipe)):
+        return None
+    return Caution("hot oil", "Hot oil burns and can catch fire: fill the pan no more than a third, never leave it unattended, dry what goes "
+                   f"in, and put out a fire with a lid, never water. {DEFER}")
+
+
+def _hot_sugar(recipe: Recipe, base: Recipe) -> Caution | None:
+    hot = any(t >= 110 for s in recipe.method for t in _celsius(s)) and _has(recipe, r"\bsugar|syrup|honey|glucose\b")
+    if not (hot or "caramel" in _method(recipe)):
+        return None
+    return Caution("hot sugar", f"Sugar at 150 °C sticks and burns deeply: no children near, a bowl of cold water at hand. {DEFER}")
+
+
+def _raw_egg(recipe: Recipe, base: Recipe) -> Caution | None:
+    if not _has(recipe, r"\beggs?\b|\begg (yolk|white)s?\b"):
+        return None
+    cooked = any(s.oven is not None or re.search(r"bake|boil|fry|simmer|poach|steam|roast|cook", s.do, re.I) for s in recipe.method)
+    if cooked:
+        return None
+    return Caution("raw egg", "It holds raw egg: use pasteurised egg for the old, the young, the pregnant and the ill, and keep it cold. "
+                   f"{DEFER}")
+
+
+def _raw_flour(recipe: Recipe, base: Recipe) -> Caution | None:
+    if not _has(recipe, r"\bflour\b"):
+        return None
+    return Caution("raw flour", f"Don't taste raw dough or batter: flour is a raw food. {DEFER}")
+
+
+def _rice(recipe: Recipe, base: Recipe) -> Caution | None:
+    if not _has(recipe, r"\brice\b", r"flour|vinegar|wine|noodle|paper|bran|syrup"):
+        return None
+    return Caution("rice", f"Cool cooked rice within an hour or two, keep it below 5 °C, reheat it once until steaming. {DEFER}")
+
+
+def _honey(recipe: Recipe, base: Recipe) -> Caution | None:
+    if not _has(recipe, r"\bhoney\b"):
+        return None
+    return Caution("honey", f"Not for infants under 12 months: honey can carry infant botulism. {DEFER}")
+
+
+def _alcohol(recipe: Recipe, base: Recipe) -> Caution | None:
+    if not _has(recipe, r"\b(wine|rum|brandy|whisky|whiskey|vodka|liqueur|sherry|beer|gin)\b", r"vinegar"):
+        return None
+    return Caution("alcohol", f"It holds alcohol, and not all of it cooks off. {DEFER}")
+
+
+def _browning(recipe: Recipe, base: Recipe) -> Caution | None:
+    starch = _has(recipe, r"\b(flour|potato(es)?|oats?|bread|breadcrumbs|semolina|polenta)\b")
+    hot = any(s.oven is not None and s.oven.temperature_c >= 150 for s in recipe.method) or re.search(_FRY, _method(recipe))
+    if not (starch and hot):
+        return None
+    return Caution("browning", "Golden, not brown: over-browned starch forms acrylamide (the benchmarks of Regulation (EU) 2017/2158 are for "
+                   f"trade products, not limits for a kitchen). {DEFER}")

@@ -1,0 +1,149 @@
+"""What to bear in mind with a verdict: blindness, confounding, failed trials, weights that differ, lots, palates."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from proofpan.steps.making import recipe_of
+from proofpan.steps.observing import number_in
+from proofpan.steps.palates import opposite_palates
+from proofpan.steps.telling_apart import what_cant_be_told
+from proofpan.study.study import Study
+from proofpan.study.words import counted, joined, version_words
+
+if TYPE_CHECKING:
+    from proofpan.steps.verdict import Judged
+
+DEVIATION = 0.1
+AT_THE_END = 0.25
+
+
+def cautions_of(judged: Judged) -> list[str]:
+    """All cautions of a verdict, the ones that change its meaning first."""
+    study = judged.study
+    out = opposite_palates(judged)
+    out += what_cant_be_told(study)
+    out += blindness(study)
+    out += failures(judged)
+    out += deviations(study)
+    out += single_makes(judged)
+    out += ends_of_the_scale(judged)
+    out += uninformative(judged)
+    if judged.decision.publish is None:
+        out.append("No version may be published: each breaks a limit or failed when it was last made. The best of them stands here.")
+    out += limits_cost(judged)
+    return list(dict.fromkeys(out))
+
+
+def blindness(study: Study) -> list[str]:
+    """What wasn't blind: trials marked so, and options that show."""
+    seen = [t.trial for t in study.cooked if t.blind is False]
+    out = []
+    if not study.brief.blind or (seen and len(seen) == len(study.cooked)):
+        out.append("Not blind: whoever tasted knew what they were eating, so liking and expectation can't be told from each other.")
+    elif seen:
+        out.append(f"Not blind: trial{'s' if len(seen) > 1 else ''} {joined(map(str, seen))}.")
+    shows = [f"{f.name} ({o.name})" for f in study.factors for o in f.options if f.is_visible(o.name)]
+    if shows:
+        out.append(f"Codes don't blind what shows: {joined(shows[:4])}; read what depends on looks with that in mind.")
+    return out
+
+
+def failures(judged: Judged) -> list[str]:
+    """Failed trials: counted, never averaged in."""
+    failed = [t for t in judged.study.cooked if t.failed]
+    if not failed:
+        return []
+    out = []
+    for t in failed:
+        marked = any(b.round == t.round and b.trial == t.trial for b in judged.study.ballot_records)
+        kept = " Its score is kept and not used." if marked else ""
+        out.append(f"Trial {t.trial} ({version_words(t.version)}) failed: {t.failed}. It isn't published until it has been made again "
+                   f"without failing.{kept}")
+    return out
+
+
+def deviations(study: Study) -> list[str]:
+    """Weights more than a tenth away from what was planned."""
+    if study.brief.base is None:
+        return []
+    from proofpan.science.measures import parse_line
+
+    out = []
+    country = study.brief.kitchen.country
+    for t in study.cooked:
+        if not t.weighed:
+            continue
+        lines = {i.named.casefold(): i for i in recipe_of(study, t.version).ingredients}
+        share = test_batch_share(study)
+        for item, amount in t.weighed_amounts():
+            line = lines.get(item.casefold())
+            planned = parse_line(line.text, country).mass_g if line is not None else None
+            weighed = number_in(amount)
+            if planned is None or weighed is None or planned[0] <= 0:
+                continue
+            expected = planned[0] * (share if t.size == "test" else 1.0)
+            off = weighed / expected - 1
+            if abs(off) > DEVIATION:
+                out.append(f"Trial {t.trial}: {weighed:g} g of {item} was weighed where {expected:.3g} g was planned "
+                           f"({abs(off):.0%} {'more' if off > 0 else 'less'}). What was weighed counts: is it still that version?")
+    return out
+
+
+def test_batch_share(study: Study) -> float:
+    """How much of the recipe one trial makes: `trial_makes` over `makes`, 1 where either isn't a number."""
+    base = study.brief.base
+    if base is None or base.trial_makes is None or base.makes is None:
+        return 1.0
+    part, whole = number_in(base.trial_makes), number_in(base.makes)
+    return part / whole if part and whole else 1.0
+
+
+def single_makes(judged: Judged) -> list[str]:
+    """When nothing was made twice, a lucky cook can't be told from a good version."""
+    made: dict[int, int] = {}
+    for t in judged.cooked.trials:
+        if not t.failed:
+            made[judged.cooked.of_trial[t.key]] = made.get(judged.cooked.of_trial[t.key], 0) + 1
+    if made and max(made.values()) == 1 and len(made) > 1:
+        return ["No version was made twice, so how much two makes of one version differ is taken from what is usual, not from this kitchen."]
+    return []
+
+
+def ends_of_the_scale(judged: Judged) -> list[str]:
+    """Scores that pile up at an end say less than they seem to."""
+    x = judged.points.points
+    if len(x) < 8:
+        return []
+    top, bottom = float((x >= 10).mean()), float((x <= 0).mean())
+    if max(top, bottom) < AT_THE_END:
+        return []
+    end = "top" if top > bottom else "bottom"
+    return [f"{max(top, bottom):.0%} of the marks stand at the {end} of the scale, where differences can't show: ask for a harder scale."]
+
+
+def uninformative(judged: Judged) -> list[str]:
+    """Tasters whose scores carry no information: reported, not dropped."""
+    from proofpan.science.versions import taster_health
+
+    if not len(judged.scores):
+        return []
+    names = [t.name for t in judged.study.brief.tasters]
+    return [f"{names[h.taster]}'s marks tell little about the versions ({h.note.rstrip('.')}); they count for little and weren't dropped."
+            for h in taster_health(judged.scores, judged.posterior) if not h.informative]
+
+
+def limits_cost(judged: Judged) -> list[str]:
+    """What a limit of the commission costs, in points."""
+    best, publish = judged.decision.best, judged.decision.publish
+    outside = judged.outside[best]
+    if outside is None or publish is None:
+        return []
+    gap = float(judged.posterior.mean[best] - judged.posterior.mean[publish]) / judged.unit
+    shown = version_words(judged.study.version(judged.cooked.versions[best]))
+    return [f"{shown} would likely be {gap:.1f} better, but lies outside the brief: {outside}."]
+
+
+def made_times(judged: Judged, index: int) -> str:
+    """How often a version was made."""
+    return counted(sum(judged.cooked.of_trial[t.key] == index and not t.failed for t in judged.cooked.trials), "make")

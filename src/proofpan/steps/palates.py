@@ -1,0 +1,73 @@
+"""Tasters: how their scores hold up, and palates that pull in opposite directions."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from proofpan.study.verdict import TasterRow
+from proofpan.study.words import option_words, points
+
+if TYPE_CHECKING:
+    from proofpan.steps.verdict import Judged
+
+OPPOSITE_Z = 2.0
+PLATES_A_SIDE = 2
+LEAST_NOISE = 0.6
+
+
+def taster_rows(judged: Judged) -> tuple[TasterRow, ...]:
+    """A row for each taster who is asked."""
+    from proofpan.science.versions import taster_health
+
+    names = [t.name for t in judged.study.brief.tasters]
+    found = {names[h.taster]: h for h in taster_health(judged.scores, judged.posterior)} if len(judged.scores) else {}
+    rows = []
+    for name in judged.study.tasters:
+        h = found.get(name)
+        if h is None:
+            rows.append(TasterRow(taster=name, note="No ballots yet."))
+            continue
+        rows.append(TasterRow(taster=name, repeatability=h.repeatability, agreement=h.agreement, use_of_scale=h.use_of_scale,
+                              drift=h.drift, note=h.note))
+    return tuple(rows)
+
+
+def opposite_palates(judged: Judged) -> list[str]:
+    """A sentence for each pair of options on which two tasters clearly pull in opposite directions."""
+    out = []
+    noise = max(LEAST_NOISE, _noise(judged))
+    for factor in judged.study.factors:
+        sides: dict[str, dict[str, list[float]]] = defaultdict(lambda: defaultdict(list))
+        for b, x in zip(judged.points.ballots, judged.points.points, strict=True):
+            version = judged.cooked.versions[judged.cooked.of_trial[b.round, b.trial]]
+            if factor.name in version:
+                sides[version[factor.name]][b.taster].append(float(x))
+        options = sorted(sides)
+        for i, one in enumerate(options):
+            for other in options[i + 1 :]:
+                out += _opposed(factor.name, one, other, sides, noise, judged.unit)
+    return out
+
+
+def _noise(judged: Judged) -> float:
+    spread = judged.posterior.spreads.get("noise")
+    return 1.0 if spread is None else float(spread[0])
+
+
+def _opposed(factor: str, one: str, other: str, sides: dict[str, dict[str, list[float]]], noise: float, unit: float) -> list[str]:
+    likes: list[tuple[float, float, str]] = []
+    for taster in sides[one]:
+        a, b = sides[one][taster], sides[other].get(taster, [])
+        if len(a) >= PLATES_A_SIDE and len(b) >= PLATES_A_SIDE:
+            difference = float(np.mean(a) - np.mean(b))
+            z = difference / (noise * np.sqrt(1 / len(a) + 1 / len(b)))
+            likes.append((z, difference, taster))
+    likes.sort()
+    if len(likes) < 2 or likes[0][0] > -OPPOSITE_Z or likes[-1][0] < OPPOSITE_Z:
+        return []
+    (_, less, who_less), (_, more, who_more) = likes[0], likes[-1]
+    return [f"Opposite palates: {who_more} puts {option_words(factor, one)} {points(more / unit)} above {option_words(factor, other)}, "
+            f"{who_less} {points(less / unit)} below it. Their average speaks for neither: publish for one of them, or offer both."]

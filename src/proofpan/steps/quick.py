@@ -1,0 +1,43 @@
+"""A quick comparison: two to six options in front of you, no recipe and no kitchen needed; it can grow into a study."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from proofpan.study.errors import StudyError, quoted
+from proofpan.study.study import Study
+
+MOST_OPTIONS = 6
+WHAT = "version"
+
+
+def compare(
+    options: Sequence[str], tasters: int | Sequence[str] = 1, *, what: str = WHAT, title: str | None = None,
+    dont_eat: Sequence[str] = (), blind: bool = True,
+) -> Study:
+    """A study of two to six options.
+
+    Parameters: options, in words; tasters, how many or their names; what, what the options are of; dont_eat, what the tasters
+        don't eat; blind, False for what was tasted knowingly (last year's notes).
+
+    Raises: StudyError for fewer than two or more than six options, or two of one name.
+    """
+    names = [str(o).strip() for o in options]
+    if not 2 <= len(names) <= MOST_OPTIONS:
+        raise StudyError(f"A quick comparison takes two to {MOST_OPTIONS} options; {len(names)} were given.")
+    repeated = next((n for i, n in enumerate(names) if n.casefold() in (m.casefold() for m in names[:i])), None)
+    if repeated is not None:
+        raise StudyError(f"The option {quoted(repeated)} stands twice: give each its own name.")
+    who = tasters if isinstance(tasters, int) else list(tasters)
+    if dont_eat:
+        named = [f"Taster {i}" for i in range(1, who + 1)] if isinstance(who, int) else who
+        who = [{"name": n, "no": list(dont_eat)} for n in named]  # type: ignore[assignment, misc]
+    return Study.from_dict({
+        "title": title or f"{' or '.join(names)}?",
+        "question": f"Which is better: {' or '.join(names)}?",
+        "tasters": who,
+        "attributes": [{"name": "liking", "scale": [0, 10], "better": "more", "weight": 1, "worth": 0.5}],
+        "factors": [{"name": what, "options": [{"name": n} for n in names]}],
+        "rounds": {"loads": 1, "at_most": 12, "plates": max(2, len(names))},
+        **({} if blind else {"blind": False}),
+    })

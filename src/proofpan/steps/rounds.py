@@ -1,0 +1,150 @@
+"""Rounds: the trials worth cooking next, their places, codes and orders, and what can't be told apart."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from proofpan.steps.nolists import withheld_plates
+from proofpan.steps.observing import Cooked, complete, cooked_of, overall_points, scores_of, smallest_step
+from proofpan.steps.serving import MOST_CODES, serve
+from proofpan.steps.telling_apart import what_cant_be_told
+from proofpan.study.errors import StudyError
+from proofpan.study.rounds import PlannedTrial, Round, no_round
+from proofpan.study.study import Study
+from proofpan.study.versions import current
+
+PLATES_WITHOUT_OVEN = 6
+
+
+def places_of(study: Study) -> tuple[tuple[int, int], ...]:
+    """(tray, place) of one load, trays counted over the ovens; without an oven, as many plates as the plan says."""
+    places, tray = [], 0
+    for oven in study.brief.kitchen.ovens:
+        for _ in range(oven.trays):
+            tray += 1
+            places += [(tray, p) for p in range(1, oven.places + 1)]
+    if places:
+        return tuple(places)
+    plates = study.plan.plates or max(2, min(PLATES_WITHOUT_OVEN, len(study.versions())))
+    return tuple((0, p) for p in range(1, plates + 1))
+
+
+def next_number(study: Study) -> int:
+    """The number of the round to come."""
+    made = [r.number for r in study.rounds] + [t.round for t in study.trial_records]
+    return max(made, default=0) + 1
+
+
+def next_round(study: Study, seed: int = 0, loads: int | None = None, passes: int | None = None) -> Round:
+    """The round that is worth most, filled to its places, until the plan's `at_most` rounds are made.
+
+    Parameters: seed, decides between trials worth the same, and draws codes and orders; loads and passes, in place of the plan's.
+
+    Raises: StudyError for a number of loads or passes that can't be.
+    """
+    number = next_number(study)
+    if number > study.plan.at_most:
+        return no_round(number, f"The plan's {study.plan.at_most} rounds are made: raise at_most to cook another.")
+    loads = study.plan.loads if loads is None else loads
+    passes = study.plan.passes if passes is None else passes
+    if not 1 <= loads <= 20 or not 1 <= passes <= 4:
+        raise StudyError("A round has 1 to 20 loads, and each plate is tasted 1 to 4 times.")
+    return _propose(study, number, seed, loads, passes)
+
+
+def _propose(study: Study, number: int, seed: int, loads: int, passes: int) -> Round:
+    from proofpan.science.versions import LoadPlan, choose
+
+    cooked = cooked_of(study)
+    points = overall_points(study)
+    scores = scores_of(study, cooked, points, smallest_step(points))
+    may_be_cooked = np.array([i < cooked.candidates for i in range(len(cooked.versions))])
+    places = places_of(study)
+    plan = LoadPlan(
+        loads=loads, places=places, tasters=len(study.tasters), passes=passes, day=number,
+        load_numbers=tuple(range(1, loads + 1)), rounds_left=study.plan.at_most - number + 1,
+    )
+    tasted = {(b.round, b.trial) for b in points.ballots}
+    waiting = [cooked.of_trial[t.key] for t in cooked.trials if t.key not in tasted and not t.failed]
+    waiting += [
+        cooked.index[complete(study.brief, t.version)] for t in study.trial_records
+        if t.key not in cooked.of_trial and complete(study.brief, t.version) in cooked.index
+    ]
+    choice = choose(
+        cooked.space, scores, plan, worth=model_worth(study), prices=prices_of(study, cooked), eligible=cooked.eligible,
+        seed=seed, planned=waiting, candidates=may_be_cooked,
+    )
+    first = max((t.trial for t in study.trial_records), default=0) + 1
+    load_numbers = list(dict.fromkeys(int(x) for x in choice.load))
+    trials = tuple(
+        PlannedTrial(
+            trial=first + i, version=current(study.brief, cooked.versions[int(v)]), load=load_numbers.index(int(choice.load[i])) + 1,
+            tray=int(choice.tray[i]) or None, place=int(choice.place[i]), why=why_words(study, cooked, choice.why[i], int(v)),
+        )
+        for i, v in enumerate(choice.versions)
+    )
+    withheld = withheld_plates(study, trials)
+    plates, orders = serve(study, trials, seed=seed * 1009 + number, passes=passes, withheld=withheld)
+    cautions = cautions_of(study, trials, number, loads, passes, withheld)
+    return Round(number=number, trials=trials, plates=plates, serving=orders, cautions=cautions, gain=float(choice.gain))
+
+
+def model_worth(study: Study) -> float:
+    """`worth` in points from 0 to 10."""
+    return study.brief.worth * points_per_score(study)
+
+
+def points_per_score(study: Study) -> float:
+    """How many points on 0–10 one unit of the overall score is: 1, unless one attribute with another scale is used as it is."""
+    only = study.attributes[0]
+    return only.points_per_unit if len(study.attributes) == 1 and only.better == "more" else 1.0
+
+
+def prices_of(study: Study, cooked: Cooked) -> np.ndarray:
+    """The price of each version's extras in points from 0 to 10, shape (versions,)."""
+    brief, unit = study.brief, points_per_score(study)
+    price = {(f.name, o.name): brief.price_of(f, o) * unit for f in brief.factors for o in f.options}
+    return np.array([sum(price[item] for item in v.items()) for v in cooked.versions])
+
+
+def why_words(study: Study, cooked: Cooked, reason: str, version: int) -> str:
+    """Why a trial was chosen, in a sentence."""
+    kind, _, rest = reason.partition(":")
+    known = {
+        "spread": "Spreads the round over what varies, so that every option is seen.",
+        "likely best": "Likely the best so far: worth another look.",
+        "control": "Made again to tie this load to the others.",
+        "repeat": "Made again: one make may have been luck.",
+        "first make": "The recipe as written, made once before anything is judged against it.",
+    }
+    if kind.strip() in known:
+        return known[kind.strip()]
+    return f"It {reason.strip().rstrip('.')}." if reason.strip() else known["spread"]
+
+
+def cautions_of(
+    study: Study, trials: Sequence[PlannedTrial], number: int, loads: int, passes: int, withheld: dict[tuple[str, int], str]
+) -> tuple[str, ...]:
+    """What is said before cooking: what can't be told apart, no-lists, blindness, lots, safety."""
+    from proofpan.steps.cautions import cooking_cautions
+
+    out: list[str] = []
+    per_load = [f.name for f in study.factors if f.changed == "load"]
+    if per_load and loads == 1:
+        out.append(f"With one load, {' and '.join(per_load)} can't be told apart from the load itself: cook two loads in a round.")
+    out += what_cant_be_told(study, trials, number)
+    seen = [f"{f.name} ({o.name})" for f in study.factors for o in f.options if f.is_visible(o.name)]
+    if seen:
+        out.append(f"Codes don't blind what shows: {', '.join(seen[:4])}. Dice it, serve it by the spoon, or taste with eyes shut.")
+    by_taster: dict[str, list[int]] = {}
+    for (taster, trial), _ in sorted(withheld.items()):
+        by_taster.setdefault(taster, []).append(trial)
+    for taster, kept in by_taster.items():
+        plates = ", ".join(map(str, kept))
+        out.append(f"{taster} gets no plate of trial{'s' if len(kept) > 1 else ''} {plates}: it holds what they don't eat.")
+    if len(study.tasters) * len(trials) * passes > MOST_CODES:
+        out.append(f"There are more plates than the {MOST_CODES} codes: taste the round in two tastings.")
+    out += cooking_cautions(study, [t.version for t in trials])
+    return tuple(dict.fromkeys(out))

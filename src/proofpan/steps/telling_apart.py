@@ -1,0 +1,55 @@
+"""What the trials can't tell apart: an option and the tray, load, day or lot it always went with."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from proofpan.steps.observing import complete, cooked_of, day_of
+from proofpan.study.rounds import PlannedTrial
+from proofpan.study.study import Study
+from proofpan.study.trials import Trial
+
+WORDS = {"tray": "the tray (shelf) it was on", "load": "the oven load it was in", "day": "the day it was made",
+         "lot": "the one lot it was made from", "place": "its place in the oven"}
+
+
+def what_cant_be_told(study: Study, planned: Sequence[PlannedTrial] = (), number: int = 0) -> list[str]:
+    """A sentence for each option that can't be told from where, when or of what it was made."""
+    from proofpan.science.versions import aliases
+
+    cooked = cooked_of(study)
+    trials: list[Trial] = [t for t in cooked.trials if not t.failed]
+    trials += [
+        Trial(round=number, trial=p.trial, version=p.version, load=p.load, tray=p.tray, place=p.place, lot=p.lot) for p in planned
+    ]
+    if len(trials) < 2:
+        return []
+    keys = [complete(study.brief, t.version) for t in trials]
+    if any(k not in cooked.index for k in keys):
+        return []
+    loads = {k: i for i, k in enumerate(sorted({(t.round, t.load or 0) for t in trials}))}
+    lots = {k: i for i, k in enumerate(sorted({t.lot for t in trials if t.lot}))}
+    found = aliases(
+        cooked.space,
+        np.array([cooked.index[k] for k in keys]),
+        load=np.array([loads[t.round, t.load or 0] for t in trials]),
+        tray=np.array([-1 if t.tray is None else t.tray for t in trials]),
+        lot=np.array([lots[t.lot] if t.lot else -1 for t in trials]),
+        day=np.array([day_of(t) for t in trials]),
+    )
+    dropped = {f.name for f in study.brief.factors if f.dropped is not None}
+    out = []
+    for alias in found:
+        if alias.factor in dropped:
+            continue
+        options = " and ".join(alias.options)
+        if alias.what == "lot":
+            out.append(f"{alias.factor}: each of {options} was made from one lot only, so this verdict speaks of this lot (this fruit, "
+                       "this bag), not of the kind: the two can't be told apart until another lot is cooked.")
+        else:
+            mend = {"day": "spread them over the days (A, B, B, A)", "tray": "swap the trays", "load": "cook each in another load"}
+            out.append(f"{alias.factor}: {options} can't be told apart from {WORDS[alias.what]}: a difference may be the "
+                       f"{'shelf' if alias.what == 'tray' else alias.what}, not the option; {mend[alias.what]}.")
+    return out

@@ -1,0 +1,200 @@
+"""The verdict: what is settled, what isn't, what to publish today, what to cook next."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+from pydantic import PrivateAttr
+
+from proofpan.study.fields import Doc
+from proofpan.study.rounds import Round
+from proofpan.study.trials import VersionField
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+AVERAGED = "averaged"
+YES_WORDS = ("better", "worth it", "good enough")
+NO_WORDS = ("no difference that matters", "not worth it", "not good enough")
+NOT_SETTLED = "not settled"
+
+
+class VersionRow(Doc):
+    """One version in the verdict's table."""
+
+    version: VersionField
+    score: float
+    low: float
+    high: float
+    odds_best: float | None = None
+    odds_within_worth: float | None = None
+    odds_publish: float | None = None
+    cooked: int = 0
+    failed: int = 0
+    outside: str | None = None
+    price: float = 0.0
+    benchmark: bool = False
+    odds_fail: float | None = None
+
+
+class EffectRow(Doc):
+    """One answer: an option against another, for one attribute."""
+
+    attribute: str
+    factor: str
+    option: str
+    against: str
+    at: str = AVERAGED
+    asks: str = "best"
+    difference: float
+    low: float
+    high: float
+    odds_better: float
+    odds_over_worth: float
+    price: float = 0.0
+    worth: float = 0.0
+    outcome: str = NOT_SETTLED
+    needed: int | None = None
+
+    @property
+    def settled(self) -> bool:
+        """Whether the question has its answer."""
+        return self.outcome != NOT_SETTLED
+
+    @property
+    def yes(self) -> bool:
+        """Whether the answer is a yes."""
+        return self.outcome in YES_WORDS
+
+
+class TasterRow(Doc):
+    """How one taster's scores hold up."""
+
+    taster: str
+    repeatability: float | None = None
+    agreement: float | None = None
+    use_of_scale: float | None = None
+    drift: float | None = None
+    note: str = ""
+
+
+class Best(Doc):
+    """The version with the highest expected score, before prices."""
+
+    version: VersionField
+    odds: float
+    within_worth: float
+    expected_loss: float
+
+
+class PublishToday(Doc):
+    """What to publish if the text is due today."""
+
+    version: VersionField
+    because: str
+    simplest: VersionField
+    says: tuple[str, ...] = ()
+    regret: float = 0.0
+    speaks_for: str = "these tasters"
+    price: float = 0.0
+    headline: str = ""
+    dont_say: tuple[str, ...] = ()
+    simplest_says: str = ""
+
+
+class WhatNext(Doc):
+    """Whether another round is worth its cost; `round` is made when read."""
+
+    stop: bool
+    gain: float
+    why: str
+    _make: Callable[[], Round] | None = PrivateAttr(default=None)
+    _round: Round | None = PrivateAttr(default=None)
+
+    @property
+    def round(self) -> Round | None:
+        """The round to cook next."""
+        if self._round is None and self._make is not None:
+            self._round = self._make()
+        return self._round
+
+    def with_maker(self, make: Callable[[], Round]) -> WhatNext:
+        """The same, able to make its round."""
+        self._make = make
+        return self
+
+
+class Answer(Doc):
+    """One question of the brief with its answer in words, as the page and the report show it."""
+
+    asks: str
+    question: str
+    headline: str
+    outcome: str
+    do: str
+    numbers: str
+    more: str
+    row: EffectRow
+
+
+class Interaction(Doc):
+    """Two factors that change each other's answer."""
+
+    first: str
+    second: str
+    headline: str
+    says: str
+    points: tuple[tuple[str, str, float, float, float], ...] = ()
+
+
+class Verdict(Doc):
+    """What few trials say of every version that could be made."""
+
+    title: str
+    says: tuple[str, ...]
+    cautions: tuple[str, ...] = ()
+    best: Best
+    publish: PublishToday
+    next: WhatNext
+    rows: tuple[VersionRow, ...] = ()
+    effect_rows: tuple[EffectRow, ...] = ()
+    taster_rows: tuple[TasterRow, ...] = ()
+    answers: tuple[Answer, ...] = ()
+    interactions: tuple[Interaction, ...] = ()
+    factor_names: tuple[str, ...] = ()
+    trials: int = 0
+    ballots: int = 0
+    worth: float = 0.5
+    level: float = 0.95
+    scale: tuple[float, float] = (0.0, 10.0)
+
+    def table(self) -> pd.DataFrame:
+        """A row a version, best score first."""
+        import pandas as pd
+
+        columns = ["version", *self.factor_names, "score", "low", "high", "odds_best", "odds_within_worth", "odds_publish",
+                   "cooked", "failed", "outside"]
+        rows: list[dict[str, Any]] = []
+        for r in self.rows:
+            row = {c: getattr(r, c) for c in columns if c not in self.factor_names}
+            row["version"] = str(r.version)
+            rows.append({**row, **{f: r.version.get(f) for f in self.factor_names}})
+        return pd.DataFrame(rows, columns=columns)
+
+    def effects(self) -> pd.DataFrame:
+        """A row an answer."""
+        import pandas as pd
+
+        columns = ["attribute", "factor", "option", "against", "at", "asks", "difference", "low", "high", "odds_better",
+                   "odds_over_worth", "price", "outcome", "needed"]
+        frame = pd.DataFrame([[getattr(r, c) for c in columns] for r in self.effect_rows], columns=columns)
+        frame["needed"] = frame["needed"].astype(object)
+        return frame
+
+    def tasters(self) -> pd.DataFrame:
+        """A row a taster."""
+        import pandas as pd
+
+        columns = ["taster", "repeatability", "agreement", "use_of_scale", "drift", "note"]
+        return pd.DataFrame([[getattr(r, c) for c in columns] for r in self.taster_rows], columns=columns)
