@@ -78,7 +78,7 @@ def fit_reml(data: Mapping[str, Sequence[Any]], model: Model) -> Fit:
     """
     rows = complete_rows(data, model)
     X, names, _ = design(model, rows.columns, len(rows.y))
-    kept = independent_columns(X)
+    kept = independent_columns(np.linalg.qr(X, mode="r"))
     X = X[:, kept]
     n, p = X.shape
     if n <= p:

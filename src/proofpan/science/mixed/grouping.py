@@ -52,18 +52,18 @@ class Batch:
     Attributes:
         count: shape (types,), clusters of each type.
         ZZ: shape (types, q, q), Z'Z of one cluster.
-        ZF: shape (types, q, border + fixed), Z'[B X] of one cluster.
-        Zy_sum: shape (types, q), sum over the clusters of Z'y.
-        Zy_square: shape (types, q, q), sum over the clusters of Z'y y'Z.
+        ZF: shape (types, q, f), √count times Z'F, with the clusters' mean for Z'y.
+        scatter: shape (types, q, q), squares and products of Z'y about that mean, summed over the clusters.
         places: for each cluster term, shape (slots, effects), the columns of its levels.
+        units: shape (parameters, q, q), ∂(block covariance)/∂(variance parameter).
     """
 
     count: Array
     ZZ: Array
     ZF: Array
-    Zy_sum: Array
-    Zy_square: Array
+    scatter: Array
     places: tuple[Codes, ...]
+    units: Array
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,6 +76,7 @@ class Layout:
         batches: cluster types.
         FF: shape (f, f), F'F for F = [B X y].
         places: for each border term, shape (levels, effects), its columns in B.
+        units: shape (border parameters, border, border), ∂(border covariance)/∂(variance parameter).
         border, fixed: numbers of columns of B and X.
         rows: number of rows.
     """
@@ -85,9 +86,50 @@ class Layout:
     batches: tuple[Batch, ...]
     FF: Array
     places: tuple[Codes, ...]
+    units: Array
     border: int
     fixed: int
     rows: int
+
+    @property
+    def inner_parameters(self) -> int:
+        """Number of variance parameters of the terms in clusters."""
+        return len(parameters(self.inner))
+
+
+@dataclass(frozen=True)
+class Parameter:
+    """One variance or covariance, relative to the residual variance: element (a, b), a ≥ b, of a term's matrix."""
+
+    term: int
+    a: int
+    b: int
+
+
+def parameters(terms: Sequence[RandomTerm]) -> tuple[Parameter, ...]:
+    """Lower triangles of the terms' matrices, term by term, row by row."""
+    return tuple(Parameter(k, a, b) for k, term in enumerate(terms) for a in range(term.size) for b in range(a + 1))
+
+
+def unit_matrices(terms: Sequence[RandomTerm], places: Sequence[Codes], size: int) -> Array:
+    """∂(block covariance)/∂(variance parameter) over the columns of a batch or of the border."""
+    found = parameters(terms)
+    E = np.zeros((len(found), size, size))
+    for each, p in zip(E, found, strict=True):
+        where = places[p.term]
+        each[where[:, p.a], where[:, p.b]] = 1.0
+        each[where[:, p.b], where[:, p.a]] = 1.0
+    return E
+
+
+def spread(factors: Sequence[Array], places: Sequence[Codes], size: int) -> Array:
+    """Block-diagonal Cholesky factor over the columns: each level of a term has its term's factor."""
+    L = np.zeros((size, size))
+    for factor, where in zip(factors, places, strict=True):
+        for a in range(len(factor)):
+            for b in range(a + 1):
+                L[where[:, a], where[:, b]] = factor[a, b]
+    return L
 
 
 def random_terms(model: Model, rows: Rows) -> tuple[RandomTerm, ...]:
@@ -199,7 +241,8 @@ def lay_out(terms: tuple[RandomTerm, ...], X: Array, y: Array) -> Layout:
             F[np.arange(rows), where[term.level, effect]] = term.values[:, effect]
     F[:, border:-1], F[:, -1] = X, y
     batches = _batches(inner, cluster, F) if inner else ()
-    return Layout(inner, outer, batches, F.T @ F, places, border, X.shape[1], rows)
+    units = unit_matrices(outer, places, border)
+    return Layout(inner, outer, batches, F.T @ F, places, units, border, X.shape[1], rows)
 
 
 def _batches(terms: tuple[RandomTerm, ...], cluster: Codes, F: Array) -> tuple[Batch, ...]:
@@ -246,11 +289,17 @@ def _batch(
     seen: dict[bytes, int] = {}
     kind = np.array([seen.setdefault(line.tobytes(), len(seen)) for line in key], dtype=np.intp)
     first = np.unique(kind, return_index=True)[1]
-    Zy = ZF[:, :, -1]
-    Zy_sum, Zy_square = np.zeros((len(seen), q)), np.zeros((len(seen), q, q))
-    np.add.at(Zy_sum, kind, Zy)
+    count = np.bincount(kind).astype(float)
+    mean = np.zeros((len(seen), q))
+    np.add.at(mean, kind, ZF[:, :, -1])
+    mean /= count[:, None]
+    about = ZF[:, :, -1] - mean[kind]
+    scatter = np.zeros((len(seen), q, q))
     if len(seen) == 1:
-        Zy_square[0] = Zy.T @ Zy
-    else:
-        np.add.at(Zy_square, kind, Zy[:, :, None] * Zy[:, None, :])
-    return Batch(np.bincount(kind).astype(float), ZZ[first], ZF[first, :, :-1], Zy_sum, Zy_square, places)
+        scatter[0] = about.T @ about
+    elif len(seen) < clusters:
+        np.add.at(scatter, kind, about[:, :, None] * about[:, None, :])
+    alike = ZF[first]
+    alike[:, :, -1] = mean
+    alike *= np.sqrt(count)[:, None, None]
+    return Batch(count, ZZ[first], alike, scatter, places, unit_matrices(terms, places, q))

@@ -239,7 +239,7 @@ def design(
     return np.hstack(blocks), names, owner
 
 
-def independent_columns(X: Array, tolerance: float = 1e-9) -> list[int]:
+def independent_columns(X: Array, tolerance: float = 1e-7) -> list[int]:
     """Columns of X that aren't linear combinations of earlier ones, in order (modified Gram–Schmidt)."""
     kept: list[int] = []
     basis = np.empty((X.shape[0], 0))

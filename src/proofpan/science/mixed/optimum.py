@@ -10,12 +10,13 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from proofpan.science.mixed.grouping import Layout
-from proofpan.science.mixed.likelihood import Restricted, parameters
+from proofpan.science.mixed.grouping import Layout, parameters
+from proofpan.science.mixed.likelihood import Restricted
 from proofpan.science.mixed.model import Array, MixedError
 
 STEPS = 200
 FLAT = 1e-13
+NEXT_DOOR = 0.1
 
 
 class Search:
@@ -67,21 +68,24 @@ class Search:
         J = self.chain(x)
         return J.T @ g, J.T @ H @ J + self.bend(g)
 
-    def climb(self, x: Array) -> tuple[float, Array]:
-        """From a start to a point of zero slope and no negative curvature."""
+    def climb(self, x: Array, known: Array | None = None) -> tuple[float, Array]:
+        """From a start to a point of zero slope and no negative curvature, or to where `known` is next door."""
         here = self.at(x)
         value = here.deviance
         for _ in range(STEPS):
+            if known is not None and np.all(np.abs(np.abs(x) - np.abs(known)) < NEXT_DOOR * (1.0 + np.abs(known))):
+                return value, known
             g, H = self.slopes(x, here)
             size, axes = np.linalg.eigh(H)
             along = axes.T @ g
             floor = 1e-8 * max(1.0, float(np.abs(size).max()))
-            if along @ (along / np.maximum(np.abs(size), floor)) < FLAT * max(1.0, abs(value)):
+            step = -axes @ (along / np.maximum(np.abs(size), floor))
+            if -step @ g < FLAT * max(1.0, abs(value)):
                 if size[0] > -floor * 100:
+                    x = x + step  # the height is flat to rounding here, the slope isn't yet
                     break
                 step = axes[:, 0] * 0.3 * (1.0 if axes[:, 0].sum() >= 0 else -1.0)
             else:
-                step = -axes @ (along / np.maximum(np.abs(size), floor))
                 longest = np.abs(step / (np.abs(x) + 0.5)).max()
                 step /= max(1.0, longest / 2.0)
             moved = False
@@ -117,11 +121,13 @@ def highest(layout: Layout, starts: Sequence[float] = (1.0, 0.2, 4.0)) -> tuple[
     Raises: MixedError when the response shows no residual variation, so that the likelihood has no highest point.
     """
     search = Search(layout)
-    best_value, best = np.inf, np.zeros(len(search.parameters))
-    for start in starts if len(best) else (1.0,):
-        value, x = search.climb(np.where(search.on_diagonal, start, 0.0)) if len(best) else (search.at(best).deviance, best)
-        if value < best_value - 1e-9 * max(1.0, abs(value)):
+    best_value, best = search.at(np.zeros(len(search.parameters))).deviance, np.zeros(len(search.parameters))
+    known = None
+    for start in starts if len(best) else ():
+        value, x = search.climb(np.where(search.on_diagonal, start, 0.0), known)
+        if value < best_value - 1e-10 * max(1.0, abs(value)):
             best_value, best = value, x
+            known = x
     if not np.isfinite(best_value):
         raise MixedError("the model fits every row exactly, so there is no residual variation to judge differences by")
     return search, best

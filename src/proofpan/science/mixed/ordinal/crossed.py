@@ -12,6 +12,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import numpy as np
+from scipy.optimize import minimize
 from scipy.special import logsumexp
 
 from proofpan.science.mixed.model import Array, Codes, MixedError, Model
@@ -120,23 +121,24 @@ class Marginal:
         return height - 0.5 * float(np.linalg.slogdet(H)[1])
 
 
-def _gradient(f: Callable[[Array], float], x: Array, width: float = 1e-4) -> Array:
-    """Central differences of the fourth order."""
+def _gradient(f: Callable[[Array], float], x: Array, width: float = 1e-4, fourth: bool = False) -> Array:
+    """Central differences, of the second or the fourth order."""
     g = np.empty(len(x))
     for i in range(len(x)):
         e = np.zeros(len(x))
         e[i] = width * max(1.0, abs(x[i]))
-        g[i] = (8.0 * (f(x + e) - f(x - e)) - (f(x + 2 * e) - f(x - 2 * e))) / (12.0 * e[i])
+        near = f(x + e) - f(x - e)
+        g[i] = (8.0 * near - f(x + 2 * e) + f(x - 2 * e)) / (12.0 * e[i]) if fourth else near / (2.0 * e[i])
     return g
 
 
-def _hessian(f: Callable[[Array], float], x: Array, width: float = 1e-3) -> Array:
+def _hessian(f: Callable[[Array], float], x: Array, width: float = 5e-4) -> Array:
     """Central differences of the gradient."""
     H = np.empty((len(x), len(x)))
     for i in range(len(x)):
         e = np.zeros(len(x))
         e[i] = width
-        H[i] = (_gradient(f, x + e) - _gradient(f, x - e)) / (2.0 * width)
+        H[i] = (_gradient(f, x + e, width) - _gradient(f, x - e, width)) / (2.0 * width)
     return (H + H.T) / 2.0
 
 
@@ -163,20 +165,13 @@ def fit_ordinal_mixed(
     start, _, _ = highest_point(grades)
     marginal = Marginal(grades, quadrature)
     count = len(model.random)
-    best: tuple[float, Array] | None = None
-    for sd in (1.0, 0.3):
-        value, x = _climb(marginal, np.concatenate([start, np.full(count, sd)]))
-        if best is None or value > best[0] + 1e-9:
-            best = value, x
-    assert best is not None
-    value, x = best
     first = len(start)
+    value, x, H = _climb(marginal, np.concatenate([start, np.full(count, 0.7)]))
     for i in range(first, len(x)):
         trial = x.copy()
         trial[i] = 0.0
         if abs(x[i]) < 1e-2 and (at_zero := marginal(trial)) >= value - 1e-9:
             x, value = trial, max(value, at_zero)
-    H = -_hessian(marginal, x)
     live = np.array([i for i in range(len(x)) if i < first or x[i] != 0.0])
     se = np.sqrt(np.diag(np.linalg.inv(H[np.ix_(live, live)])))
     variances = {name: float(x[first + i] ** 2) for i, name in enumerate(model.random)}
@@ -184,24 +179,28 @@ def fit_ordinal_mixed(
     return named(grades, x, se, value, variances, zero, quadrature)
 
 
-def _climb(marginal: Marginal, x: Array) -> tuple[float, Array]:
-    """Highest point by quasi-Newton steps, then Newton steps until it stands still."""
-    from scipy.optimize import minimize
+def _climb(marginal: Marginal, x: Array) -> tuple[float, Array, Array]:
+    """Highest point by quasi-Newton steps, then Newton steps until it stands still; with the information there."""
 
     def minus(at: Array) -> float:
         value = marginal(at)
         return -value if math.isfinite(value) else 1e10
 
-    found = minimize(minus, x, jac=lambda at: -_gradient(marginal, at), method="BFGS", options={"gtol": 1e-5})
+    found = minimize(minus, x, jac=lambda at: -_gradient(marginal, at), method="BFGS", options={"gtol": 1e-4})
     x, value = found.x, -float(found.fun)
-    for _ in range(6):
-        g, H = _gradient(marginal, x), _hessian(marginal, x)
-        size, axes = np.linalg.eigh(-H)
-        step = axes @ ((axes.T @ g) / np.maximum(np.abs(size), 1e-4 * size[-1]))
-        better = marginal(x + step)
-        if better < value:
+    for _ in range(3):
+        H = -_hessian(marginal, x)
+        size, axes = np.linalg.eigh(H)
+        start = x
+        for _ in range(4):
+            g = _gradient(marginal, x, 1e-3, fourth=True)
+            step = axes @ ((axes.T @ g) / np.maximum(np.abs(size), 1e-4 * size[-1]))
+            better = marginal(x + step)
+            if better < value - 1e-11 * abs(value):
+                break
+            x, value = x + step, better
+            if np.abs(step).max() < 1e-7:
+                break
+        if np.abs(x - start).max() < 1e-4:
             break
-        x, value = x + step, better
-        if np.abs(step).max() < 1e-8:
-            break
-    return value, x
+    return value, x, H
