@@ -142,9 +142,7 @@ def mass_g(
     return _by_piece(food, amount, measure, state, country)
 
 
-def _by_volume(
-    food: Food, amount: float, measure: str, volume: Interval, state: str | None, country: str | None
-) -> Interval | None:
+def _by_volume(food: Food, amount: float, measure: str, volume: Interval, state: str | None, country: str | None) -> Interval | None:
     value, low, high = volume
     density = food.density_g_per_ml
     portion = _portion(food, measure, state, country) or _portion(food, "cup", state, None)

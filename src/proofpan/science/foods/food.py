@@ -183,9 +183,7 @@ def pantry() -> Mapping[str, Food]:
             names=MappingProxyType({code: row[code] for code in COUNTRIES if row[code]}),
             also=_split(row["also"]),
             composition=compositions.get(key),
-            density_g_per_ml=(
-                (float(density["density_g_per_ml"]), float(density["low"]), float(density["high"])) if density else None
-            ),
+            density_g_per_ml=((float(density["density_g_per_ml"]), float(density["low"]), float(density["high"])) if density else None),
             density_state=density["state"] if density else "",
             density_source=density["source"] if density else "",
             portions=portions.get(key, ()),
@@ -203,3 +201,24 @@ def pantry() -> Mapping[str, Food]:
             confidence=compositions[key].confidence if key in compositions else row["confidence"],
         )
     return MappingProxyType(foods)
+
+
+@lru_cache(maxsize=1)
+def cautions() -> Mapping[str, str]:
+    """The customary caution of each safety class, as one sentence.
+
+    Source: safety.csv, each row with its own; they are the customary ones, and the local authority's come first.
+    """
+    return MappingProxyType({row["safety_class"]: row["caution"] for row in table("safety.csv")})
+
+
+@lru_cache(maxsize=1)
+def varieties() -> Mapping[str, tuple[Mapping[str, str], ...]]:
+    """Kinds of one food that countries sell under other names, by variety group (potatoes, flours, creams …).
+
+    Each kind: `kind`, `note`, and its usual name or names by country code. Source: common practice, no source.
+    """
+    found: dict[str, list[Mapping[str, str]]] = {}
+    for row in table("varieties.csv"):
+        found.setdefault(row["variety_group"], []).append(MappingProxyType(row))
+    return MappingProxyType({group: tuple(rows) for group, rows in found.items()})

@@ -190,9 +190,7 @@ def own_food(name: str, entry: Food | Mapping[str, Any]) -> Food:
     return replace(base, **{"key": name, "name": name, "names": {}, "source": "own entry", **given})
 
 
-def look_up(
-    name: str | Food, country: str | None = None, *, extra: Mapping[str, Food | Mapping[str, Any]] | None = None
-) -> Food | None:
+def look_up(name: str | Food, country: str | None = None, *, extra: Mapping[str, Food | Mapping[str, Any]] | None = None) -> Food | None:
     """The food that a cook of a country means by a name, or None when that isn't sure.
 
     Parameters: name, as in an ingredient line ("2 large" left out); a Food is handed back. country, whose cook speaks:
