@@ -8,6 +8,7 @@ from proofpan.steps.making import recipe_of
 from proofpan.steps.observing import number_in
 from proofpan.steps.palates import opposite_palates
 from proofpan.steps.telling_apart import what_cant_be_told
+from proofpan.study.countries import measures_of
 from proofpan.study.study import Study
 from proofpan.study.words import counted, joined, version_words
 
@@ -78,7 +79,7 @@ def deviations(study: Study) -> list[str]:
         share = test_batch_share(study)
         for item, amount in t.weighed_amounts():
             line = lines.get(item.casefold())
-            planned = parse_line(line.text, country).mass_g if line is not None else None
+            planned = parse_line(line.text, measures_of(country)).mass_g if line is not None else None
             weighed = number_in(amount)
             if planned is None or weighed is None or planned[0] <= 0:
                 continue

@@ -5,6 +5,7 @@ from __future__ import annotations
 from proofpan.steps.making import recipe_of
 from proofpan.steps.observing import Cooked, number_in
 from proofpan.study.recipe import Recipe
+from proofpan.study.countries import measures_of
 from proofpan.study.study import Study
 from proofpan.study.versions import current
 
@@ -55,10 +56,10 @@ def _short_of(recipe: Recipe, must: str, country: str | None) -> str | None:
     """Whether a version uses less than an amount it must use."""
     from proofpan.science.measures import parse_line
 
-    wanted = parse_line(must, country)
+    wanted = parse_line(must, measures_of(country))
     for line in recipe.ingredients:
         if line.item.casefold() == wanted.item.casefold():
-            used = parse_line(line.text, country)
+            used = parse_line(line.text, measures_of(country))
             if wanted.mass_g is None or used.mass_g is None:
                 return None
             if used.mass_g[1] + 1e-9 < wanted.mass_g[0]:

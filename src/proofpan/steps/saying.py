@@ -239,6 +239,8 @@ def whose_palates(judged: Judged, verdict: Verdict) -> str:
     speakers = list(dict.fromkeys(b.taster for b in judged.points.ballots))
     if not speakers:
         return ""
+    if all(a.measured for a in judged.study.attributes):
+        return f"It speaks for {counted(verdict.trials, 'make')}, measured; no palate is in it."
     if len(speakers) == 1:
         return f"By your palate: it speaks for one taster, {speakers[0]}, and for nobody else yet."
     if judged.speaks_for == "readers":

@@ -10,3 +10,9 @@ _ALPHA_2 = (
     "UZ VA VC VE VG VI VN VU WF WS YE YT ZA ZM ZW"
 )
 COUNTRIES = {code: code for code in _ALPHA_2.split()} | {"GB": "UK", "UK": "UK", "EU": "EU"}
+MEASURED = {"AU", "NZ", "UK", "US", "CA", "IE", "IN"}
+
+
+def measures_of(country: str | None) -> str | None:
+    """Whose spoons and cups a country's recipes mean: its own where they differ, else metric; none stays none."""
+    return country if country is None or country in MEASURED else "metric"

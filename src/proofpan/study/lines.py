@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from proofpan.study.countries import measures_of
 from proofpan.study.fields import plain_number
 
 _JOINED = {"g": "g", "kg": "kg", "ml": "mL", "l": "L", "fl_oz": "fl oz", "dl": "dL", "cl": "cL"}
@@ -19,7 +20,7 @@ def scale_line(text: str, by: float, country: str | None = None) -> str:
     """The same line with `by` times the amount; a line without an amount stays as it is."""
     from proofpan.science.measures import parse_line
 
-    parsed = parse_line(text, country)
+    parsed = parse_line(text, measures_of(country))
     if parsed.low is None:
         return text
     low, high = parsed.low * by, (parsed.high or parsed.low) * by

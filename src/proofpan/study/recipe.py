@@ -7,6 +7,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
+from proofpan.study.countries import measures_of
 from proofpan.study.errors import quoted
 from proofpan.study.fields import Count, Doc, Name, NotNegative, Text, Texts, as_number, wrong
 
@@ -115,7 +116,7 @@ def read_ingredient(line: str, country: str | None) -> dict[str, Any]:
     """
     from proofpan.science.measures import check_line, parse_line
 
-    line = " ".join(line.split())
+    line, country = " ".join(line.split()), measures_of(country)
     if not line:
         raise wrong("An ingredient line is empty: write it out, or take it away.")
     fault = check_line(line, country)
