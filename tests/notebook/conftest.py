@@ -1,6 +1,7 @@
 """Notebooks to test with: each test that takes `notebook` runs on SQLite and on a real PostgreSQL."""
 
-from contextlib import contextmanager
+import itertools
+import shutil
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -39,30 +40,30 @@ def server():
         yield address
 
 
-@contextmanager
-def database(server, name):
-    """The address of a new database, dropped afterwards."""
+NUMBERS = itertools.count(1)
+
+
+def database(server):
+    """The address of a new database; it goes when the server goes."""
     import psycopg
 
+    name = f"kitchen{next(NUMBERS)}"
     with psycopg.connect(server.format(name="postgres"), autocommit=True) as connection:
         connection.execute(f"CREATE DATABASE {name}")
-    yield server.format(name=name)
-    with psycopg.connect(server.format(name="postgres"), autocommit=True) as connection:
-        connection.execute(f"DROP DATABASE {name} WITH (FORCE)")
+    return server.format(name=name)
 
 
 @pytest.fixture
 def empty_database(server):
     """A database without a table."""
-    with database(server, "empty") as address:
-        yield address
+    return database(server)
 
 
 @pytest.fixture(scope="session")
 def kitchen_database(server):
-    with database(server, "kitchen") as address:
-        Notebook.open(address).close()
-        yield address
+    address = database(server)
+    Notebook.open(address).close()
+    return address
 
 
 @pytest.fixture
@@ -73,7 +74,15 @@ def new_database(kitchen_database):
     with psycopg.connect(kitchen_database) as connection:
         for table in ["study_words", *reversed(metadata.sorted_tables)]:
             connection.execute(f"DELETE FROM {table}")
-    yield kitchen_database
+    return kitchen_database
+
+
+@pytest.fixture(scope="session")
+def blank_file(tmp_path_factory):
+    """An empty notebook file to copy, since migrating one takes longer than most tests."""
+    path = tmp_path_factory.mktemp("blank") / "notebook.sqlite"
+    Notebook.open(path).close()
+    return path
 
 
 @pytest.fixture(params=KINDS)
@@ -82,7 +91,8 @@ def where(request, tmp_path, monkeypatch):
     monkeypatch.delenv("PROOFPAN_NOTEBOOK", raising=False)
     monkeypatch.delenv("PROOFPAN_MEDIA", raising=False)
     if request.param == "sqlite":
-        return str(tmp_path / "kitchen" / "notebook.sqlite")
+        (tmp_path / "kitchen").mkdir()
+        return str(shutil.copy(request.getfixturevalue("blank_file"), tmp_path / "kitchen"))
     monkeypatch.setenv("PROOFPAN_MEDIA", str(tmp_path / "kitchen" / "media"))
     return request.getfixturevalue("new_database")
 

@@ -20,8 +20,11 @@ def programs() -> Path | None:
 
 
 @contextmanager
-def postgres_server() -> Iterator[str]:
-    """A running server; gives its address without a database's name, as in `postgresql://postgres@/{name}?host=…`."""
+def postgres_server(*, durable: bool = False) -> Iterator[str]:
+    """A running server; gives its address without a database's name, as in `postgresql://postgres@/{name}?host=…`.
+
+    The tests kill programs, never the machine, so their server need not wait for the disk; a measurement asks for it.
+    """
     where = programs()
     assert where is not None
     # short, since the socket's path may have 107 characters at most
@@ -38,6 +41,8 @@ def postgres_server() -> Iterator[str]:
         data = str(folder / "d")
         run(str(where / "initdb"), "-D", data, "-U", "postgres", "-A", "trust", "-E", "UTF8", "--locale=C.UTF-8", "-N")
         options = f"-k {folder} -c listen_addresses='' -c max_connections=100"
+        if not durable:
+            options += " -c fsync=off -c full_page_writes=off -c synchronous_commit=off"
         run(str(where / "pg_ctl"), "-D", data, "-w", "-l", str(folder / "log"), "-o", options, "start")
         try:
             yield "postgresql://postgres@/{name}?host=" + str(folder)

@@ -172,9 +172,7 @@ def test_an_export_holds_every_study_as_open_files(notebook, tmp_path):
     assert (study / "document.yaml").read_bytes() == "title: two\r\nnote: crème".encode()
     assert (study / "revisions" / "0001.yaml").read_text() == "title: one\n"
     assert (out / "studies" / "dip" / "document.json").read_text() == "{}"
-    assert [json.loads(line)["payload"] for line in (study / "events.jsonl").read_text().splitlines()] == [
-        {"score": 7.5}
-    ]
+    assert [json.loads(line)["payload"] for line in (study / "events.jsonl").read_text().splitlines()] == [{"score": 7.5}]
     assert (out / "files" / hashlib.sha256(b"a tray").hexdigest()).read_bytes() == b"a tray"
 
 

@@ -187,9 +187,7 @@ def test_a_read_only_notebook_is_said(shelf):
     assert "notebook.sqlite can't be" in said and "read-only" in said, said
 
 
-@pytest.mark.parametrize(
-    "content", [b"title: Oat crackers\n", b"SQLite format 3\0 but not really" * 99, b"PK\x03\x04 a zip"]
-)
+@pytest.mark.parametrize("content", [b"title: Oat crackers\n", b"SQLite format 3\0 but not really" * 99, b"PK\x03\x04 a zip"])
 def test_a_file_that_is_not_a_notebook_is_refused_and_left_as_it_was(file, content):
     file.write_bytes(content)
     with pytest.raises(NotebookError, match="isn't a notebook"):
@@ -219,9 +217,8 @@ def test_a_damaged_notebook_is_said(file):
     data = bytearray(file.read_bytes())
     data[4096:] = bytes(len(data) - 4096)
     file.write_bytes(data)
-    with pytest.raises(NotebookError, match="is damaged; restore the latest backup"):
-        with Notebook.open(file) as notebook:
-            notebook.studies()
+    with pytest.raises(NotebookError, match="is damaged; restore the latest backup"), Notebook.open(file) as notebook:
+        notebook.studies()
 
 
 def test_the_errors_can_be_had_without_the_database_library():

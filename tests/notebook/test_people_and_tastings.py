@@ -125,9 +125,7 @@ def test_short_codes_that_meet_are_drawn_again(notebook, dip):
     assert notebook.tastings(dip)[0].tasters == ("Ada", "Bo")
 
 
-@pytest.mark.parametrize(
-    "tasters, why", [([], "at least one"), (["Ada", "Ada"], '"Ada" is named twice'), ([" "], "blank")]
-)
+@pytest.mark.parametrize("tasters, why", [([], "at least one"), (["Ada", "Ada"], '"Ada" is named twice'), ([" "], "blank")])
 def test_a_tasting_that_makes_no_sense_is_refused_whole(notebook, dip, tasters, why):
     with pytest.raises(NotebookError, match=why):
         notebook.open_tasting(dip, 1, tasters)

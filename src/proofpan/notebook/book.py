@@ -86,9 +86,7 @@ class Notebook:
         with self._store.reading() as connection:
             return studies.entry(connection, study_id)
 
-    def create(
-        self, title: str, document: str, *, note: str = "", step: str = "", search_text: str | None = None
-    ) -> StudyEntry:
+    def create(self, title: str, document: str, *, note: str = "", step: str = "", search_text: str | None = None) -> StudyEntry:
         """Start a study; its id is made from the title ("seeded-oat-crackers", then "seeded-oat-crackers-2").
 
         Args:
@@ -317,9 +315,7 @@ class Notebook:
         with self._store.writing() as connection:
             return tastings.open_round(connection, study_id, round_number, tuple(tasters), make_token, self._at())
 
-    def admit(
-        self, study_id: str, round_number: int, taster: str, *, make_token: Callable[[], str] = tastings.new_token
-    ) -> str:
+    def admit(self, study_id: str, round_number: int, taster: str, *, make_token: Callable[[], str] = tastings.new_token) -> str:
         """A token for a taster who comes late, or a new one in place of a lost one.
 
         Raises:

@@ -43,9 +43,7 @@ def checked_events(new: Iterable[NewEvent | Mapping[str, Any]], now: str) -> lis
     return rows
 
 
-def append(
-    connection: Connection, study_id: str, rows: list[dict[str, Any]], while_open: int | None
-) -> tuple[Event, ...]:
+def append(connection: Connection, study_id: str, rows: list[dict[str, Any]], while_open: int | None) -> tuple[Event, ...]:
     """Add rows to a study.
 
     Raises:
@@ -74,8 +72,7 @@ def _add(connection: Connection, study_id: str, row: dict[str, Any]) -> Event:
     assert there is not None
     if (there.kind, there.payload, there.person) != (row["kind"], row["payload"], row["person"]):
         raise Conflict(
-            f'Under the key "{row["key"]}" the study "{study_id}" already has another entry, of {there.at}; '
-            "the first one stands."
+            f'Under the key "{row["key"]}" the study "{study_id}" already has another entry, of {there.at}; the first one stands.'
         )
     return _event(there)
 
@@ -88,9 +85,7 @@ def _event(row: Row[Any]) -> Event:
     return Event(row.id, row.study_id, row.kind, row.key, json.loads(row.payload), row.at, row.person)
 
 
-def listing(
-    connection: Connection, study_id: str, kind: str | Iterable[str] | None, after: int, limit: int | None
-) -> tuple[Event, ...]:
+def listing(connection: Connection, study_id: str, kind: str | Iterable[str] | None, after: int, limit: int | None) -> tuple[Event, ...]:
     """A study's events in order."""
     studies.entry(connection, study_id)
     asked = sa.select(event).where(event.c.study_id == study_id, event.c.id > after).order_by(event.c.id)

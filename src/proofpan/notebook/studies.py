@@ -74,9 +74,7 @@ def hold(connection: Connection, study_id: str) -> Row[Any]:
     return row
 
 
-def create(
-    connection: Connection, title: str, document: str, note: str, step: str, search_text: str | None, at: str
-) -> StudyEntry:
+def create(connection: Connection, title: str, document: str, note: str, step: str, search_text: str | None, at: str) -> StudyEntry:
     """Start a study."""
     title = checked(title, "title").strip() or "Untitled"
     words = None if search_text is None else checked(search_text, "search text")
@@ -102,13 +100,11 @@ def create(
 
 
 def _free_id(connection: Connection, wanted: str) -> str:
-    taken = set(connection.scalars(sa.select(study.c.id).where(study.c.id.startswith(wanted))))
-    if wanted not in taken:
-        return wanted
-    number = 2
-    while f"{wanted}-{number}" in taken:
+    number, tried = 1, wanted
+    while connection.scalar(sa.select(study.c.id).where(study.c.id == tried)) is not None:
         number += 1
-    return f"{wanted}-{number}"
+        tried = f"{wanted}-{number}"
+    return tried
 
 
 def _revision(connection: Connection, study_id: str, number: int) -> Row[Any]:
@@ -136,8 +132,7 @@ def history(connection: Connection, study_id: str) -> tuple[RevisionEntry, ...]:
 def _check_base(held: Row[Any], base: int | None) -> None:
     if base is not None and base != held.revision:
         raise Conflict(
-            f'The study "{held.id}" was changed meanwhile: this change was made upon revision {base}, '
-            f"the newest is {held.revision}."
+            f'The study "{held.id}" was changed meanwhile: this change was made upon revision {base}, the newest is {held.revision}.'
         )
 
 
@@ -151,9 +146,7 @@ def _add(connection: Connection, held: Row[Any], at: str, **values: Any) -> Stud
 
 def _set_current(connection: Connection, study_id: str, values: dict[str, Any], *, at: str, number: int) -> None:
     connection.execute(
-        study.update()
-        .where(study.c.id == study_id)
-        .values(title=values["title"], step=values["step"], changed=at, revision=number)
+        study.update().where(study.c.id == study_id).values(title=values["title"], step=values["step"], changed=at, revision=number)
     )
     words = values["words"]
     finding.index(connection, study_id, values["title"], values["text"] if words is None else words)

@@ -42,10 +42,7 @@ def open_round(
     if twice := {t for t in tasters if tasters.count(t) > 1}:
         raise NotebookError(f'The taster "{min(twice)}" is named twice; give each a name of their own.')
     connection.execute(tasting.insert().values(study_id=study_id, round=round_number, opened=at))
-    return {
-        taster: _give(connection, study_id, round_number, taster, place, make_token)
-        for place, taster in enumerate(tasters, start=1)
-    }
+    return {taster: _give(connection, study_id, round_number, taster, place, make_token) for place, taster in enumerate(tasters, start=1)}
 
 
 def admit(connection: Connection, study_id: str, round_number: int, taster: str, make_token: Callable[[], str]) -> str:
@@ -62,9 +59,7 @@ def admit(connection: Connection, study_id: str, round_number: int, taster: str,
     return _give(connection, study_id, round_number, taster, place, make_token)
 
 
-def _give(
-    connection: Connection, study_id: str, round_number: int, taster: str, place: int, make_token: Callable[[], str]
-) -> str:
+def _give(connection: Connection, study_id: str, round_number: int, taster: str, place: int, make_token: Callable[[], str]) -> str:
     named(taster, "name of a taster")
     for _ in range(100):
         token = make_token()
@@ -125,6 +120,4 @@ def listing(connection: Connection, study_id: str) -> tuple[TastingEntry, ...]:
     for number, taster in connection.execute(asked):
         seats.setdefault(number, []).append(taster)
     rows = connection.execute(sa.select(tasting).where(tasting.c.study_id == study_id).order_by(tasting.c.round))
-    return tuple(
-        TastingEntry(study_id, row.round, tuple(seats.get(row.round, ())), row.opened, row.closed) for row in rows
-    )
+    return tuple(TastingEntry(study_id, row.round, tuple(seats.get(row.round, ())), row.opened, row.closed) for row in rows)

@@ -5,6 +5,7 @@ A stored notebook is never made again once its version has been used by a kitche
     python -m tests.notebook.stored.make 0001 > tests/notebook/stored/0001.sql
 """
 
+# ruff: noqa: E501 - rows read best one a line
 import sqlite3
 import sys
 import tempfile

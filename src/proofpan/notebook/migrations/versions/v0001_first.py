@@ -85,8 +85,6 @@ def upgrade() -> None:
         sa.Column("place", sa.Integer, nullable=False),
         sa.Column("token_digest", sa.Text, nullable=False),
         sa.PrimaryKeyConstraint("study_id", "round", "taster", name="pk_seat"),
-        sa.ForeignKeyConstraint(
-            ["study_id", "round"], ["tasting.study_id", "tasting.round"], name="fk_seat_study_id_round"
-        ),
+        sa.ForeignKeyConstraint(["study_id", "round"], ["tasting.study_id", "tasting.round"], name="fk_seat_study_id_round"),
         sa.UniqueConstraint("token_digest", name="uq_seat_token_digest"),
     )

@@ -27,9 +27,7 @@ def upgrade() -> None:
         connection.exec_driver_sql(f"INSERT INTO study_words (study_id, title, words) {CURRENT}")
         return
     # English endings without a list of stop words, so that "not salted" can be found; the same as on SQLite
-    connection.exec_driver_sql(
-        "CREATE TEXT SEARCH DICTIONARY proofpan_endings (TEMPLATE = snowball, LANGUAGE = english)"
-    )
+    connection.exec_driver_sql("CREATE TEXT SEARCH DICTIONARY proofpan_endings (TEMPLATE = snowball, LANGUAGE = english)")
     connection.exec_driver_sql("CREATE TEXT SEARCH CONFIGURATION proofpan (COPY = simple)")
     connection.exec_driver_sql(
         "ALTER TEXT SEARCH CONFIGURATION proofpan ALTER MAPPING FOR asciiword, word, hword, asciihword, hword_part, "
@@ -53,9 +51,7 @@ def upgrade() -> None:
     for study_id, title, words in connection.exec_driver_sql(CURRENT).all():
         row = {"id": study_id, "title": title, "words": words[:INDEXED_CHARACTERS]}
         row |= {"folded_title": _fold(title), "folded_words": _fold(row["words"])}
-        connection.execute(
-            sa.text("INSERT INTO study_words VALUES (:id, :title, :words, :folded_title, :folded_words)"), row
-        )
+        connection.execute(sa.text("INSERT INTO study_words VALUES (:id, :title, :words, :folded_title, :folded_words)"), row)
 
 
 def _fold(text: str) -> str:
