@@ -1,7 +1,7 @@
 """The kitchen day, or days, as a scheduling problem: planned to proven best, checked independently, explained when impossible."""
 
-from proofpan.science.daywork.backward import Backward, backward
-from proofpan.science.daywork.check import check
+from proofpan.science.daywork.latest import Backward, backward
+from proofpan.science.daywork.feasible import check
 from proofpan.science.daywork.classics import critical_path_length, job_shop_makespan, resource_constrained_makespan
 from proofpan.science.daywork.explain import conflict
 from proofpan.science.daywork.model import (
@@ -29,7 +29,7 @@ from proofpan.science.daywork.model import (
     Zone,
     say_minutes,
 )
-from proofpan.science.daywork.plan import plan
+from proofpan.science.daywork.solve import plan
 
 __all__ = [
     "AUSTRALIA",

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from proofpan.science.daywork.alike import in_turn
 from proofpan.science.daywork.model import (
     After,
     DayModel,
@@ -48,6 +49,11 @@ class Block:
         return next(t.oven.temperature_c for t in self.tasks if t.oven is not None)
 
     @property
+    def everyone(self) -> bool:
+        """Whether it takes all of its people at once."""
+        return any(t.everyone for t in self.tasks)
+
+    @property
     def alone(self) -> bool:
         """Whether it has the oven to itself."""
         return any(t.group is not None for t in self.tasks)
@@ -67,9 +73,7 @@ def union(spans: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
 class Build:
     """The constraint model of a day, and the variables needed to read a plan from its solution."""
 
-    def __init__(
-        self, model: DayModel, started: Mapping[str, Started] | None = None, now: int | None = None, mode: str = "plan"
-    ) -> None:
+    def __init__(self, model: DayModel, started: Mapping[str, Started] | None = None, now: int | None = None, mode: str = "plan") -> None:
         from ortools.sat.python import cp_model
 
         self.cp_model, self.cp = cp_model, cp_model.CpModel()
@@ -77,11 +81,7 @@ class Build:
         self.started, self.now = dict(started or {}), now or 0
         self.limits: list[tuple[Any, str]] = []  # explain: (literal, sentence)
         self.excess: list[tuple[Any, str]] = []  # bend: (minutes over, sentence)
-        self.top = (
-            model.horizon
-            if mode == "plan"
-            else 2 * model.horizon + 24 * 60 + max((t.hold_minutes for t in model.tasks), default=0)
-        )
+        self.top = model.horizon if mode == "plan" else 2 * model.horizon + 24 * 60 + max((t.hold_minutes for t in model.tasks), default=0)
         self.start: dict[str, Any] = {}
         self.end: dict[str, Any] = {}
         self.blocks: list[Block] = []
@@ -93,6 +93,8 @@ class Build:
         self._resources()
         self._servings()
         self._danger()
+        if mode == "plan":
+            self._shortcuts()
 
     # ----- limits -----
 
@@ -150,13 +152,9 @@ class Build:
                         self.end[task.key] = cp.new_int_var(0, 2 * self.top, "")
                         cp.add(self.end[task.key] >= start)
                         if task.minutes:
-                            self.hold(
-                                cp.add(self.end[task.key] - start >= task.minutes), f"{task.words}: {say_minutes(task.minutes)}"
-                            )
+                            self.hold(cp.add(self.end[task.key] - start >= task.minutes), f"{task.words}: {say_minutes(task.minutes)}")
                         cp.add(end >= self.end[task.key])
-                block = Block(
-                    name if len(together) == 1 else tasks[0].key, tasks, start, end, union(s for t in tasks for s in t.busy)
-                )
+                block = Block(name if len(together) == 1 else tasks[0].key, tasks, start, end, union(s for t in tasks for s in t.busy))
                 self.blocks.append(block)
                 for task in tasks:
                     self._bounds(task)
@@ -185,9 +183,7 @@ class Build:
         for task in block.tasks:
             if task.stays_in_opening_hours:
                 fits = domain.from_intervals([[o, c - task.hold_minutes] for o, c in windows if c - task.hold_minutes >= o])
-                self._start_in(
-                    block, fits, f"{task.words} ({say_minutes(task.hold_minutes)}) lies within opening hours ({self._hours()})"
-                )
+                self._start_in(block, fits, f"{task.words} ({say_minutes(task.hold_minutes)}) lies within opening hours ({self._hours()})")
 
     def _start_in(self, block: Block, fits: Any, sentence: str, *given: Any) -> None:
         if fits.is_empty():
@@ -228,18 +224,14 @@ class Build:
             if fact.end is None:
                 for name in fact.who:
                     taken[name] += [
-                        (max(self.now, fact.start + a), fact.start + b)
-                        for a, b in model.task(key).busy
-                        if fact.start + b > self.now
+                        (max(self.now, fact.start + a), fact.start + b) for a, b in model.task(key).busy if fact.start + b > self.now
                     ]
         for block in self.blocks:
             if not block.busy:
                 continue
             names = shared_people(model, block.tasks)
-            everyone = any(t.everyone for t in block.tasks)
-            block.by = {
-                n: cp.new_constant(1) if everyone or len(names) == 1 else cp.new_bool_var(f"{n}: {block.name}") for n in names
-            }
+            everyone = block.everyone
+            block.by = {n: cp.new_constant(1) if everyone or len(names) == 1 else cp.new_bool_var(f"{n}: {block.name}") for n in names}
             if not everyone and len(names) > 1:
                 cp.add_exactly_one(block.by.values())
             for name, does in block.by.items():
@@ -321,9 +313,7 @@ class Build:
         sentence = f"{block.words} goes into an oven heated to {block.temperature_c} °C, which takes {heat} min from cold"
         self._start_in(block, fits, sentence, block.ovens[oven.name])
 
-    def _one_then_other(
-        self, first: Block, second: Block, oven: Oven, sentence: str, before: Mapping[str, frozenset[str]]
-    ) -> None:
+    def _one_then_other(self, first: Block, second: Block, oven: Oven, sentence: str, before: Mapping[str, frozenset[str]]) -> None:
         cp = self.cp
         both = [first.ovens[oven.name], second.ovens[oven.name]]
         there = second.start >= first.end + oven.change_minutes(first.temperature_c, second.temperature_c)
@@ -395,6 +385,7 @@ class Build:
     def _servings(self) -> None:
         cp, model = self.cp, self.model
         self.spread: dict[str, Any] = {}
+        self.first_ready: dict[str, Any] = {}
         at = dict(model.serve_at)
         for name in dict.fromkeys(t.serve_group for t in model.tasks if t.serve_group is not None):
             plates = [t for t in model.tasks if t.serve_group == name]
@@ -403,14 +394,12 @@ class Build:
             for task in plates:
                 cp.add(low <= self.end[task.key])
                 cp.add(high >= self.end[task.key])
-            self.spread[name] = high - low
+            self.spread[name], self.first_ready[name] = high - low, low
             if not waiting:
                 continue
             window = model.serve_window
             if window is not None:
-                self.at_most(
-                    high - low, window, f"the plates of {name} are ready within {say_minutes(window)} of each other", bends=True
-                )
+                self.at_most(high - low, window, f"the plates of {name} are ready within {say_minutes(window)} of each other", bends=True)
             if name in at:
                 eaten = f"{name} is eaten at {model.say_time(at[name])}"
                 for task in waiting:
@@ -438,10 +427,29 @@ class Build:
                 cp.add(total[task.key] >= total[link.task] + counted + own)
             if task.key not in self.started:
                 zone = model.zone
-                sentence = (
-                    f"{task.words}: at most {say_minutes(limit)} between {zone.low_c:g} and {zone.high_c:g} °C ({zone.name})"
-                )
+                sentence = f"{task.words}: at most {say_minutes(limit)} between {zone.low_c:g} and {zone.high_c:g} °C ({zone.name})"
                 self.at_most(total[task.key], limit, sentence, bends=True)
+
+    # ----- what follows from the rest, said so that the solver sees it sooner -----
+
+    def _shortcuts(self) -> None:
+        """Redundant constraints: no plan worth having is lost, and proofs come sooner."""
+        cp, model = self.cp, self.model
+        for first, second in in_turn(model, self.started):
+            if first.group is None or first.group != second.group:
+                cp.add(self.start[first.key] <= self.start[second.key])
+        self._all_hands()
+
+    def _all_hands(self) -> None:
+        """Together the people can't do more at a time than there are of them."""
+        jobs = [
+            (self.cp.new_fixed_size_interval_var(block.start + a, b - a, ""), len(block.by) if block.everyone else 1)
+            for block in self.blocks
+            for a, b in block.busy
+        ]
+        people = len(self.model.kitchen.people)
+        if people > 1 and jobs:
+            self.cp.add_cumulative([i for i, _ in jobs], [n for _, n in jobs], people)
 
 
 def _places(tasks: Iterable[Task], oven: Oven) -> list[int]:

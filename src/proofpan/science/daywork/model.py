@@ -19,9 +19,7 @@ class Infeasible(DayworkError):
 
     def __init__(self, conflict: tuple[str, ...]) -> None:
         self.conflict = conflict
-        super().__init__(
-            "These can't all hold: " + "; ".join(conflict) + ". Relax any one of them." if conflict else "No plan found."
-        )
+        super().__init__("These can't all hold: " + "; ".join(conflict) + ". Relax any one of them." if conflict else "No plan found.")
 
 
 class NotFound(DayworkError):
@@ -206,9 +204,7 @@ class Zone:
 
 FOOD_CODE = Zone("US Food Code", 5, 57, 240, "FDA Food Code 2022, 3-501.16 and 3-501.19(B); from memory")
 AUSTRALIA = Zone("Australia and New Zealand", 5, 60, 240, "FSANZ Standard 3.2.2 and its 2-hour/4-hour rule; from memory")
-UNITED_KINGDOM = Zone(
-    "United Kingdom", 8, 63, 120, "Food Safety and Hygiene (England) Regulations 2013, sch. 4: 2 h hot; from memory"
-)
+UNITED_KINGDOM = Zone("United Kingdom", 8, 63, 120, "Food Safety and Hygiene (England) Regulations 2013, sch. 4: 2 h hot; from memory")
 ZONES = {zone.name: zone for zone in (FOOD_CODE, AUSTRALIA, UNITED_KINGDOM)}
 
 
@@ -375,18 +371,14 @@ def refuse_nonsense(model: DayModel) -> None:
             raise DayworkError(f"Nobody here can do {task.words!r}" + (f" (skill: {task.skill})." if task.skill else "."))
         for need in task.needs:
             if need.amount > capacity.get(need.name, -1):
-                raise DayworkError(
-                    f"{task.words!r} wants {need.amount} × {need.name}; the kitchen has {capacity.get(need.name, 0)}."
-                )
+                raise DayworkError(f"{task.words!r} wants {need.amount} × {need.name}; the kitchen has {capacity.get(need.name, 0)}.")
             if need.until is not None and need.until not in keys:
                 raise DayworkError(f"{task.words!r} keeps its {need.name} until {need.until!r}, which isn't a task.")
         for link in task.after:
             if link.task not in keys:
                 raise DayworkError(f"{task.words!r} comes after {link.task!r}, which isn't a task.")
             if link.min_wait > (inf if link.max_wait is None else link.max_wait):
-                raise DayworkError(
-                    f"{task.words!r} waits at least {link.min_wait} and at most {link.max_wait} minutes: turn them round."
-                )
+                raise DayworkError(f"{task.words!r} waits at least {link.min_wait} and at most {link.max_wait} minutes: turn them round.")
     for name, members in loads(model.tasks).items():
         wants = [t.oven for t in members if t.oven is not None]
         if len({w.temperature_c for w in wants}) > 1:

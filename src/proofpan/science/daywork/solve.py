@@ -21,9 +21,13 @@ from proofpan.science.daywork.model import (
     Task,
     say_minutes,
 )
+from proofpan.science.daywork.spread import least_spread
 
-# deterministic units a second of the wall clock, so that the same day gives the same plan on a slow machine and on a fast one
-UNITS_A_SECOND = 1.0
+# the solver's deterministic units in a second of one ordinary core: the same day gives the same plan on a slow machine and a fast one
+UNITS_A_SECOND = 0.6
+TIDY_SECONDS = 0.3
+# a machine this much slower is cut short by the clock, and only then may two runs of an unproven plan differ
+SLOWEST = 4
 
 
 def plan(
@@ -120,6 +124,8 @@ def idle_hands(build: Build) -> Any:
             last = cp.new_int_var(opens, max(opens, closes), "")
             span = cp.new_int_var(0, max(0, closes - opens), f"{person.name}, opening {number + 1}")
             cp.add(span >= last - first)
+            if len(windows) == 1:
+                cp.add(span >= sum(does * sum(b - a for a, b in block.busy) for block, does in mine))
             for block, does in mine:
                 for a, b in block.busy:
                     given = [does] if len(windows) == 1 else [does, within(build, block, number, opens - a, closes - b)]
@@ -128,7 +134,7 @@ def idle_hands(build: Build) -> Any:
             spans.append(span)
     for block in build.blocks:
         if block.by:
-            work += sum(b - a for a, b in block.busy) * (len(block.by) if any(t.everyone for t in block.tasks) else 1)
+            work += sum(b - a for a, b in block.busy) * (len(block.by) if block.everyone else 1)
     return sum(spans) - work if spans else None
 
 
@@ -149,8 +155,9 @@ def solver_for(seconds: float) -> Any:
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 7
-    solver.parameters.max_deterministic_time = max(0.05, seconds * UNITS_A_SECOND)
-    solver.parameters.max_time_in_seconds = max(1.0, 4 * seconds)
+    solver.parameters.linearization_level = 0  # measured: the linear relaxation costs more than it proves on kitchen days
+    solver.parameters.max_deterministic_time = max(0.03, seconds * UNITS_A_SECOND)
+    solver.parameters.max_time_in_seconds = max(1.0, SLOWEST * seconds)
     return solver
 
 
@@ -160,10 +167,10 @@ def solve(build: Build, seconds: float) -> tuple[tuple[Level, ...], list[int]]:
 
     cp, levels = build.cp, list[Level]()
     values: list[int] = []
-    left, todo = seconds, aims(build)
-    for i, (name, aim) in enumerate(todo):
+    left, todo = seconds - spread_first(build, seconds / 4), aims(build)
+    for name, aim in todo:
         cp.minimize(aim)
-        solver = solver_for(left if i == len(todo) - 1 else left / 2)
+        solver = solver_for(min(left, TIDY_SECONDS) if name == "tidy" else left / 2)
         status = solver.solve(cp)
         left = max(0.1, left - solver.deterministic_time / UNITS_A_SECOND)
         if status == cp_model.INFEASIBLE:
@@ -185,6 +192,23 @@ def solve(build: Build, seconds: float) -> tuple[tuple[Level, ...], list[int]]:
     return tuple(levels), values
 
 
+def spread_first(build: Build, seconds: float) -> float:
+    """Tells the model how far apart each round's plates must be at least, and hints at a way; returns the seconds it took."""
+    spent, groups = 0.0, list(build.spread)
+    for group in groups:
+        solver = solver_for(seconds / len(groups))
+        known = least_spread(build.model, group, build.started, solver)
+        spent += solver.deterministic_time / UNITS_A_SECOND if known.starts else 0.0
+        if not known.possible and build.mode == "plan":
+            raise Impossible
+        build.cp.add(build.spread[group] >= known.least)
+        if len(groups) == 1 and known.starts:
+            earliest = min(start for _, start in known.starts)
+            for index, start in {build.start[k].index: s - earliest for k, s in known.starts}.items():
+                build.cp.add_hint(build.cp.get_int_var_from_proto_index(index), start)
+    return spent
+
+
 def read(build: Build, levels: tuple[Level, ...], values: list[int], seconds: float) -> DayPlan:
     """The plan that the variables' values mean."""
     model, lines = build.model, []
@@ -200,12 +224,8 @@ def read(build: Build, levels: tuple[Level, ...], values: list[int], seconds: fl
     lines.sort(key=lambda x: (x.start_min, x.end_min, x.key))
     shown = tuple(x for x in levels if x.name != "tidy")
     gap = max((max(0, x.value - x.bound) / max(1, abs(x.value)) for x in shown if not x.optimal), default=0.0)
-    broken = tuple(
-        f"{sentence}: {say_minutes(values[over.index])} over" for over, sentence in build.excess if values[over.index] > 0
-    )
-    return DayPlan(
-        tuple(lines), settings(model, lines), all(x.optimal for x in shown), gap, shown, tuple(dict.fromkeys(broken)), seconds
-    )
+    broken = tuple(f"{sentence}: {say_minutes(values[over.index])} over" for over, sentence in build.excess if values[over.index] > 0)
+    return DayPlan(tuple(lines), settings(model, lines), all(x.optimal for x in shown), gap, shown, tuple(dict.fromkeys(broken)), seconds)
 
 
 def line(task: Task, start: int, end: int, who: tuple[str, ...], oven: str | None, started: bool) -> PlannedTask:

@@ -104,7 +104,7 @@ def within_hours(task: Task, start: datetime, hours: tuple[time, time] | None) -
 
 
 def sentence(eat: datetime, start: datetime, past: bool, next_eat: datetime | None, next_start: datetime | None) -> str:
-    """The answer in words, such as: a 48 h start for Saturday 12:00 is Thursday 12:00: past; the next is …"""
+    """The answer in words: a 48 h start for Saturday is Thursday, past; the next is Friday for Sunday."""
     length = say_minutes(round((eat - start).total_seconds() / 60))
     says = f"A {length} start for {clock(eat)} is {clock(start)}"
     if not past:

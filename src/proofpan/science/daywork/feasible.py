@@ -127,9 +127,7 @@ def things(model: DayModel, lines: dict[str, PlannedTask]) -> list[str]:
                 line, last = lines[task.key], task if need.until is None else model.task(need.until)
                 until = held_until(last, lines[last.key])
                 changes += (
-                    [(line.start_min, need.amount, line.started), (until, -need.amount, line.started)]
-                    if until > line.start_min
-                    else []
+                    [(line.start_min, need.amount, line.started), (until, -need.amount, line.started)] if until > line.start_min else []
                 )
         for gone in model.kitchen.blocked:
             if gone.name == name:
@@ -168,11 +166,7 @@ def ovens(model: DayModel, lines: dict[str, PlannedTask]) -> list[str]:
             for other, beside in here:
                 if beside.start_min <= line.start_min < held_until(other, beside):
                     inside += places_taken(other.oven, oven) if other.oven else 0
-                if (
-                    other is task
-                    or other.oven is None
-                    or (task.group is not None and task.group == other.group and not beside.started)
-                ):
+                if other is task or other.oven is None or (task.group is not None and task.group == other.group and not beside.started):
                     continue
                 together = task.group is None and other.group is None and other.oven.temperature_c == heat
                 if together or not (beside.started or (beside.start_min, other.key) < (line.start_min, task.key)):
@@ -182,9 +176,7 @@ def ovens(model: DayModel, lines: dict[str, PlannedTask]) -> list[str]:
                     heat_now = other.oven.temperature_c
                     found.append(f"{task.words}: the oven {oven.name} is still at {heat_now} °C, or full, with {other.words}")
             if inside > oven.total_places:
-                found.append(
-                    f"{oven.name}: {inside} places wanted at {model.say_time(line.start_min)}, it has {oven.total_places}"
-                )
+                found.append(f"{oven.name}: {inside} places wanted at {model.say_time(line.start_min)}, it has {oven.total_places}")
     return found
 
 

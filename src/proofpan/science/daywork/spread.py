@@ -1,0 +1,75 @@
+"""How far apart a round's plates must be ready at the least, whatever the clock says.
+
+In the whole day the first plate may be ready at any time, and the solver learns little from "the last one 40 minutes later": most of
+its reasoning is about clock times. Here the clock is taken away (breaks, opening hours, deadlines, what else is cooked) and the
+first plate is nailed to one minute. What is least here is least in the day as well, and it is proven a hundred times sooner.
+"""
+
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+from typing import Any
+
+from proofpan.science.daywork.build import Build, ancestors
+from proofpan.science.daywork.model import DayModel, Task
+
+
+@dataclass(frozen=True)
+class Spread:
+    """A proven least spread in minutes, and the starts of a way to reach it (empty when none was found)."""
+
+    least: int
+    starts: tuple[tuple[str, int], ...]
+    possible: bool = True
+
+
+def least_spread(model: DayModel, group: str, started: Collection[str], solver: Any) -> Spread:
+    """A lower bound on the minutes between the first and the last plate of a serve group.
+
+    Parameters: model; group; started, keys of what has begun (nothing is said about a round of which anything has); solver, with
+        its limits set.
+    Returns: the bound, 0 when nothing is known; `possible` False when the round alone already breaks a limit.
+    """
+    from ortools.sat.python import cp_model
+
+    free = clockless(model, group, started)
+    if free is None:
+        return Spread(0, ())
+    build = Build(free)
+    # any plan of the day, moved later until its first plate is ready at this minute, is a plan here
+    build.cp.add(build.first_ready[group] == model.horizon)
+    build.cp.minimize(build.spread[group])
+    status = solver.solve(build.cp)
+    if status == cp_model.INFEASIBLE:
+        return Spread(0, (), possible=False)
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return Spread(0, ())
+    starts = tuple((t.key, solver.value(build.start[t.key])) for t in free.tasks)
+    return Spread(max(0, round(solver.best_objective_bound)), starts)
+
+
+def clockless(model: DayModel, group: str, started: Collection[str]) -> DayModel | None:
+    """A serve group's plates and all that leads to them, without anything that depends on the clock; None when it has begun."""
+    plates = [t.key for t in model.tasks if t.serve_group == group]
+    behind = ancestors(model.tasks)
+    wanted = set(plates).union(*(behind[k] for k in plates))
+    if len(plates) < 2 or wanted & set(started):
+        return None
+    kitchen = replace(
+        model.kitchen,
+        people=tuple(replace(p, breaks=()) for p in model.kitchen.people),
+        blocked=(),
+    )
+    tasks = tuple(freed(t, wanted) for t in model.tasks if t.key in wanted)
+    return replace(model, tasks=tasks, kitchen=kitchen, opening=(), serve_at=(), horizon=2 * model.horizon)
+
+
+def freed(task: Task, wanted: Collection[str]) -> Task:
+    """The task without its clock times and its ties to what isn't wanted."""
+    return replace(
+        task,
+        fixed_start=None,
+        not_before=None,
+        not_after=None,
+        after=tuple(a for a in task.after if a.task in wanted),
+        needs=tuple(n for n in task.needs if n.until is None or n.until in wanted),
+    )
