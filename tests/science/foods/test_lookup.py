@@ -54,7 +54,20 @@ def test_a_word_with_two_meanings_is_not_guessed_without_a_country(said):
 
 @pytest.mark.parametrize(
     "said",
-    ["custard", "ice cream", "corn chips", "beer batter", "lemon balm", "zzz", "", "butter knife", "rose", "mince pie", "🥔"],
+    [
+        "custard",
+        "cream horn",
+        "corn chips",
+        "gluten-free flour",
+        "beer batter",
+        "lemon balm",
+        "zzz",
+        "",
+        "butter knife",
+        "rose",
+        "mince pie",
+        "🥔",
+    ],
 )
 def test_an_unknown_name_finds_nothing_rather_than_a_neighbour(said):
     assert look_up(said) is None

@@ -5,7 +5,7 @@ from typing import Any
 
 from proofpan.science.foods.food import Food, FoodError
 from proofpan.science.foods.lookup import _index, look_up
-from proofpan.science.foods.words import tokens
+from proofpan.science.foods.words import QUALIFIERS, tokens
 
 EU_14 = (
     "celery",
@@ -144,6 +144,13 @@ def _taken_away(words: tuple[str, ...]) -> set[str]:
     return gone
 
 
+def _of_another_plant(before: str, word: str) -> bool:
+    """Whether a word is said of a plant: oat milk is no dairy, banana flour no wheat."""
+    if word in _DAIRY_WORDS:
+        return before in _NOT_DAIRY_BEFORE
+    return word == "flour" and before not in QUALIFIERS and before not in ("white", "fine", "strong")
+
+
 def _read_from_words(words: tuple[str, ...], which: int, country: str | None) -> tuple[set[str], bool]:
     from proofpan.science.foods.food import country_code, pantry
 
@@ -152,21 +159,20 @@ def _read_from_words(words: tuple[str, ...], which: int, country: str | None) ->
     known, i = False, 0
     while i < len(words):
         for j in range(min(len(words), i + index.longest), i, -1):
-            key = index.key(words[i:j], code)
-            if key is None:
+            senses = index.senses.get(words[i:j])
+            if senses is None:
                 continue
-            food = pantry()[key]
-            plant = j - i == 1 and words[i] in _DAIRY_WORDS and i > 0 and words[i - 1] in _NOT_DAIRY_BEFORE
-            if not plant:
-                found.update(food.allergens_eu if which == 0 else food.allergens_us)
+            key = index.key(words[i:j], code)
+            for food in (pantry()[k] for k in ([key] if key else senses.values())):
+                if not (j - i == 1 and i > 0 and _of_another_plant(words[i - 1], words[i])):
+                    found.update(food.allergens_eu if which == 0 else food.allergens_us)
             known, i = True, j
             break
         else:
             i += 1
     for at, word in enumerate(words):
         telling = _TELLING.get(word, (None, None))[which]
-        plant = word in _DAIRY_WORDS and at > 0 and words[at - 1] in _NOT_DAIRY_BEFORE
-        if telling and not plant:
+        if telling and not (at > 0 and _of_another_plant(words[at - 1], word)):
             found.add(telling)
             known = True
     return found, known

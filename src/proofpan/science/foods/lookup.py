@@ -11,7 +11,17 @@ from functools import lru_cache
 from typing import Any
 
 from proofpan.science.foods.food import COUNTRIES, Composition, Food, FoodError, Portion, country_code, pantry
-from proofpan.science.foods.words import MAKES_ANOTHER, QUALIFIERS, bracket_variants, plain, plural, singular, tokens
+from proofpan.science.foods.words import (
+    ALWAYS_SO,
+    MAKES_ANOTHER,
+    QUALIFIERS,
+    TWO_MEANINGS,
+    bracket_variants,
+    plain,
+    plural,
+    singular,
+    tokens,
+)
 
 Words = tuple[str, ...]
 _ANY = ""
@@ -57,9 +67,9 @@ class _Index:
             return None
         if country in senses:
             return senses[country]
-        if words in _ONLY_THERE:
+        if words in _ONLY_THERE or (country is None and words in TWO_MEANINGS):
             return None
-        if country is not None and _ANY in senses:
+        if _ANY in senses:
             return senses[_ANY]
         meanings = set(senses.values())
         return meanings.pop() if len(meanings) == 1 else None
@@ -141,6 +151,13 @@ def _find(name: str, country: str | None) -> Food | None:
         if key is not None:
             food = pantry()[key]
             return None if _another_food(tokens(name), words, food) else food
+    for words in list(seen):
+        kept = tuple(w for w in words if w not in ALWAYS_SO)
+        key = index.key(kept, country) if kept and kept != words else None
+        if key is not None:
+            food = pantry()[key]
+            if all(food.category in ALWAYS_SO[w] for w in words if w in ALWAYS_SO):
+                return food
     for words in list(dict.fromkeys(_readings(name)))[:8]:
         mended = _mended(words, index) if words else None
         key = index.key(mended, country) if mended else None

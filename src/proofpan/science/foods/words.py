@@ -14,6 +14,7 @@ def _kind(kind: str) -> frozenset[str]:
 _NOT_WORD = re.compile(r"[^\w%&']+")
 _TEMPERATURE = re.compile(r"\b\d+(?:\.\d+)?\s*°\s*[cf]\b", re.IGNORECASE)
 _PERCENT = re.compile(r"(\d)\s+%")
+_FREE_RANGE = re.compile(r"\bfree[- ]range\b")
 _BRACKETS = re.compile(r"\(([^()]*)\)")
 
 # one form for spellings that differ between countries and mean the same food everywhere
@@ -73,6 +74,17 @@ _NOT_PLURAL = _kind("same in plural")
 # what a cook says of a food's state, that leaves it the same food; dried, cooked, canned and smoked are others
 QUALIFIERS = _kind("qualifier")
 
+# words that mean different foods in different countries: not guessed without one
+TWO_MEANINGS = frozenset(tuple(phrase.split()) for phrase in _kind("two meanings"))
+
+# said of a food that is never sold otherwise, these change nothing; said of another, they do ("dried apricots")
+ALWAYS_SO = {
+    "dry": frozenset({"grain", "pasta", "legume", "thickener", "leavening", "starch", "flour", "spice", "bread"}),
+    "dried": frozenset({"grain", "pasta", "legume", "thickener", "leavening", "starch", "flour", "spice", "dried fruit"}),
+    "ground": frozenset({"spice"}),
+    "brewed": frozenset({"drink"}),
+}
+
 # a name before one of these is part of another food's name ("corn chips")
 MAKES_ANOTHER = _kind("makes another food")
 
@@ -114,7 +126,8 @@ def plain(text: str) -> str:
 def tokens(text: str) -> tuple[str, ...]:
     """The comparable words of a name, in order: plain, singular, one spelling, no punctuation or temperatures."""
     found: list[str] = []
-    for word in _NOT_WORD.split(_PERCENT.sub(r"\1%", _TEMPERATURE.sub(" ", plain(text)))):
+    said = _FREE_RANGE.sub(" ", _PERCENT.sub(r"\1%", _TEMPERATURE.sub(" ", plain(text))))
+    for word in _NOT_WORD.split(said):
         word = word.strip("'_").removesuffix("'s").replace("'", "")
         if not word:
             continue
