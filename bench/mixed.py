@@ -48,7 +48,9 @@ def peer(frame, attribute):
     parts = {"taster": "0 + C(taster)", "both": "0 + C(taster):C(version)"}
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        model = smf.mixedlm(f"{attribute} ~ version", frame, groups=np.ones(len(frame)), vc_formula=parts, use_sparse=True)
+        model = smf.mixedlm(
+            f"{attribute} ~ version", frame, groups=np.ones(len(frame)), vc_formula=parts, use_sparse=True
+        )
         return model.fit(reml=True)
 
 
@@ -79,7 +81,10 @@ def run(tasters, versions, times, attributes, with_peer):
         short = max(short, fit.loglik_reml - other.llf)
     ratio, goal = theirs / seconds, GOALS.get((tasters, versions, times, attributes))
     said = f", goal {goal}×: {'met' if ratio >= goal else 'NOT met'}" if goal else ""
-    print(f"{line}, peer {theirs:.2f} s, ratio {ratio:.0f}×{said}; peer's log-likelihood lower by up to {short:.1e}", flush=True)
+    print(
+        f"{line}, peer {theirs:.2f} s, ratio {ratio:.0f}×{said}; peer's log-likelihood lower by up to {short:.1e}",
+        flush=True,
+    )
 
 
 def main():

@@ -22,7 +22,8 @@ def model(inputs):
         coding=inputs.get("coding", "treatment"),
         random=tuple(inputs.get("random") or ()),
         random_slopes=tuple(
-            mixed.RandomSlopes(s["group"], tuple(s["terms"]), s["correlated"]) for s in inputs.get("random_slopes") or ()
+            mixed.RandomSlopes(s["group"], tuple(s["terms"]), s["correlated"])
+            for s in inputs.get("random_slopes") or ()
         ),
     )
 
@@ -47,7 +48,10 @@ def fit_reml(inputs):
 
 def by_name(estimates, value="estimate"):
     """Estimates as the cases have them: name → figures, the figure itself under `value`."""
-    return {e.name: {value: e.estimate, **{k: getattr(e, k) for k in ("se", "df", "t", "p", "low", "high")}} for e in estimates}
+    return {
+        e.name: {value: e.estimate, **{k: getattr(e, k) for k in ("se", "df", "t", "p", "low", "high")}}
+        for e in estimates
+    }
 
 
 def coefficients(inputs):

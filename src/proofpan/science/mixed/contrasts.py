@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import combinations, product
 
 import numpy as np
@@ -14,10 +15,10 @@ from proofpan.science.mixed.degrees import SATTERTHWAITE, reference
 from proofpan.science.mixed.fit import Fit
 from proofpan.science.mixed.model import Array, MixedError, design
 from proofpan.science.mixed.multiple import (
-    _solve,
     largest_t_tail,
     studentized_range_critical,
     studentized_range_tail,
+    value_with_tail,
 )
 
 
@@ -82,9 +83,7 @@ def two_sided_p(t: float, df: float) -> float:
     return float(betainc(df / 2.0, 0.5, df / (df + t * t)))
 
 
-def _estimates(
-    fit: Fit, names: Sequence[str], L: Array, df_method: str, level: float
-) -> tuple[list[Estimate], Array]:
+def _estimates(fit: Fit, names: Sequence[str], L: Array, df_method: str, level: float) -> tuple[list[Estimate], Array]:
     if not 0 < level < 1:
         raise MixedError(f"level is {level}; it is between 0 and 1, such as 0.95")
     v, df = reference(fit, df_method).variances(L)
@@ -241,14 +240,14 @@ def against_control(
     for each in found:
         key = float(f"{each.df:.9g}")
         if key not in critical:
-            critical[key] = _solve(lambda c, df=each.df: largest_t_tail(c, b, df), 1.0 - level)  # type: ignore[misc]
+            critical[key] = value_with_tail(partial(largest_t_tail, loadings=b, df=each.df), 1.0 - level)
         p = largest_t_tail(abs(each.t), b, each.df)
         adjusted.append(_widened(each, p, critical[key] * each.se))
     return tuple(adjusted)
 
 
 def _loadings(covariance: Array) -> Array:
-    """b with b_i b_j equal to the correlations, or below them where they have no such form."""
+    """Loadings b with b_i b_j equal to the correlations, or below them where they have no such form."""
     sd = np.sqrt(np.diag(covariance))
     R = covariance / np.outer(sd, sd)
     k = len(R)
@@ -298,9 +297,11 @@ def anova(fit: Fit, df_method: str = SATTERTHWAITE) -> tuple[TermTest, ...]:
     Raises: MixedError when some cells have no data, so that type III hypotheses aren't defined.
     """
     if fit.dropped:
-        raise MixedError(f"no rows tell {fit.dropped[0]!r} apart, so whole-term tests aren't defined; leave the term out")
+        raise MixedError(
+            f"no rows tell {fit.dropped[0]!r} apart, so whole-term tests aren't defined; leave the term out"
+        )
     S, _, owner = design(fit.model, fit.rows.columns, fit.observations, coding="sum")
-    to_sum = np.linalg.lstsq(S, fit.X, rcond=None)[0]
+    to_sum: Array = np.linalg.lstsq(S, fit.X, rcond=None)[0].astype(float)
     basis = reference(fit, df_method)
     tests = []
     for i, term in enumerate(fit.model.fixed):

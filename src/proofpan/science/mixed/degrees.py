@@ -71,7 +71,7 @@ class Satterthwaite:
         if q == 1:
             return FTest(1, float(df[0]), F)
         E = float(np.sum(df[df > 2] / (df[df > 2] - 2.0)))
-        return FTest(q, 2.0 * E / (E - q) if E > q else float(df.min()), F)
+        return FTest(q, 2.0 * E / (E - q) if q < E else float(df.min()), F)
 
 
 def _pseudo_inverse(H: Array) -> Array:
@@ -112,15 +112,15 @@ class KenwardRoger:
             first, second = np.zeros(0), np.zeros((0, 0))
         rho = np.array([_relative(factors, fit, i) for i in use])
         # the residual's terms follow from H = I + Σ ρ_i G_i
-        p = len(back)
+        size = len(back)
         precision = np.linalg.inv(here.Gamma[here.layout.border :, here.layout.border :])
         once_r = precision - np.tensordot(rho, once, 1)
         mixed = [once[i] - np.tensordot(rho, twice[i], 1) for i in range(len(use))]
-        twice_r = once_r - (np.tensordot(rho, np.array(mixed).reshape(-1, p, p), 1) if use else 0.0)
+        twice_r = once_r - (np.tensordot(rho, np.array(mixed).reshape(-1, size, size), 1) if use else 0.0)
         second_r = first - second @ rho
         first_r = here.freedom - rho @ first
         P = -np.concatenate([once, once_r[None]])
-        Q = np.empty((len(P), len(P), p, p))
+        Q = np.empty((len(P), len(P), size, size))
         Q[:-1, :-1], Q[-1, -1] = twice, twice_r
         for i in range(len(use)):
             Q[i, -1] = Q[-1, i] = mixed[i]
@@ -129,12 +129,10 @@ class KenwardRoger:
         information[-1, :-1] = information[:-1, -1] = second_r
         self.W = 2.0 * np.linalg.inv(information)  # covariance of the variance estimates over σ⁴
         Phi = here.Gamma[here.layout.border :, here.layout.border :]
-        inside = sum(
-            self.W[i, j] * (Q[i, j] - P[i] @ Phi @ P[j]) for i in range(len(P)) for j in range(len(P))
-        )
+        inside = sum(self.W[i, j] * (Q[i, j] - P[i] @ Phi @ P[j]) for i in range(len(P)) for j in range(len(P)))
         self.plain = fit.covariance
         self.covariance = sigma2 * back @ (Phi + 2.0 * Phi @ inside @ Phi) @ back.T
-        self.bends = np.array([back @ Phi @ each @ Phi @ back.T for each in P])  # over σ⁰: Φ P_i Φ in units of 1/σ²
+        self.bends = np.array([back @ Phi @ each @ Phi @ back.T for each in P])
         self.sigma2 = sigma2
 
     def variances(self, L: Array) -> tuple[Array, Array]:

@@ -66,7 +66,9 @@ class Fit:
     @cached_property
     def numeric_means(self) -> dict[str, float]:
         """Mean of each numeric column over the rows used."""
-        return {name: float(np.mean(self.rows.columns[name])) for name in self.model.numeric if name in self.rows.columns}
+        return {
+            name: float(np.mean(self.rows.columns[name])) for name in self.model.numeric if name in self.rows.columns
+        }
 
 
 def fit_reml(data: Mapping[str, Sequence[Any]], model: Model) -> Fit:
@@ -78,17 +80,20 @@ def fit_reml(data: Mapping[str, Sequence[Any]], model: Model) -> Fit:
     """
     rows = complete_rows(data, model)
     X, names, _ = design(model, rows.columns, len(rows.y))
-    kept = independent_columns(np.linalg.qr(X, mode="r"))
+    triangle = _triangle(X)
+    kept = independent_columns(triangle)
     X = X[:, kept]
     n, p = X.shape
     if n <= p:
         raise MixedError(f"{n} complete rows can't carry {p} coefficients and a residual; leave terms out or add rows")
-    R = np.linalg.qr(X, mode="r")
+    R = triangle if p == len(names) else _triangle(X)
     Q = solve_triangular(R, X.T, trans="T", lower=False).T  # columns of length 1, whatever the units of X
     offset = Q.T @ rows.y
     y = rows.y - Q @ offset
     if y @ y <= 1e-22 * max(1.0, float(rows.y @ rows.y)):
-        raise MixedError("the fixed part fits every row exactly, so there is no residual variation to judge differences by")
+        raise MixedError(
+            "the fixed part fits every row exactly: there is no residual variation to judge differences by"
+        )
     terms = random_terms(model, rows)
     layout = lay_out(terms, Q, y)
     search, point = highest(layout)
@@ -117,6 +122,12 @@ def fit_reml(data: Mapping[str, Sequence[Any]], model: Model) -> Fit:
         here=here,
         residual=residual,
     )
+
+
+def _triangle(X: Array) -> Array:
+    """R of X = QR."""
+    R: Array = np.asarray(np.linalg.qr(X, mode="r"))
+    return R
 
 
 def _frozen(values: Array) -> Array:

@@ -138,8 +138,8 @@ def random_terms(model: Model, rows: Rows) -> tuple[RandomTerm, ...]:
     terms = [_term(group, ("(intercept)",), rows.groups[group], np.ones((n, 1))) for group in model.random]
     for slopes in model.random_slopes:
         columns, names = [np.ones((n, 1))], ["(intercept)"]
-        for term in slopes.terms:
-            block, labels = term_columns(model, term, rows.columns, n, model.coding)
+        for slope in slopes.terms:
+            block, labels = term_columns(model, slope, rows.columns, n, model.coding)
             columns.append(block)
             names += labels
         values, level = np.hstack(columns), rows.groups[slopes.group]
@@ -153,7 +153,9 @@ def random_terms(model: Model, rows: Rows) -> tuple[RandomTerm, ...]:
         if term.levels < 2:
             raise MixedError(f"{term.group!r} has only one group, so its variance can't be told; leave it out")
         if term.levels * term.size >= n and term.names == ("(intercept)",):
-            raise MixedError(f"{term.group!r} has a group for each row, so it can't be told from the residual; leave it out")
+            raise MixedError(
+                f"{term.group!r} has a group for each row: it can't be told from the residual; leave it out"
+            )
     return tuple(terms)
 
 
@@ -177,32 +179,38 @@ def clusters_of(terms: Sequence[RandomTerm], rows: int) -> Codes:
             return np.unique(label, return_inverse=True)[1].astype(np.intp)
 
 
-def _work(inner: Sequence[RandomTerm], outer: Sequence[RandomTerm], rows: int) -> tuple[float, Codes]:
-    """Rough cost of a likelihood with these terms in clusters and the rest as border, and the clusters."""
-    border = sum(term.levels * term.size for term in outer)
+def _work(inner: Sequence[RandomTerm], outer: Sequence[RandomTerm], mark: Array) -> tuple[float, Codes]:
+    """Rough cost of a likelihood with these terms in clusters and the rest as border, and the clusters.
+
+    Clusters whose rows have the same marks in sum are taken to be alike, so that they are worked out once.
+    """
+    rows, border = len(mark), sum(term.levels * term.size for term in outer)
     if not inner:
         return float(border) ** 3, np.zeros(rows, dtype=np.intp)
+    for term in outer:
+        mark = mark + np.sqrt(np.arange(2.0, term.levels + 2.0))[term.level]
     cluster = clusters_of(inner, rows)
-    size = np.zeros(int(cluster.max()) + 1)
+    total = int(cluster.max()) + 1
+    size = np.zeros(total)
     for term in inner:
         owner = np.zeros(term.levels, dtype=np.intp)
         owner[term.level] = cluster
-        size += np.bincount(owner, minlength=len(size)) * term.size
-    return float(border) ** 3 + float(np.sum(size**3 + size**2 * border)), cluster
+        size += np.bincount(owner, minlength=total) * term.size
+    kinds = np.unique(np.column_stack([size, np.round(np.bincount(cluster, mark, total), 6)]), axis=0)[:, 0]
+    return float(border) ** 3 + float(np.sum(kinds**3 + kinds**2 * border)), cluster
 
 
-def _split(terms: tuple[RandomTerm, ...], rows: int) -> tuple[tuple[RandomTerm, ...], tuple[RandomTerm, ...], Codes]:
+def _split(terms: tuple[RandomTerm, ...], X: Array) -> tuple[tuple[RandomTerm, ...], tuple[RandomTerm, ...], Codes]:
     """Which terms go into clusters and which into the border, by the least work."""
     number = range(len(terms))
     if len(terms) <= 4:
         choices = [set(c) for size in range(len(terms) + 1) for c in combinations(number, size)]
     else:
-        choices = [set(number)] + [
-            {j for j in number if _nested(terms[j].level, terms[i].level)} for i in number
-        ]
+        choices = [set(number)] + [{j for j in number if _nested(terms[j].level, terms[i].level)} for i in number]
+    mark = X @ np.sqrt(np.arange(2.0, X.shape[1] + 2.0))
     best: tuple[float, set[int], Codes] | None = None
     for chosen in choices:
-        work, cluster = _work([terms[i] for i in chosen], [terms[i] for i in number if i not in chosen], rows)
+        work, cluster = _work([terms[i] for i in chosen], [terms[i] for i in number if i not in chosen], mark)
         if best is None or work < best[0]:
             best = work, chosen, cluster
     assert best is not None
@@ -233,7 +241,7 @@ def lay_out(terms: tuple[RandomTerm, ...], X: Array, y: Array) -> Layout:
     Parameters: terms, the random terms; X, shape (rows, fixed); y, shape (rows,).
     """
     rows = len(y)
-    inner, outer, cluster = _split(terms, rows)
+    inner, outer, cluster = _split(terms, X)
     places, border = _places(outer, [term.levels for term in outer])
     F = np.zeros((rows, border + X.shape[1] + 1))
     for term, where in zip(outer, places, strict=True):

@@ -141,7 +141,8 @@ def codes_of_levels(values: Sequence[Any], levels: Sequence[str], column: str) -
         elif str(value) in rank:
             lookup[value] = rank[str(value)]
         else:
-            raise MixedError(f"column {column!r} holds {str(value)[:40]!r}, not one of its levels {', '.join(levels)[:120]}")
+            known = ", ".join(levels)[:120]
+            raise MixedError(f"column {column!r} holds {str(value)[:40]!r}, not one of its levels {known}")
     return np.fromiter((lookup[value] for value in values), dtype=np.intp, count=len(values))
 
 
@@ -175,7 +176,9 @@ def complete_rows(data: Mapping[str, Sequence[Any]], model: Model) -> Rows:
     for column in model.fixed_columns():
         values = plain(data[column])
         columns[column] = (
-            numbers(values, column) if column in model.numeric else codes_of_levels(values, model.levels[column], column)
+            numbers(values, column)
+            if column in model.numeric
+            else codes_of_levels(values, model.levels[column], column)
         )
     parts = {column: codes_in_order(list(plain(data[column]))) for column in grouping}
     keep = np.isfinite(y)
@@ -209,7 +212,7 @@ def term_columns(
     A factor of an interaction is coded by contrasts where the term without it is in the model, else by an indicator
     for each level, so that the interaction spans what its missing margin would (Chambers & Hastie 1992, sec. 2.4.1).
     """
-    present = {frozenset(other.split(":")) for other in model.fixed} | {frozenset()}
+    present: set[frozenset[str]] = {frozenset(other.split(":")) for other in model.fixed} | {frozenset()}
     parts = term.split(":")
     matrix, names = np.ones((rows, 1)), [""]
     for column in parts:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from functools import lru_cache
+from typing import SupportsFloat
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -37,7 +38,8 @@ def _error_of_sd(df: float) -> tuple[Array, Array]:
     high = 0.5 * math.log(float(chdtri(df, 1e-18)) / df)
     x, w = _legendre(POINTS)
     u = 0.5 * (high - low) * x + 0.5 * (high + low)
-    log_density = math.log(2.0) + 0.5 * df * math.log(df / 2.0) - float(gammaln(df / 2.0)) + df * u - 0.5 * df * np.exp(2 * u)
+    constant = math.log(2.0) + 0.5 * df * math.log(df / 2.0) - float(gammaln(df / 2.0))
+    log_density = constant + df * u - 0.5 * df * np.exp(2.0 * u)
     return np.exp(u), 0.5 * (high - low) * w * np.exp(log_density)
 
 
@@ -45,6 +47,10 @@ def _normal_nodes() -> tuple[Array, Array]:
     x, w = _legendre(POINTS)
     z = 8.5 * x
     return z, 8.5 * w * np.exp(-0.5 * z * z) / math.sqrt(2.0 * math.pi)
+
+
+def _probability(value: SupportsFloat) -> float:
+    return min(1.0, max(0.0, float(value)))
 
 
 def _check(df: float, groups: int, what: str) -> None:
@@ -56,7 +62,7 @@ def _check(df: float, groups: int, what: str) -> None:
 
 @lru_cache(maxsize=64)
 def _range_table(groups: int) -> Array:
-    """log P(range of `groups` standard normals > w) as a polynomial of degree five on each step of w.
+    """The log of P(range of `groups` standard normals > w) as a polynomial of degree five on each step of w.
 
     The integrand is taken in the form that keeps the tail's digits; six-point interpolation on steps of 0.05 is good
     to ten digits.
@@ -96,13 +102,13 @@ def studentized_range_tail(q: float, groups: int, df: float) -> float:
     if q <= 0:
         return 1.0
     s, weight = _error_of_sd(float(df))
-    return float(min(1.0, max(0.0, _range_tail(q * s, groups) @ weight)))
+    return _probability(_range_tail(q * s, groups) @ weight)
 
 
 def studentized_range_critical(groups: int, df: float, alpha: float) -> float:
     """The value that the studentised range of `groups` means exceeds with probability alpha."""
     _check_alpha(alpha)
-    return _solve(lambda q: studentized_range_tail(q, groups, df), alpha)
+    return value_with_tail(lambda q: studentized_range_tail(q, groups, df), alpha)
 
 
 def largest_t_tail(c: float, loadings: ArrayLike, df: float, two_sided: bool = True) -> float:
@@ -123,7 +129,7 @@ def largest_t_tail(c: float, loadings: ArrayLike, df: float, two_sided: bool = T
         if two_sided:
             over = over + ndtr(-(c * s[:, None] + value * z) / share)
         total += count * np.log1p(-np.minimum(over, 1.0 - 1e-16))
-    return float(min(1.0, max(0.0, weight @ (-np.expm1(total) @ normal))))
+    return _probability(weight @ (-np.expm1(total) @ normal))
 
 
 def dunnett_critical(
@@ -141,7 +147,7 @@ def dunnett_critical(
     if not 0 <= correlation <= 1:
         raise MixedError(f"correlation is {correlation}; it is between 0 and 1")
     b = np.full(comparisons, math.sqrt(correlation))
-    return _solve(lambda c: largest_t_tail(c, b, df, alternative == "two-sided"), alpha)
+    return value_with_tail(lambda c: largest_t_tail(c, b, df, alternative == "two-sided"), alpha)
 
 
 def _check_alpha(alpha: float) -> None:
@@ -149,8 +155,8 @@ def _check_alpha(alpha: float) -> None:
         raise MixedError(f"alpha is {alpha}; it is a probability between 0 and 1, such as 0.05")
 
 
-def _solve(tail: Callable[[float], float], alpha: float) -> float:
-    """Where a falling tail probability is alpha."""
+def value_with_tail(tail: Callable[[float], float], alpha: float) -> float:
+    """The value at which a falling tail probability is alpha."""
     high = 4.0
     while tail(high) > alpha:
         high *= 2.0

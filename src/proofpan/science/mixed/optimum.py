@@ -6,8 +6,6 @@ a zero from which the likelihood still rises shows as a direction of negative cu
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from proofpan.science.mixed.grouping import Layout, parameters
@@ -17,6 +15,7 @@ from proofpan.science.mixed.model import Array, MixedError
 STEPS = 200
 FLAT = 1e-13
 NEXT_DOOR = 0.1
+LARGEST = 1e5  # a relative sd beyond this means that the residual is nothing but rounding
 
 
 class Search:
@@ -75,6 +74,8 @@ class Search:
         for _ in range(STEPS):
             if known is not None and np.all(np.abs(np.abs(x) - np.abs(known)) < NEXT_DOOR * (1.0 + np.abs(known))):
                 return value, known
+            if np.abs(x).max() > LARGEST:
+                break
             g, H = self.slopes(x, here)
             size, axes = np.linalg.eigh(H)
             along = axes.T @ g
@@ -115,19 +116,28 @@ class Search:
         return x
 
 
-def highest(layout: Layout, starts: Sequence[float] = (1.0, 0.2, 4.0)) -> tuple[Search, Array]:
-    """The factors at the highest restricted likelihood found from the starts (each a common relative sd).
+def starts(search: Search) -> list[Array]:
+    """Relative sds to start from: all alike, then each term the main one (one term: a large and a small one)."""
+    found = [np.where(search.on_diagonal, 1.0, 0.0)]
+    if len(search.terms) == 1:
+        return [*found, 0.1 * found[0]]
+    term = np.array([p.term for p in search.parameters])
+    return found + [found[0] * np.where(term == k, 1.0, 0.1) for k in range(len(search.terms))]
+
+
+def highest(layout: Layout) -> tuple[Search, Array]:
+    """The factors at the highest restricted likelihood found from several starts.
 
     Raises: MixedError when the response shows no residual variation, so that the likelihood has no highest point.
     """
     search = Search(layout)
-    best_value, best = search.at(np.zeros(len(search.parameters))).deviance, np.zeros(len(search.parameters))
-    known = None
-    for start in starts if len(best) else ():
-        value, x = search.climb(np.where(search.on_diagonal, start, 0.0), known)
+    best = np.zeros(len(search.parameters))
+    best_value, known = search.at(best).deviance, None
+    for start in starts(search) if len(best) else ():
+        value, x = search.climb(start, known)
         if value < best_value - 1e-10 * max(1.0, abs(value)):
             best_value, best = value, x
             known = x
-    if not np.isfinite(best_value):
-        raise MixedError("the model fits every row exactly, so there is no residual variation to judge differences by")
+    if not np.isfinite(best_value) or np.abs(best).max(initial=0.0) > LARGEST:
+        raise MixedError("rows of a group are exactly alike: there is no residual variation to judge differences by")
     return search, best

@@ -103,7 +103,9 @@ def _highest(minus_log: Callable[[float], float], scale: float) -> float:
     values = [minus_log((g * scale) ** 2) for g in grid]
     best = int(np.argmin(values))
     low, high = grid[max(best - 1, 0)] * scale, grid[min(best + 1, len(grid) - 1)] * scale
-    found = minimize_scalar(lambda s: minus_log(s * s), bounds=(low, high), method="bounded", options={"xatol": 1e-12 * scale})
+    found = minimize_scalar(
+        lambda s: minus_log(s * s), bounds=(low, high), method="bounded", options={"xatol": 1e-12 * scale}
+    )
     return float(found.x**2) if found.fun < values[0] - 1e-13 * abs(values[0]) else 0.0
 
 

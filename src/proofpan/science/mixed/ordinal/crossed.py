@@ -44,7 +44,7 @@ class Marginal:
         return self._several(thresholds, fixed, sd)
 
     def _curves(self, thresholds: Array, shift: Array) -> tuple[Array, Array, Array]:
-        """log p of each row, its slope and minus its curvature in the linear part, times the row's count."""
+        """The log p of each row, its slope and minus its curvature in the linear part, times the row's count."""
         log_p, fh, fl, sh, sl = row_slopes(self.grades, thresholds, shift)
         slope = fl - fh
         bend = slope * slope - (sh - sl)

@@ -78,7 +78,7 @@ class Grades:
 def read_grades(data: Mapping[str, Sequence[Any]], model: Model, categories: Sequence[str], link: str) -> Grades:
     """Code the graded rows of a data set, leaving out incomplete ones; alike rows are put together.
 
-    Raises: MixedError for an unknown grade, a grade never given, fewer than two grades, or columns that can't be told apart.
+    Raises: MixedError for an unknown grade, a grade never given, too few grades, or columns that can't be told apart.
     """
     check_link(link)
     if len(categories) < 2:
@@ -87,9 +87,12 @@ def read_grades(data: Mapping[str, Sequence[Any]], model: Model, categories: Seq
         raise MixedError("graded answers take random intercepts only; leave random slopes out")
     if model.response not in data:
         raise MixedError(f"there is no column {model.response!r}; the columns are {', '.join(map(str, data))[:150]}")
-    coded = codes_of_levels(list(plain(data[model.response])), [str(c) for c in categories], model.response).astype(float)
+    coded = codes_of_levels(list(plain(data[model.response])), [str(c) for c in categories], model.response).astype(
+        float
+    )
     coded[coded < 0] = np.nan
-    rows = complete_rows({**data, model.response: coded}, model)
+    columns: dict[str, Any] = {**data, model.response: coded}
+    rows = complete_rows(columns, model)
     grade = rows.y.astype(np.intp)
     never = [str(c) for i, c in enumerate(categories) if not np.any(grade == i)]
     if never:
@@ -181,7 +184,7 @@ def highest_point(grades: Grades) -> tuple[Array, float, Array]:
             break
         x, (value, g, H) = trial, better
         if np.abs(x).max() > 1e3 or (np.abs(x[k:]).max(initial=0.0) > 25.0 and np.linalg.eigvalsh(-H)[0] < 1e-6):
-            raise MixedError("a term separates the grades completely, so its effect has no finite estimate; leave it out")
+            raise MixedError("a term separates the grades completely: its effect has no finite estimate; leave it out")
     return x, value, -H
 
 

@@ -32,7 +32,7 @@ def between(link: str, low: Array, high: Array) -> Array:
 
 
 def density(link: str, x: Array) -> tuple[Array, Array]:
-    """f and f′ at x, 0 at ±infinity."""
+    """Density f and f′ at x, 0 at ±infinity."""
     finite = np.isfinite(x)
     z = np.where(finite, x, 0.0)
     if link == "logit":
