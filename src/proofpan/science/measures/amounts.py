@@ -27,7 +27,9 @@ _PART = "|".join(sorted(PARTS, key=len, reverse=True))
 _COUNTED = rf"(?:(?:{_WORD}|an?)[\s-]+)?(?:{_PART})"
 SPELT = rf"(?:(?:{_WORD}|\d+|an?)\s+and\s+)?{_COUNTED}|(?:{_WORD})"
 NUMBER = re.compile(rf"(?P<digits>{DIGITS})|(?P<spelt>(?:{SPELT})(?![\w-]))", re.IGNORECASE)
-_SPELT_FORM = re.compile(rf"(?:(?P<whole>{_WORD}|\d+|an?)\s+and\s+)?(?:(?P<count>{_WORD}|an?)[\s-]+)?(?P<part>{_PART})$")
+_SPELT_FORM = re.compile(
+    rf"(?:(?P<whole>{_WORD}|\d+|an?)\s+and\s+)?(?:(?P<count>{_WORD}|an?)[\s-]+)?(?P<part>{_PART})$"
+)
 _RANGE = re.compile(r"\s*(?:[-–]|\bto\b|\bor\b)\s*", re.IGNORECASE)
 _VULGAR = re.compile(VULGAR)
 _FRACTION = re.compile(rf"(?:(\d+){_JOIN})?(\d+)\s?{SLASH}\s?(\d+)$")

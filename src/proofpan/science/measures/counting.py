@@ -10,7 +10,16 @@ NEVER_COUNTED = frozenset(
     mince sultanas bran cornmeal masa wine tamari mirin sake passata ketchup mayonnaise crème yoghurt-powder""".split()
 )
 _NEVER_PAIRS = frozenset(
-    {"baking soda", "bicarbonate soda", "black pepper", "white pepper", "ground pepper", "cayenne pepper", "soy sauce", "fish sauce"}
+    {
+        "baking soda",
+        "bicarbonate soda",
+        "black pepper",
+        "white pepper",
+        "ground pepper",
+        "cayenne pepper",
+        "soy sauce",
+        "fish sauce",
+    }
 )
 # Words that may stand before such a noun without being a unit.
 _MODIFIERS = frozenset(

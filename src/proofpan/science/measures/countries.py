@@ -9,7 +9,13 @@ from proofpan.science.measures.definitions import COUNTRIES, MASSES, METRIC, cou
 from proofpan.science.measures.errors import QuantityError
 
 LOOSE = {"tsp": 5.0, "dessertspoon": 10.0, "tbsp": 15.0, "cup": 250.0}  # how a spoon is read when no country is given
-SHOWN = {"tsp": "teaspoon", "tbsp": "tablespoon", "fl_oz": "fluid ounce", "dry_pint": "dry pint", "dry_quart": "dry quart"}
+SHOWN = {
+    "tsp": "teaspoon",
+    "tbsp": "tablespoon",
+    "fl_oz": "fluid ounce",
+    "dry_pint": "dry pint",
+    "dry_quart": "dry quart",
+}
 
 
 @cache

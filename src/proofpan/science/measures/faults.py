@@ -45,14 +45,21 @@ def check_line(text: str, country: str | None = None) -> LineFault | None:
         return LineFault("no ingredient", f'"{shown}" names no ingredient: it would be such as 250 g plain flour.')
     if line.high is not None and line.low > line.high:
         return LineFault("range", f'"{shown}" runs downwards: the smaller number comes first.')
-    if line.unit == "each" and line.each is None and line.mass_g is None and line.volume_ml is None and line.size is None and (
-        found := missing_unit(line.item)
+    if (
+        line.unit == "each"
+        and line.each is None
+        and line.mass_g is None
+        and line.volume_ml is None
+        and line.size is None
+        and (found := missing_unit(line.item))
     ):
         kind, word = found
         amount = f"{line.low:g}"
         if kind == "no unit":
             return LineFault(kind, f'"{shown}" has no unit: it would be such as {amount} g {line.item[:40]}.')
-        return LineFault(kind, f'"{word}" in "{shown}" is no unit known here: it would be a unit such as g, ml, tsp or cup.')
+        return LineFault(
+            kind, f'"{word}" in "{shown}" is no unit known here: it would be a unit such as g, ml, tsp or cup.'
+        )
     return _absurd(line, shown)
 
 
@@ -69,7 +76,9 @@ def _unread(line: ParsedLine, shown: str) -> LineFault | None:
     word = re.match(r"[^\W\d_]+", shown[number.end() :].lstrip())
     if word is None or line.kind != "ingredient":
         return None
-    return LineFault("unknown unit", f'"{word[0]}" in "{shown}" is no unit known here: it would be a unit such as g, ml, tsp or cup.')
+    return LineFault(
+        "unknown unit", f'"{word[0]}" in "{shown}" is no unit known here: it would be a unit such as g, ml, tsp or cup.'
+    )
 
 
 def _absurd(line: ParsedLine, shown: str) -> LineFault | None:

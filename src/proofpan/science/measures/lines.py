@@ -61,6 +61,7 @@ _PLAIN = str.maketrans(
         "\ufb01": "fi", "\ufb02": "fl", "㎖": "ml", "㎏": "kg", "ℓ": "l", "㎝": "cm", "’": "'", "✕": "×", "⨯": "×",
     }
 )  # fmt: skip
+_BOLD = re.compile(r"(?<!\w)(\*\*|__)(\S[^*_]*?)\1(?!\w)")
 _BULLET = re.compile(r"^(?:\[[ xX]?\]|[•◦▪‣·●○☐☑☒□■✓✔*–-]|\u2022)+\s+|^[•◦▪‣·●○☐☑☒□■✓✔]+\s*")
 _PART = re.compile(
     r"^(?:the\s+)?(?P<how>(?:(?:finely|freshly|coarsely|grated|squeezed|strained|chopped|sliced|picked)\s+)*)"
@@ -71,7 +72,9 @@ _PART = re.compile(
 )
 _NUMBERED = re.compile(r"^\d{1,2}(?:\)\s*|\.\s+)(?=[\d¼½¾⅐-⅞])")
 _BOUNDS = re.compile(r"^(?P<kind>up to|at most|no more than|at least|no less than|more than)\s+(?=\S)", re.IGNORECASE)
-_BETWEEN = re.compile(r"^(?:between|from)\s+(?P<low>\S.*?)\s+(?:and|to)\s+(?=[\d¼½¾⅐-⅞]|one|two|three|four|five|six)", re.IGNORECASE)
+_BETWEEN = re.compile(
+    r"^(?:between|from)\s+(?P<low>\S.*?)\s+(?:and|to)\s+(?=[\d¼½¾⅐-⅞]|one|two|three|four|five|six)", re.IGNORECASE
+)
 _VAGUE = re.compile(
     r"^(?:(?P<enough>enough|sufficient)|(?P<some>a\s+little|a\s+bit\s+of|a\s+few|a\s+lot\s+of|some|several|plenty\s+of|lots\s+of))\s+",
     re.IGNORECASE,
@@ -85,8 +88,12 @@ _EQUIPMENT = re.compile(
     re.IGNORECASE,
 )
 _REMARK = re.compile(r"^(?:see|note|notes|tip|n\.?b\.?|page|recipe|step|adapted|makes|serves)\b", re.IGNORECASE)
-_ONE_AS_LETTER = re.compile(r"^(?:\d*[lI|]\s*[/⁄]\s*\d|[lI|]\s+(?:cups?|tsp|tbsp|lb|oz|kg|pint)\b|[oO][.,]\d|\d+[oO]\s*(?:g|ml)\b)")
-_TRAILING = re.compile(r"^(?P<item>[^\d(¼½¾⅐-⅞]*?[^\W\d_][^\d(¼½¾⅐-⅞]*?)\s*[,:–-]?\s+(?P<head>(?:about\s+|approx\.?\s+)?[\d¼½¾⅐-⅞].*)$")
+_ONE_AS_LETTER = re.compile(
+    r"^(?:\d*[lI|]\s*[/⁄]\s*\d|[lI|]\s+(?:cups?|tsp|tbsp|lb|oz|kg|pint)\b|[oO][.,]\d|\d+[oO]\s*(?:g|ml)\b)"
+)
+_TRAILING = re.compile(
+    r"^(?P<item>[^\d(¼½¾⅐-⅞]*?[^\W\d_][^\d(¼½¾⅐-⅞]*?)\s*[,:–-]?\s+(?P<head>(?:about\s+|approx\.?\s+)?[\d¼½¾⅐-⅞].*)$"
+)
 _LIQUID = re.compile(
     r"(?:^|\s|-)(?:water|milk|cream|half-and-half|buttermilk|stock|broth|juice|wine|beer|cider|ale|stout|vinegar|oil|syrup|coffee|tea"
     r"|brandy|rum|whisky|whiskey|vodka|liqueur|soda|lemonade|kefir|brine|passata|nectar|sauce|cordial|honey|molasses)$",
@@ -94,14 +101,19 @@ _LIQUID = re.compile(
 )
 _NOT_POURED = re.compile(r"\b(?:powdered|dried|sour|clotted|ice) \w+$", re.IGNORECASE)
 _BEYOND_NAME = re.compile(r"\s+(?:with|in|from|for|at|or|and)\s+|,", re.IGNORECASE)
-_ODD_DIGITS = re.compile(r"(?!00\b|\d\d/\d\d\b)(?<![\d/])\d+(?:[.,/]\d+)?(?!\d)(?!\s?%)(?![-\s]?(?:cm|mm|inch|in\b|spice|minute|grain|day|year|month|hour|°|C\b|F\b|\"))")
-_SAID_AFTER = re.compile(r"(?:,\s*(?=about|approx|roughly|\d)|\s+or\s+(?=\d))(?P<measure>[^,;()]*\d[^,;()]*)$", re.IGNORECASE)
+_ODD_DIGITS = re.compile(
+    r"(?!00\b|\d\d/\d\d\b)(?<![\d/])\d+(?:[.,/]\d+)?(?!\d)(?!\s?%)(?![-\s]?(?:cm|mm|inch|in\b|spice|minute|grain|day|year|month|hour|°|C\b|F\b|\"))"
+)
+_SAID_AFTER = re.compile(
+    r"(?:,\s*(?=about|approx|roughly|\d)|\s+or\s+(?=\d))(?P<measure>[^,;()]*\d[^,;()]*)$", re.IGNORECASE
+)
 _SIZE_SAID = re.compile(r"\((?P<size>[\d¼½¾./–-]+[\s-]*(?:cm|mm|inch|inches|in|\")\.?)\)", re.IGNORECASE)
 _OF_EACH = re.compile(r"^each\b(?:\s+of)?:?\s+(?=\S)", re.IGNORECASE)
 
 
 @cache
-def _indefinite() -> dict[tuple[str, str], tuple[str, float, float]]:
+def indefinite() -> dict[tuple[str, str], tuple[str, float, float]]:
+    """(unit or word, ingredient) → (ml, g or times, low, high): pinches, knobs and heaped spoons, by common practice."""
     return {(r["unit"], r["item"]): (r["kind"], float(r["low"]), float(r["high"])) for r in rows("indefinite.csv")}
 
 
@@ -109,7 +121,9 @@ def tidy(text: str) -> str:
     """The line with odd spaces, full-width letters, dashes and HTML entities made plain; fractions stay as they are."""
     if "&" in text:
         text = html.unescape(text)
-    text = unicodedata.normalize("NFC", text.translate(_PLAIN)).replace("**", "").replace("__", "")
+    text = unicodedata.normalize("NFC", text.translate(_PLAIN))
+    if "**" in text or "__" in text:
+        text = _BOLD.sub(r"\2", text)
     return " ".join(text.split())
 
 
@@ -124,8 +138,8 @@ def _measure_sizes(m: Measure, country: str | None, item: str, flags: list[str])
     low_times = high_times = 1.0
     for mod in m.mods:
         mod = "heaped" if mod == "heaping" else mod
-        if (mod, "") in _indefinite():
-            _, a, b = _indefinite()[(mod, "")]
+        if (mod, "") in indefinite():
+            _, a, b = indefinite()[(mod, "")]
             low_times, high_times = low_times * a, high_times * b
             flags.append(f'"{mod}" is {a:g} to {b:g} times a level one, by common practice')
     if (grams := unit_g(m.unit, country)) is not None:
@@ -134,8 +148,11 @@ def _measure_sizes(m: Measure, country: str | None, item: str, flags: list[str])
             return None, None
         return (m.low * grams, m.high * grams), None
     if m.unit in LOOSE:
-        found = _indefinite().get((m.unit, item.lower())) or _indefinite().get((m.unit, ""))
-        flags.append(f'"{m.unit}" is no fixed measure' + (f": {found[1]:g} to {found[2]:g} {found[0]}, by common practice" if found else ""))
+        found = indefinite().get((m.unit, item.lower())) or indefinite().get((m.unit, ""))
+        flags.append(
+            f'"{m.unit}" is no fixed measure'
+            + (f": {found[1]:g} to {found[2]:g} {found[0]}, by common practice" if found else "")
+        )
         if found is None:
             return None, None
         span = (m.low * found[1], m.high * found[2])
@@ -164,7 +181,9 @@ def _volume_span(unit: str, country: str | None, item: str, flags: list[str]) ->
     return ml, ml
 
 
-def _sum_sizes(terms: tuple[Measure, ...], country: str | None, item: str, flags: list[str]) -> tuple[Pair | None, Pair | None]:
+def _sum_sizes(
+    terms: tuple[Measure, ...], country: str | None, item: str, flags: list[str]
+) -> tuple[Pair | None, Pair | None]:
     """(mass, volume) of a sum of terms; None where any term lacks it."""
     mass: Pair | None = (0.0, 0.0)
     volume: Pair | None = (0.0, 0.0)
@@ -218,7 +237,11 @@ def _sizes(head: Head, country: str | None, item: str, flags: list[str]) -> tupl
     mass: Pair | None = None
     volume: Pair | None = None
     metric = False
-    loose = len(head.alike) == 1 and head.unit in LOOSE and any(unit_known(t.unit) for other in head.seconds for t in other.terms)
+    loose = (
+        len(head.alike) == 1
+        and head.unit in LOOSE
+        and any(unit_known(t.unit) for other in head.seconds for t in other.terms)
+    )
     if head.alike and not loose:
         mass, volume = _sum_sizes(head.alike[0], country, item, flags)
         metric = head.alike[0][0].unit in METRIC
@@ -278,10 +301,14 @@ def _whole_measure(text: str) -> tuple[Second, ...]:
     scan = Scan(f"1 ({text})")
     head, end = longest_head(scan)
     whole = head is not None and not scan.stopped and end == len(scan.text)
-    return head.seconds if whole and head is not None and all(t.unit != "each" for s in head.seconds for t in s.terms) else ()
+    return (
+        head.seconds
+        if whole and head is not None and all(t.unit != "each" for s in head.seconds for t in s.terms)
+        else ()
+    )
 
 
-def _read_head(text: str) -> tuple[Head | None, str, list[str]]:
+def read_head(text: str) -> tuple[Head | None, str, list[str]]:
     """Head and the words after it; a count word at the very end is given back as the name ("4 cloves")."""
     scan = Scan(text)
     head, end = longest_head(scan)
@@ -296,7 +323,7 @@ def _read_head(text: str) -> tuple[Head | None, str, list[str]]:
     return head, tail, scan.flags
 
 
-def _trailing_amount(text: str) -> tuple[Head, str, list[str]] | None:
+def trailing_amount(text: str) -> tuple[Head, str, list[str]] | None:
     """ "plain flour, 250 g": the amount at the end of the line."""
     match = _TRAILING.match(text)
     if match is None:
@@ -308,7 +335,9 @@ def _trailing_amount(text: str) -> tuple[Head, str, list[str]] | None:
     return head, match["item"], scan.flags
 
 
-def _finish(text: str, head: Head | None, tail_text: str, country: str | None, flags: list[str], **more: object) -> ParsedLine:
+def _finish(
+    text: str, head: Head | None, tail_text: str, country: str | None, flags: list[str], **more: object
+) -> ParsedLine:
     """Puts head and tail together."""
     if (sized := _SIZE_SAID.search(tail_text)) and head is not None and head.size is None:
         head, tail_text = replace(head, size=sized["size"]), tail_text[: sized.start()] + tail_text[sized.end() :]
@@ -338,11 +367,23 @@ def _measured(text: str, head: Head, tail: Tail, country: str | None, flags: lis
     if head.spans:
         flags.append("two measures joined like a range")
     if head.implied_one:
-        flags.append(f"read as one {unit}")
+        flags.append("read as one" if unit == "each" else f"read as one {unit}")
     plus = tuple((m.sign * m.low, m.sign * m.high, m.unit) for m in head.alike[0][1:]) if head.alike else ()
-    if unit == "each" and head.each is None and not head.size and mass is volume is None and (odd := missing_unit(item)):
+    if (
+        unit == "each"
+        and head.each is None
+        and not head.size
+        and mass is volume is None
+        and (odd := missing_unit(item))
+    ):
         flags.append("no unit is given" if odd[0] == "no unit" else f'"{odd[1]}" is no unit known here')
-    if unit == "each" and head.each is not None and head.low == 1 and not head.seconds and re.match(r"\d+ \d{3} ", tidy(text)):
+    if (
+        unit == "each"
+        and head.each is not None
+        and head.low == 1
+        and not head.seconds
+        and re.match(r"\d+ \d{3} ", tidy(text))
+    ):
         flags.append("the number may be one, in thousands")
     if unit in VESSELS:
         flags.append(f"a {unit} has no fixed size")
@@ -350,7 +391,11 @@ def _measured(text: str, head: Head, tail: Tail, country: str | None, flags: lis
         flags.append("the range runs downwards")
     if head.high == 0:
         flags.append("the amount is zero")
-    limit = max(head.high / 10_000 if not head.alike and head.each is None else 0, (mass or (0, 0))[1] / 1e6, (volume or (0, 0))[1] / 1e6)
+    limit = max(
+        head.high / 10_000 if not head.alike and head.each is None else 0,
+        (mass or (0, 0))[1] / 1e6,
+        (volume or (0, 0))[1] / 1e6,
+    )
     if limit > 1:
         flags.append("the amount is far beyond a kitchen")
     return ParsedLine(
@@ -360,7 +405,9 @@ def _measured(text: str, head: Head, tail: Tail, country: str | None, flags: lis
     )  # fmt: skip
 
 
-def _content_of_each(head: Head, mass: Pair | None, volume: Pair | None, flags: list[str]) -> tuple[tuple[Measure, ...] | None, Pair | None, Pair | None]:
+def _content_of_each(
+    head: Head, mass: Pair | None, volume: Pair | None, flags: list[str]
+) -> tuple[tuple[Measure, ...] | None, Pair | None, Pair | None]:
     """ "2 tins (400 g)": of each, or of both? One tin is plain; several are read as each, and said."""
     terms = head.seconds[0].terms
     if head.low == head.high == 1:
@@ -370,7 +417,9 @@ def _content_of_each(head: Head, mass: Pair | None, volume: Pair | None, flags: 
 
 
 def _size_word(head: Head, item: str) -> str | None:
-    words = [m for m in head.mods if m in ("large", "small", "medium", "big")] or re.findall(r"^(extra-large|large|medium|small)\b", item.lower())
+    words = [m for m in head.mods if m in ("large", "small", "medium", "big")] or re.findall(
+        r"^(extra-large|large|medium|small)\b", item.lower()
+    )
     return words[0] if words else None
 
 
@@ -434,7 +483,9 @@ def parse_line(text: str, country: str | None = None) -> ParsedLine:
 def _parse(text: str, country: str | None) -> ParsedLine:
     body = _BULLET.sub("", tidy(text)).strip()
     if not re.search(r"\w", body):
-        return ParsedLine(text, item=tidy(text), kind="note" if body or tidy(text) else "blank", flags=("nothing to read",))
+        return ParsedLine(
+            text, item=tidy(text), kind="note" if body or tidy(text) else "blank", flags=("nothing to read",)
+        )
     if _ONE_AS_LETTER.match(body) and not _agrees_anyway(body, country):
         return _kept(text, "a letter may stand for a digit")
     if re.match(r"[-–]\s*\d", body):
@@ -466,7 +517,7 @@ def _parse(text: str, country: str | None) -> ParsedLine:
 
 def _agrees_anyway(body: str, country: str | None) -> bool:
     """ "1l/4 cups" may be a litre after all: when both measures say the same."""
-    head, _, _ = _read_head(body)
+    head, _, _ = read_head(body)
     if head is None or len(head.alike) < 2:
         return False
     doubts: list[str] = []
@@ -474,9 +525,11 @@ def _agrees_anyway(body: str, country: str | None) -> bool:
     return "its two measures disagree" not in doubts
 
 
-def _with_amount(text: str, body: str, country: str | None, flags: list[str], more: dict[str, object], bound: str) -> ParsedLine:
-    head, tail, doubts = _read_head(body)
-    if head is None and (last := _trailing_amount(body)) is not None:
+def _with_amount(
+    text: str, body: str, country: str | None, flags: list[str], more: dict[str, object], bound: str
+) -> ParsedLine:
+    head, tail, doubts = read_head(body)
+    if head is None and (last := trailing_amount(body)) is not None:
         head, tail, doubts = last
     flags += doubts
     if head is None:

@@ -146,7 +146,7 @@ class Scan:
         if close < 0 or self.bracket:
             self.stopped = True
             return
-        inside = Scan(self.text[: close], self.at + 1, bracket=True)
+        inside = Scan(self.text[:close], self.at + 1, bracket=True)
         measures = [t for t in inside.tokens if t.kind == "NUM"]
         if inside.stopped or not measures:
             self.stopped = True
@@ -179,7 +179,9 @@ class Scan:
     def _smaller_measure(self, at: int) -> bool:
         """ "1 cup, 2 tbsp milk": a number and a unit after the comma, and words after them."""
         text = self.text
-        match = re.compile(r"\s*(?:[1-9]|1[0-5])?\s*[¼½¾⅓⅔]?\s*(tsp|tbsp|teaspoons?|tablespoons?|oz|ounces?)\b\.?\s+[^\W\d_]").match(text, at)
+        match = re.compile(
+            r"\s*(?:[1-9]|1[0-5])?\s*[¼½¾⅓⅔]?\s*(tsp|tbsp|teaspoons?|tablespoons?|oz|ounces?)\b\.?\s+[^\W\d_]"
+        ).match(text, at)
         return match is not None
 
     def _times(self) -> None:
@@ -201,6 +203,8 @@ class Scan:
             self._times()
         elif low == "of" and last in ("UNIT", "COUNT", "LOOSE"):
             self.at = end
+        elif low == "no" and last == "NUM" and text[end : end + 1] == ".":
+            self.at = end + 1
         elif low in ("dozen", "doz") and last == "NUM" and isinstance(self.tokens[-1].value, float):
             token = self.tokens.pop()
             self.tokens.append(Scanned("NUM", float(str(token.value)) * 12, token.start, end))
@@ -266,9 +270,11 @@ class Scan:
         for match in _WORD.finditer(self.text, at):
             if match[0].lower() in MODIFIERS:
                 continue
-            return (unit := unit_of(match[0])) is not None and self.text[at : match.start()].strip(" -") in ("",) + tuple(
-                MODIFIERS
-            ) and unit != "fillet"
+            return (
+                (unit := unit_of(match[0])) is not None
+                and self.text[at : match.start()].strip(" -") in ("",) + tuple(MODIFIERS)
+                and unit != "fillet"
+            )
         return False
 
     def _unit(self, unit: str | None, end: int, word: str = "") -> None:
@@ -318,4 +324,3 @@ class Scan:
 
     def _another_word(self, at: int) -> bool:
         return re.compile(r"\.?\s+(?:of\s+)?[^\W\d_]").match(self.text, at) is not None
-

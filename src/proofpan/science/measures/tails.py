@@ -43,7 +43,9 @@ _EXTRA = re.compile(
     r"[,;]?\s*(?:\+|\bplus\b|\band\b|&)\s*(?:a\s+(?:little|bit)\s+)?(?:some\s+)?\b(?:extra|more)\b[,:]?\s*(?P<extra>.*)$",
     re.IGNORECASE,
 )
-_ADDED = re.compile(r"[,;]?\s*(?:\+|\bplus\b)\s*(?P<extra>(?:about\s+)?[\d¼½¾⅐-⅞].*|(?:an?|one|two)\s.*)$", re.IGNORECASE)
+_ADDED = re.compile(
+    r"[,;]?\s*(?:\+|\bplus\b)\s*(?P<extra>(?:about\s+)?[\d¼½¾⅐-⅞].*|(?:an?|one|two)\s.*)$", re.IGNORECASE
+)
 _SPLIT = re.compile(r"\s*[,;](?!\d)\s*|\s+[-–]\s+")
 _OR = re.compile(r"\s+or\s+", re.IGNORECASE)
 _NOTE_IN_BRACKETS = re.compile(

@@ -93,7 +93,9 @@ LENGTHS = {
     "millimetre": "mm", "millimetres": "mm", "inch": "inch", "inches": "inch", "in": "inch",
 }  # fmt: skip
 FLUID_OUNCE = re.compile(r"(?:fl\.?\s*oz|fluid\s+oz|fluid\s+ounce|fl\.?\s*ounce)s?\b\.?", re.IGNORECASE)
-_FIXABLE = "teaspoon teaspoons tablespoon tablespoons tbsp tsps cups ounces pounds grams millilitres litres kilogram".split()
+_FIXABLE = (
+    "teaspoon teaspoons tablespoon tablespoons tbsp tsps cups ounces pounds grams millilitres litres kilogram".split()
+)
 
 
 @cache

@@ -1,0 +1,377 @@
+"""Reads an amount, or an amount per amount ("1 tsp salt per 3 US quart water"), into grams and millilitres with intervals."""
+
+import re
+from dataclasses import dataclass, field, replace
+
+from proofpan.science.measures.amounts import NotANumber
+from proofpan.science.measures.counting import missing_unit
+from proofpan.science.measures.countries import LOOSE, SHOWN, span_ml, unit_g, unit_ml
+from proofpan.science.measures.definitions import country_named
+from proofpan.science.measures.densities import Density, Lookup, density
+from proofpan.science.measures.errors import QuantityError
+from proofpan.science.measures.heads import Head, Measure
+from proofpan.science.measures.lines import ParsedLine, indefinite, parse_line, read_head, tidy, trailing_amount
+from proofpan.science.measures.tails import split_tail
+from proofpan.science.measures.words import LOOSE as LOOSE_UNITS
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """A value with the least and most it may be."""
+
+    value: float
+    low: float
+    high: float
+
+    def times(self, other: "Interval") -> "Interval":
+        """Product of two independent intervals of numbers not below zero."""
+        return Interval(self.value * other.value, self.low * other.low, self.high * other.high)
+
+    def over(self, other: "Interval") -> "Interval":
+        """Quotient of two independent intervals of numbers above zero.
+
+        Raises:
+            QuantityError: when the divisor may be zero.
+        """
+        if other.low <= 0:
+            raise QuantityError("An amount of zero can't be divided by: it would be above zero.")
+        return Interval(self.value / other.value, self.low / other.high, self.high / other.low)
+
+    def scaled(self, factor: float) -> "Interval":
+        """All three times one number."""
+        return Interval(self.value * factor, self.low * factor, self.high * factor)
+
+    @property
+    def exact(self) -> bool:
+        """Whether low and high are the value."""
+        return self.high - self.low <= 1e-9 * abs(self.value)
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """One amount as read: by weight, by volume, or by count.
+
+    Exactly one of `mass_g`, `volume_ml`, `count` is given. `shown` is the amount as written without its name, and
+    `unit` the neutral unit; `steps` say how it was read.
+    """
+
+    shown: str
+    item: str
+    unit: str
+    country: str | None
+    mass_g: Interval | None = None
+    volume_ml: Interval | None = None
+    count: Interval | None = None
+    steps: tuple[str, ...] = field(default=())
+
+    @property
+    def kind(self) -> str:
+        """weight, volume or count."""
+        return "weight" if self.mass_g else "volume" if self.volume_ml else "count"
+
+    @property
+    def size(self) -> Interval:
+        """Grams, millilitres or pieces."""
+        found = self.mass_g or self.volume_ml or self.count
+        assert found is not None
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    """An amount per another, or an amount alone."""
+
+    top: Amount
+    bottom: Amount | None
+
+
+_COUNTRY_WORDS = {
+    "us": "US", "u.s.": "US", "american": "US", "uk": "UK", "british": "UK", "imperial": "UK", "english": "UK", "au": "AU",
+    "australian": "AU", "nz": "NZ", "canadian": "CA", "irish": "IE", "indian": "IN", "metric": "metric", "eu": "metric",
+}  # fmt: skip
+_COUNTRY = re.compile(
+    r"\b(?:US|U\.S\.|UK|AU|NZ|EU|[Aa]merican|[Bb]ritish|[Ii]mperial|[Aa]ustralian|[Cc]anadian|[Ii]rish|[Ii]ndian|[Mm]etric)"
+    r"(?=\s+(?:level\s+)?(?:tsp|tbsp|tea|table|dessert|cup|fl|fluid|pint|quart|gallon|gill|oz|ounce|pt|qt|gal)|$)"
+)
+_ARTICLE = re.compile(r"^(?:an?|each|every|the)\s+", re.IGNORECASE)
+_PER = re.compile(
+    r"\s+(?:per|for (?:each|every)|to (?:each|every|the|an?)|in (?:each|every)|for (?:an?\s+)?(?=[\d¼½¾])|to (?=[\d¼½¾])|in (?=[\d¼½¾])"
+    r"|in an?|for an?|an? (?=litre|liter|kilo|kg|cup|pint|quart|lb|pound)|on (?=[\d¼½¾]))\s*"
+    r"|(?<=[a-zA-Z])\s*/\s*(?=(?:\d+\s*)?(?:l|L|litre|kg|g|mL|ml|cup|quart|pint|lb|100)\b)",
+)
+_FIRST_FOR = re.compile(r"^(?:for|to|per|in)\s+(?:each|every|an?)\s+(?P<bottom>[^,]+),\s*(?P<top>.+)$", re.IGNORECASE)
+_PERCENT = re.compile(
+    r"^(?P<item>[^\d%]*?)\s*(?:at\s+)?(?P<low>\d+(?:[.,]\d+)?)(?:\s*[-–]\s*(?P<high>\d+(?:[.,]\d+)?))?\s*(?:%|per ?cent)\s*(?P<rest>.*)$"
+)
+
+
+def read_country(text: str) -> tuple[str, str | None]:
+    """The text without its country word, and the country."""
+    found = _COUNTRY.search(text)
+    if found is None:
+        return text, None
+    return " ".join((text[: found.start()] + text[found.end() :]).split()), _COUNTRY_WORDS[found[0].lower()]
+
+
+def unit_interval_ml(unit: str, country: str | None) -> Interval:
+    """Millilitres in one unit; without a country spoons are 5 and 15 mL and a cup 250, and low to high covers the countries.
+
+    Raises:
+        QuantityError: when that country has none, or a pint or gallon has no country.
+    """
+    word = SHOWN.get(unit, unit)
+    ml = unit_ml(unit, country)
+    if ml is not None:
+        return Interval(ml, ml, ml)
+    span = span_ml(unit)
+    if span is None:
+        raise QuantityError(f'"{unit}" is not a measure of volume known here.')
+    if country is not None:
+        raise QuantityError(f"A {word} has no defined size in {country}: give mL, or name the country it comes from.")
+    if unit in LOOSE:
+        return Interval(LOOSE[unit], *span)
+    if unit == "fl_oz":
+        return Interval(sum(span) / 2, *span)
+    raise QuantityError(f"A {word} is {span[0]:.0f} to {span[1]:.0f} mL by country: name the country.")
+
+
+def _named(unit: str) -> str:
+    return {"fl_oz": "fl oz", "l": "L", "ml": "mL", "dl": "dL", "cl": "cL"}.get(unit, unit)
+
+
+def _number(value: float) -> str:
+    return f"{value:.4g}"
+
+
+def _amount_text(low: float, high: float) -> str:
+    return _number(low) if low == high else f"{_number(low)}–{_number(high)}"
+
+
+def _term(measure: Measure, country: str | None) -> tuple[str, Interval, str]:
+    """(weight or volume, interval, step) of one measure."""
+    amount = Interval((measure.low + measure.high) / 2, measure.low, measure.high)
+    for mod in measure.mods:
+        if (found := indefinite().get(("heaped" if mod == "heaping" else mod, ""))) is not None:
+            amount = amount.times(Interval((found[1] + found[2]) / 2, found[1], found[2]))
+    said = f"{_amount_text(measure.low, measure.high)} {_named(measure.unit)}"
+    grams = unit_g(measure.unit, country)
+    if grams is not None:
+        total = amount.scaled(grams)
+        return (
+            "weight",
+            total,
+            "" if measure.unit in ("g", "kg", "mg") else f"{said} × {_number(grams)} g = {shown(total)} g",
+        )
+    one = unit_interval_ml(measure.unit, country)
+    total = amount.times(one)
+    where = f" ({country})" if country else ""
+    if measure.unit in ("ml", "l", "cl", "dl"):
+        return "volume", total, ""
+    step = f"{said}{where}: {_number(amount.value)} × {_number(one.value)} mL = {shown(total)} mL"
+    if country is None and not one.exact:
+        step += f"; no country is given, and a {SHOWN.get(measure.unit, measure.unit)} is {one.low:.4g} to {one.high:.4g} mL by country"
+    return "volume", total, step
+
+
+def shown(x: Interval) -> str:
+    """A value with its interval in brackets where it has one."""
+    return _number(x.value) if x.exact else f"{_number(x.value)} ({_number(x.low)} to {_number(x.high)})"
+
+
+def _terms_size(terms: tuple[Measure, ...], country: str | None) -> tuple[str, Interval, list[str]]:
+    kinds, steps = set(), []
+    value = low = high = 0.0
+    for term in terms:
+        kind, size, step = _term(term, country)
+        kinds.add(kind)
+        steps += [step] if step else []
+        ends = (size.low, size.high) if term.sign > 0 else (-size.high, -size.low)
+        value, low, high = value + term.sign * size.value, low + ends[0], high + ends[1]
+    if len(kinds) > 1:
+        raise QuantityError("A weight and a volume are added up: give both as grams or both as mL.")
+    return kinds.pop(), Interval(value, low, high), steps
+
+
+def _loose(line: ParsedLine, head: Head, country: str | None) -> Amount:
+    """Pinches and knobs: by the interval of common practice."""
+    sizes = line.mass_g or line.volume_ml
+    if sizes is None:
+        raise QuantityError(f'"{line.unit}" is no fixed measure: give grams or mL.')
+    interval = Interval(sum(sizes) / 2, *sizes)
+    step = f"{_amount_text(head.low, head.high)} {line.unit}: {shown(interval)} {'g' if line.mass_g else 'mL'}, by common practice"
+    mass, volume = (interval, None) if line.mass_g else (None, interval)
+    return Amount(
+        f"{_amount_text(head.low, head.high)} {line.unit}",
+        line.item,
+        str(line.unit),
+        country,
+        mass,
+        volume,
+        steps=(step,),
+    )
+
+
+def read_amount(text: str, country: str | None = None, one: bool = False) -> Amount:
+    """One amount with its name.
+
+    Args:
+        text: such as "1 tsp salt", "3 US quart water", "500 g", "litre" (one), "2 eggs".
+        country: whose measures, where the text doesn't say.
+        one: whether a bare name is one of it ("egg").
+
+    Raises:
+        QuantityError: when there is no amount, or its unit has no size there.
+    """
+    body, said = read_country(tidy(text).strip(" .,;"))
+    country = said or country_named(country)
+    head, item = _head(body)
+    if head is None:
+        head, item = _head("1 " + _ARTICLE.sub("", body))
+        if head is None or (head.unit == "each" and not one):
+            raise QuantityError(
+                f'"{text.strip()[:60]}" holds no amount: it would be such as 40 g malt syrup, or 1 tsp.'
+            )
+    if head.unit == "each" and head.each is None and (odd := missing_unit(item)):
+        what = "lacks a unit" if odd[0] == "no unit" else f'holds a unit unknown here, "{odd[1]}"'
+        raise QuantityError(f'"{text.strip()[:60]}" {what}: it would be such as 10 g, or 1 tsp.')
+    line = parse_line(body, country)
+    if any(re.search(r"\d", words or "") for words in (line.prep, line.extra)) or re.search(
+        r"\d+\s?(?:g|kg|ml|l|oz|tsp|tbsp)\b", item
+    ):
+        raise QuantityError(f'"{text.strip()[:60]}" holds more than one amount: write one, or one per another.')
+    item = split_tail(item).item
+    written = (
+        f"{_amount_text(head.low, head.high)} {_named(head.unit)}"
+        if head.unit != "each"
+        else _amount_text(head.low, head.high)
+    )
+    terms = head.alike[0] if head.alike else head.each
+    if terms is not None and any(term.unit in LOOSE_UNITS for term in terms):
+        return _loose(line, head, country)
+    if head.unit == "stick" and line.mass_g is not None:
+        mass = Interval(sum(line.mass_g) / 2, *line.mass_g)
+        return Amount(written, item, "stick", country, mass_g=mass, steps=(f"{written} butter: {shown(mass)} g",))
+    if terms is None:
+        pieces = Interval((head.low + head.high) / 2, head.low, head.high)
+        return Amount(written, item, head.unit, country, count=pieces)
+    return _sized(head, terms, written, item, country)
+
+
+def _head(body: str) -> tuple[Head | None, str]:
+    """The amount, at the start or the end of a text, and the name."""
+    try:
+        head, tail, _ = read_head(body)
+        if head is None and (last := trailing_amount(body)) is not None:
+            head, tail, _ = last
+    except NotANumber as error:
+        raise QuantityError(str(error)) from None
+    return head, re.sub(r"^(?:of|the)\s+", "", tail.strip(" ,;:"), flags=re.IGNORECASE)
+
+
+def _sized(head: Head, terms: tuple[Measure, ...], written: str, item: str, country: str | None) -> Amount:
+    kind, size, steps = _terms_size(terms, country)
+    if head.each is not None and not head.alike:
+        size = size.times(Interval((head.low + head.high) / 2, head.low, head.high))
+    if len(terms) > 1:
+        written = " + ".join(f"{_amount_text(t.low, t.high)} {_named(t.unit)}" for t in terms)
+        steps.append(f"together {shown(size)} {'g' if kind == 'weight' else 'mL'}")
+    mass, volume = (size, None) if kind == "weight" else (None, size)
+    return Amount(written, item, head.unit, country, mass, volume, steps=tuple(steps))
+
+
+def read_strength(text: str, country: str | None = None) -> Strength:
+    """An amount, or an amount per another, or a per cent (of what follows "of").
+
+    Args:
+        text: such as "1 tbsp malt syrup per lb of flour", "20 g/L salt", "salt at 2 % of flour".
+        country: whose measures, where the text doesn't say; a country named on one side holds for the other too.
+
+    Raises:
+        QuantityError: when no amount can be read.
+    """
+    body = tidy(text).strip(" .")
+    if percent := _PERCENT.match(body):
+        low, high = (float((percent[k] or percent["low"]).replace(",", ".")) for k in ("low", "high"))
+        rest = re.sub(r"^(?:w/w|of (?:the )?)\s*", "", percent["rest"]).strip()
+        item, base = (percent["item"].strip(), rest) if percent["item"].strip() else (rest, "")
+        if not base and (split := re.match(r"(?P<item>.+?)\s+(?:on|of|in|to|by)\s+(?:the\s+)?(?P<base>.+)$", rest)):
+            item, base = split["item"], split["base"]
+        size = Interval((low + high) / 2, low, high)
+        written = f"{_amount_text(low, high)} g"
+        base = re.sub(r"\s*(?:weight|mass|by weight)$", "", base)
+        return Strength(
+            Amount(written, item, "g", country, size), Amount("100 g", base, "g", country, Interval(100, 100, 100))
+        )
+    if turned := _FIRST_FOR.match(body):
+        parts = [turned["top"], turned["bottom"]]
+    else:
+        found = _PER.search(body)
+        parts = [body] if found is None else [body[: found.start()], body[found.end() :]]
+    named = [c for part in parts if (c := read_country(part)[1]) is not None]
+    fallback = named[0] if named else country
+    amounts = [read_amount(part, fallback, one=i > 0) for i, part in enumerate(parts)]
+    if (
+        len(amounts) == 2
+        and not amounts[0].item
+        and amounts[1].item
+        and not turned
+        and found is not None
+        and "/" in found[0]
+    ):
+        amounts = [_renamed(amounts[0], amounts[1].item), _renamed(amounts[1], "")]  # "20 g/L salt" is salt per litre
+    return Strength(amounts[0], amounts[1] if len(amounts) == 2 else None)
+
+
+def _renamed(amount: Amount, item: str) -> Amount:
+    return replace(amount, item=item)
+
+
+def said_of(amount: Amount) -> str:
+    """The amount with its name: "1 tsp salt"."""
+    return f"{amount.shown} {amount.item}".strip()
+
+
+def as_grams(amount: Amount, look_up: Lookup | None = None) -> tuple[Interval, list[str], Density | None]:
+    """Grams of an amount, with the steps, by density where it was given by volume.
+
+    Raises:
+        QuantityError: when its density is unknown, or it was counted.
+    """
+    if amount.mass_g is not None:
+        return amount.mass_g, [], None
+    if amount.volume_ml is None:
+        raise QuantityError(f'"{said_of(amount)}" is a count: its weight is missing, in grams.')
+    found = density(amount.item, look_up) if amount.item else None
+    if found is None:
+        if not amount.item:
+            raise QuantityError(
+                f"What the {amount.shown} is of is missing, so it has no weight: name it, or give grams."
+            )
+        raise QuantityError(f"The weight of a spoon or cup of {amount.item} is missing: give {amount.item} in grams.")
+    grams = amount.volume_ml.times(Interval(found.value, found.low, found.high))
+    named = "" if found.name == amount.item.lower() else f", read as {found.name}"
+    step = (
+        f"{shown(amount.volume_ml)} mL {amount.item}{named}: × {_number(found.value)} g/mL ({_number(found.low)} to"
+        f" {_number(found.high)}{' with packing' if found.powder else ''}) = {shown(grams)} g"
+    )
+    return grams, [step], found
+
+
+def as_ml(amount: Amount, look_up: Lookup | None = None) -> tuple[Interval, list[str]]:
+    """Millilitres of an amount, with the steps, by density where it was given by weight.
+
+    Raises:
+        QuantityError: when its density is unknown, or it was counted.
+    """
+    if amount.volume_ml is not None:
+        return amount.volume_ml, []
+    if amount.mass_g is None:
+        raise QuantityError(f'"{said_of(amount)}" is a count: its volume is missing, in mL.')
+    found = density(amount.item, look_up) if amount.item else None
+    if found is None:
+        if not amount.item:
+            raise QuantityError(f"What the {amount.shown} is of is missing, so it has no volume: name it, or give mL.")
+        raise QuantityError(f"The density of {amount.item} is missing: give {amount.item} by volume, in mL.")
+    ml = amount.mass_g.over(Interval(found.value, found.low, found.high))
+    step = f"{shown(amount.mass_g)} g {amount.item} ÷ {_number(found.value)} g/mL ({_number(found.low)} to {_number(found.high)}) = {shown(ml)} mL"
+    return ml, [step]
