@@ -71,9 +71,7 @@ def test_blocks_of_a_balanced_design_get_even_places():  # the seven-point plane
     assert got.position_counts_differ_by == 0
 
 
-@pytest.mark.parametrize(
-    "blocks, says", [([[0, 0]], "twice"), ([[0, 7]], "0 to 3"), ([0, 1], "table"), ([[0.5, 1.0]], "whole")]
-)
+@pytest.mark.parametrize("blocks, says", [([[0, 0]], "twice"), ([[0, 7]], "0 to 3"), ([0, 1], "table"), ([[0.5, 1.0]], "whole")])
 def test_bad_blocks_are_refused_in_words(blocks, says):
     with pytest.raises(PanelError, match=says):
         orders_in_blocks(blocks, 4, seed=1)

@@ -83,9 +83,7 @@ def _classes(size: int, count: int) -> tuple[tuple[int, ...], ...]:
 def _kind(weights: NDArray[np.int64], columns: tuple[int, ...], parity: NDArray[np.int64]) -> tuple:
     """What a set of columns has in common with every set that differs from it only by names."""
     count = len(columns)
-    cells = np.bincount(
-        (np.arange(count)[:, None] * (count + 1) + weights).ravel(), parity[list(columns)].ravel(), count * (count + 1)
-    )
+    cells = np.bincount((np.arange(count)[:, None] * (count + 1) + weights).ravel(), parity[list(columns)].ravel(), count * (count + 1))
     profile = sorted(map(tuple, cells.reshape(count, count + 1).astype(int).tolist()))
     return tuple(profile)
 

@@ -97,7 +97,5 @@ def best_possible(runs: int, parameters: int, two_level: bool) -> float:
         log_determinant = (parameters - 1) * math.log(runs - 1) + math.log(runs - 1 + parameters)
     else:
         halves = (parameters // 2, parameters - parameters // 2)
-        log_determinant = sum(
-            (h - 1) * math.log(runs - 2) + math.log(runs - 2 + 2 * h) if runs > 2 else math.log(2 * h) for h in halves
-        )
+        log_determinant = sum((h - 1) * math.log(runs - 2) + math.log(runs - 2 + 2 * h) if runs > 2 else math.log(2 * h) for h in halves)
     return min(100.0, 100 * math.exp(log_determinant / parameters) / runs)

@@ -185,9 +185,7 @@ def _products(words: Iterable[Word]) -> list[Word]:
 
 
 def _effects(factors: int, of_order: int) -> list[Word]:
-    return [
-        Word(sum(1 << f for f in chosen)) for order in range(1, of_order + 1) for chosen in combinations(range(factors), order)
-    ]
+    return [Word(sum(1 << f for f in chosen)) for order in range(1, of_order + 1) for chosen in combinations(range(factors), order)]
 
 
 def _by_length(word: Word) -> tuple[int, tuple[int, ...]]:

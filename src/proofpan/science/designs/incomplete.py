@@ -16,6 +16,9 @@ from .symmetry import Permutation, likely_symmetries, orbit_cover
 MOST_SUBSETS = 60_000
 """Sets of samples that are sorted into orbits; more are left to geometry."""
 
+QUICK_SUBSETS = 2_000
+"""Up to here a tasting's blocks are looked for in a second or two."""
+
 
 @dataclass(frozen=True, eq=False)
 class BalancedIncompleteBlocks:
@@ -107,7 +110,8 @@ def incomplete_blocks(samples: int, block_size: int, blocks: int, *, seed: int) 
     """
     rng = np.random.default_rng(seed)
     reason = why_not(samples, block_size, blocks)
-    found = _construct(samples, block_size, blocks) if reason is None and samples <= 16 else None
+    quick = comb(samples, block_size) <= QUICK_SUBSETS
+    found = _construct(samples, block_size, blocks) if reason is None and quick else None
     if found is None:
         starts = [_exchange(samples, block_size, blocks, rng) for _ in range(6)]
         table = min(starts, key=lambda t: _unevenness(t, samples))

@@ -121,7 +121,7 @@ def _search(
         table = np.column_stack([rng.integers(count, size=runs) for count in levels])
         for f in hard:
             table[:, f] = rng.integers(levels[f], size=int(plot[-1]) + 1)[plot]
-        height = _climb(table, levels, plot, hard, model, squares, root)
+        height = _climb(table, levels, plot, hard, model, squares, root) if ratio or hard else _climb_freely(table, levels, model, squares)
         if height > best[0] + 1e-9:
             best = (height, table)
             if not ratio and 100 * math.exp(height / parameters) / runs >= ceiling - 1e-7:
@@ -157,13 +157,15 @@ def _climb(
     A small ridge lets a singular start climb; the last height is without it.
     """
 
-    def height(ridge: float) -> float:
-        x = root @ model_matrix(_coded(table, levels), model, squares)
-        sign, value = np.linalg.slogdet(x.T @ x + ridge * np.eye(x.shape[1]))
-        return float(value) if sign > 0 else -math.inf
+    def spread() -> NDArray[np.float64]:
+        return root @ model_matrix(_coded(table, levels), model, squares)
+
+    def height() -> float:
+        x = spread()
+        return float(np.linalg.slogdet(x.T @ x + 1e-6 * np.eye(x.shape[1]))[1])
 
     groups = [[np.array([run]) for run in range(len(table))], [np.flatnonzero(plot == p) for p in np.unique(plot)]]
-    current, improved = height(1e-6), True
+    current, improved = height(), True
     while improved:
         improved = False
         for f, count in enumerate(levels):
@@ -173,13 +175,47 @@ def _climb(
                     if level == before[0]:
                         continue
                     table[rows, f] = level
-                    new = height(1e-6)
+                    new = height()
                     if new > current + 1e-9:
                         current, improved = new, True
                     else:
                         table[rows, f] = before
-    final = height(0.0)
-    return final if final > -20 * len(levels) else -math.inf
+    return _log_determinant(spread())
+
+
+def _climb_freely(table: NDArray[np.int64], levels: Sequence[int], model: str, squares: Sequence[int]) -> float:
+    """`_climb` without whole plots: what a change of one run does to the determinant is known from its inverse."""
+
+    def rows(part: NDArray[np.int64]) -> NDArray[np.float64]:
+        return model_matrix(_coded(part, levels), model, squares)
+
+    x = rows(table)
+    information = x.T @ x + 1e-6 * np.eye(x.shape[1])
+    inverse = np.linalg.inv(information)
+    improved = True
+    while improved:
+        improved = False
+        for run in range(len(table)):
+            for f, count in enumerate(levels):
+                trial = np.repeat(table[run : run + 1], count, axis=0)
+                trial[:, f] = np.arange(count)
+                new, old = rows(trial), x[run]
+                spread, cross = np.einsum("ij,jk,ik->i", new, inverse, new), new @ inverse @ old
+                gain = (1 + spread) * (1 - old @ inverse @ old) + cross**2
+                best = int(np.argmax(gain))
+                if best == table[run, f] or gain[best] <= 1 + 1e-9:
+                    continue
+                information += np.outer(new[best], new[best]) - np.outer(old, old)
+                inverse = np.linalg.inv(information)
+                table[run, f], x[run], improved = best, new[best], True
+    return _log_determinant(x)
+
+
+def _log_determinant(x: NDArray[np.float64]) -> float:
+    """Of X'X; -inf when the model can't be estimated."""
+    if int(np.linalg.matrix_rank(x)) < x.shape[1]:
+        return -math.inf
+    return float(np.linalg.slogdet(x.T @ x)[1])
 
 
 def _coded(table: NDArray[np.int64], levels: Sequence[int]) -> NDArray[np.float64]:

@@ -87,14 +87,14 @@ def _circulant(row: list[int]) -> NDArray[np.int64]:
 
 
 def _twin_prime(place: int) -> int:
-    """Twin-prime difference set of 35 = 5 x 7 (Stanton & Sprott 1958): alike in being squares, or 0 modulo 7."""
+    """Low on the twin-prime difference set of 35 = 5 x 7 (Stanton & Sprott 1958): alike in being squares, or 0 mod 7."""
 
     def sign(x: int, p: int) -> int:
         return 0 if x % p == 0 else 1 if pow(x, (p - 1) // 2, p) == 1 else -1
 
     if place % 7 == 0:
-        return 1
-    return 1 if sign(place, 5) * sign(place, 7) == 1 else -1
+        return -1
+    return -1 if sign(place, 5) * sign(place, 7) == 1 else 1
 
 
 def _field_of_27() -> NDArray[np.int64]:
@@ -111,9 +111,7 @@ def _field_of_27() -> NDArray[np.int64]:
         return low[0] % 3, low[1] % 3, low[2] % 3
 
     squares = {square(x) for x in elements}
-    return np.array(
-        [[1 if tuple((p - q) % 3 for p, q in zip(x, y, strict=True)) in squares else -1 for x in elements] for y in elements]
-    )
+    return np.array([[1 if tuple((p - q) % 3 for p, q in zip(x, y, strict=True)) in squares else -1 for x in elements] for y in elements])
 
 
 def _last_run_low(design: NDArray[np.int64]) -> NDArray[np.int64]:

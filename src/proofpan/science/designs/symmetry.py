@@ -5,10 +5,10 @@ from itertools import combinations
 
 Permutation = tuple[int, ...]
 
-EFFORT = 8.0
+EFFORT = 1.0
 """Deterministic seconds the solver may take on one symmetry."""
 
-MOST_ORBITS = 6_000
+MOST_ORBITS = 2_500
 """More orbits than this are too many choices for the solver."""
 
 
@@ -24,6 +24,8 @@ def likely_symmetries(samples: int) -> list[list[Permutation]]:
         if all((samples - 1) % p or factor % p for p in range(2, samples)):
             turn = tuple(factor * x % (samples - 1) for x in range(samples - 1))
             found.append([fixed, (*turn, samples - 1)])
+    if samples in (4, 8, 16):  # adding without carrying
+        found.append([tuple(x ^ bit for x in range(samples)) for bit in (1, 2, 4, 8) if bit < samples])
     found += [[shift], [fixed]]
     for parts in range(2, 6):
         if samples % parts == 0 and samples // parts > 1:

@@ -145,9 +145,7 @@ def maximum_correct_similar(method: str, n: int, beta: float, discriminators: fl
     return int(enough[-1]) if enough.size else None
 
 
-def discrimination_test(
-    method: str, correct: int, n: int, alternative: str = "greater", level: float = 0.95
-) -> DiscriminationTest:
+def discrimination_test(method: str, correct: int, n: int, alternative: str = "greater", level: float = 0.95) -> DiscriminationTest:
     """Exact test of a forced-choice tasting.
 
     Args:
@@ -236,9 +234,7 @@ def sample_size(
     _check_odds(beta, "beta")
     _check_share(proportion_correct, "The share of right answers")
     if proportion_correct <= chance:
-        raise PanelError(
-            f"A share of right answers of {proportion_correct:.3g} is no more than guessing ({chance:.3g})."
-        )
+        raise PanelError(f"A share of right answers of {proportion_correct:.3g} is no more than guessing ({chance:.3g}).")
     first, always, n, span = None, 1, 1, 100
     while first is None or n <= always + span:
         if n > at_most:

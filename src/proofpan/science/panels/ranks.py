@@ -131,9 +131,7 @@ def friedman(scores: ArrayLike) -> Friedman:
     exact = None
     if not has_ties(table) and within_reach(tasters, samples):
         exact = friedman_exact_p(tasters, samples, statistic)
-    return Friedman(
-        _frozen(sums), statistic, df, float(chdtrc(df, statistic)), f, _f_tail(df, df * (tasters - 1), f), exact
-    )
+    return Friedman(_frozen(sums), statistic, df, float(chdtrc(df, statistic)), f, _f_tail(df, df * (tasters - 1), f), exact)
 
 
 def kendall_w(scores: ArrayLike) -> KendallW:

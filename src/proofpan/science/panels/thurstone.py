@@ -128,19 +128,13 @@ def _integral(f: Callable[[NDArray[np.float64]], NDArray[np.float64]], start: fl
 
 def _triangle(d: float) -> float:
     shift = d * math.sqrt(2 / 3)
-    return 2 * _integral(
-        lambda z: (ndtr(-z * math.sqrt(3) + shift) + ndtr(-z * math.sqrt(3) - shift)) * _pdf(z), 0.0, 9.0
-    )
+    return 2 * _integral(lambda z: (ndtr(-z * math.sqrt(3) + shift) + ndtr(-z * math.sqrt(3) - shift)) * _pdf(z), 0.0, 9.0)
 
 
 def _triangle_slope(d: float) -> float:
     factor = math.sqrt(2 / 3)
     shift = d * factor
-    return (
-        2
-        * factor
-        * _integral(lambda z: (_pdf(-z * math.sqrt(3) + shift) - _pdf(-z * math.sqrt(3) - shift)) * _pdf(z), 0.0, 9.0)
-    )
+    return 2 * factor * _integral(lambda z: (_pdf(-z * math.sqrt(3) + shift) - _pdf(-z * math.sqrt(3) - shift)) * _pdf(z), 0.0, 9.0)
 
 
 def _duo_trio(d: float) -> float:
