@@ -47,9 +47,7 @@ ADAPTERS = {
         )
     },
     "measures.brix": lambda i: {"brix": concentrations.brix(**i)},
-    "measures.sucrose_solution_density_g_per_ml": lambda i: {
-        "density_g_per_ml": solutions.sucrose_solution_density_g_per_ml(**i)
-    },
+    "measures.sucrose_solution_density_g_per_ml": lambda i: {"density_g_per_ml": solutions.sucrose_solution_density_g_per_ml(**i)},
     "measures.sodium_chloride_solution_density_g_per_ml": lambda i: {
         "density_g_per_ml": solutions.sodium_chloride_solution_density_g_per_ml(**i)
     },

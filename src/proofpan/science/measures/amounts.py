@@ -27,9 +27,7 @@ _PART = "|".join(sorted(PARTS, key=len, reverse=True))
 _COUNTED = rf"(?:(?:{_WORD}|an?)[\s-]+)?(?:{_PART})"
 SPELT = rf"(?:(?:{_WORD}|\d+|an?)\s+and\s+)?{_COUNTED}|(?:{_WORD})"
 NUMBER = re.compile(rf"(?P<digits>{DIGITS})|(?P<spelt>(?:{SPELT})(?![\w-]))", re.IGNORECASE)
-_SPELT_FORM = re.compile(
-    rf"(?:(?P<whole>{_WORD}|\d+|an?)\s+and\s+)?(?:(?P<count>{_WORD}|an?)[\s-]+)?(?P<part>{_PART})$"
-)
+_SPELT_FORM = re.compile(rf"(?:(?P<whole>{_WORD}|\d+|an?)\s+and\s+)?(?:(?P<count>{_WORD}|an?)[\s-]+)?(?P<part>{_PART})$")
 _RANGE = re.compile(r"\s*(?:[-–]|\bto\b|\bor\b)\s*", re.IGNORECASE)
 _VULGAR = re.compile(VULGAR)
 _FRACTION = re.compile(rf"(?:(\d+){_JOIN})?(\d+)\s?{SLASH}\s?(\d+)$")
@@ -68,12 +66,12 @@ def value_of(text: str) -> float:
         whole = re.match(r"\d+", text)
         return (float(whole[0]) if whole else 0.0) + unicodedata.numeric(vulgar[0])
     if fraction := _FRACTION.match(text):
-        whole, top, bottom = (float(part) if part else 0.0 for part in fraction.groups())
+        units, top, bottom = (float(part) if part else 0.0 for part in fraction.groups())
         if bottom == 0:
             raise NotANumber(f'"{text}" divides by zero: it would be a number such as 1/2.')
         if not fraction[1] and top >= 11 and bottom in (2, 3, 4, 8) and top > bottom and (top % 10) < bottom:
             raise NotANumber(f'"{text}" may be {text[0]} {text[1:]} run together: write the space.')
-        return whole + top / bottom
+        return units + top / bottom
     if re.match(rf"(?:{_THOUSANDS})$", text):
         return float(re.sub(r"[, ]", "", text))
     return float(text.replace(",", "."))

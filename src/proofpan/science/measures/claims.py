@@ -7,7 +7,7 @@ nothing is said.
 from dataclasses import dataclass, replace
 
 from proofpan.science.measures.concentrations import brine_percent
-from proofpan.science.measures.definitions import country_named
+from proofpan.science.measures.definitions import country_named, vocabulary
 from proofpan.science.measures.densities import Lookup, density, substance
 from proofpan.science.measures.errors import QuantityError
 from proofpan.science.measures.strengths import (
@@ -25,10 +25,9 @@ from proofpan.science.measures.usual import UsualRange, usual_range
 
 AGREES = (0.8, 1.25)
 CURING = (
-    "Curing salts harm in small excess: weigh them, never spoon them, and follow a tested process and your local "
-    "food-safety authority."
+    "Curing salts harm in small excess: weigh them, never spoon them, and follow a tested process and your local food-safety authority."
 )
-_LIQUIDS = frozenset("water liquid milk stock broth juice cream wine brine tea coffee buttermilk puree liquor".split())
+_LIQUIDS = vocabulary("liquids")
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +108,7 @@ def check(
 
 
 def _the(source: str) -> str:
-    """ "an old leaflet" → "the old leaflet"; a name stays."""
+    """An old leaflet → the old leaflet; a name stays."""
     words = source.strip().split(maxsplit=1)
     if len(words) == 2 and words[0].lower() in ("a", "an", "the"):
         return f"the {words[1]}"
@@ -159,9 +158,7 @@ def _tops(theirs: Amount, mine: Amount, look_up: Lookup | None) -> tuple[Interva
         return theirs.size, mine.size, theirs.unit if theirs.unit != "each" else "pieces", False, []
     if "count" in (theirs.kind, mine.kind):
         counted = theirs if theirs.kind == "count" else mine
-        raise QuantityError(
-            f'"{said_of(counted)}" is a count, and the other side isn\'t: its weight is missing, in grams.'
-        )
+        raise QuantityError(f'"{said_of(counted)}" is a count, and the other side isn\'t: its weight is missing, in grams.')
     if theirs.kind == mine.kind == "volume" and _same_substance(theirs.item, mine.item):
         name = max((theirs.item, mine.item), key=len)
         if not name or density(name, look_up) is None:
@@ -176,9 +173,7 @@ def _with_name(amount: Amount, other: str) -> Amount:
     return amount if amount.item else replace(amount, item=other)
 
 
-def _bottoms(
-    theirs: Amount, mine: Amount, source: str, look_up: Lookup | None
-) -> tuple[Interval, Interval, str, list[str]]:
+def _bottoms(theirs: Amount, mine: Amount, source: str, look_up: Lookup | None) -> tuple[Interval, Interval, str, list[str]]:
     """What both are per, in one measure: (theirs, mine, "mL", "g" or a count's unit, steps)."""
     if theirs.kind == mine.kind:
         if theirs.kind == "count" and theirs.unit != mine.unit:
@@ -188,15 +183,14 @@ def _bottoms(
         differ = bool(a and b) and _noun(a) != _noun(b)
         if differ and "liquid" in (_noun(a), _noun(b)) and theirs.kind == "weight":
             raise QuantityError(
-                f"{_capital(_the(source))} is per {a} and ours per {b}, so they can't be compared: "
-                f"how much {a} ours goes into is missing."
+                f"{_capital(_the(source))} is per {a} and ours per {b}, so they can't be compared: how much {a} ours goes into is missing."
             )
         return theirs.size, mine.size, unit, [f"{a} beside {b}: taken as they stand."] if differ else []
     if "count" not in (theirs.kind, mine.kind) and _noun(theirs.item) == _noun(mine.item) != "":
-        a, b = _with_name(theirs, mine.item), _with_name(mine, theirs.item)
+        one, other = _with_name(theirs, mine.item), _with_name(mine, theirs.item)
         if mine.kind == "weight":
-            return (*_grams_of_both(a, b, look_up),)
-        (ml_a, steps_a), (ml_b, steps_b) = as_ml(a, look_up), as_ml(b, look_up)
+            return _grams_of_both(one, other, look_up)
+        (ml_a, steps_a), (ml_b, steps_b) = as_ml(one, look_up), as_ml(other, look_up)
         return ml_a, ml_b, "mL", [*steps_a, *steps_b]
     raise QuantityError(
         f"{_capital(_the(source))} is per {theirs.kind} ({said_of(theirs)}) and ours per {mine.kind} ({said_of(mine)}), "
@@ -220,10 +214,7 @@ def _missing(theirs: Amount, mine: Amount) -> str:
 def _compare(theirs: Strength, mine: Strength, source: str, look_up: Lookup | None) -> _Compared:
     a, b, unit, alike, steps = _tops(theirs.top, mine.top, look_up)
     steps = [*theirs.top.steps, *mine.top.steps, *steps]
-    if alike:
-        multiple = mine.top.size.over(theirs.top.size)
-    else:
-        multiple = b.over(a)
+    multiple = mine.top.size.over(theirs.top.size) if alike else b.over(a)
     if theirs.bottom is None or mine.bottom is None:
         return _Compared(a, b, multiple, unit, tuple(steps), alike)
     per_a, per_b, per, more = _bottoms(theirs.bottom, mine.bottom, source, look_up)
@@ -250,11 +241,7 @@ def _usual(theirs: Strength, mine: Strength, words: str, ours: str, unit: str) -
         return None
     solute = max((theirs.top.item, mine.top.item), key=len)
     base, said = theirs.bottom.item or mine.bottom.item, f"{words} {ours}"
-    if (
-        unit == "g per 100 g"
-        and _noun(base) == "liquid"
-        and (found := usual_range(solute, base, said, True)) is not None
-    ):
+    if unit == "g per 100 g" and _noun(base) == "liquid" and (found := usual_range(solute, base, said, True)) is not None:
         return replace(found, low=found.low / 10, high=found.high / 10, unit=unit)  # a litre of it weighs about 1 kg
     return usual_range(solute, base, said, unit == "g/L")
 
@@ -315,9 +302,7 @@ def _in_our_measure(theirs: Strength, mine: Strength, compared: _Compared, look_
     return f"{rounded(count)} {_counted(mine.top.unit, count) if mine.top.unit != 'each' else ''}".strip()
 
 
-def _sentence(
-    theirs: Strength, mine: Strength, compared: _Compared, usual: UsualRange | None, source: str, look_up: Lookup | None
-) -> str:
+def _sentence(theirs: Strength, mine: Strength, compared: _Compared, usual: UsualRange | None, source: str, look_up: Lookup | None) -> str:
     name = mine.top.item or theirs.top.item
     m = compared.multiple
     low, high = times(m.low), times(m.high)
@@ -364,9 +349,7 @@ def _counted(unit: str, count: float) -> str:
 
 
 def _is_curing_salt(theirs: Strength, mine: Strength) -> bool:
-    return any(
-        word in f"{theirs.top.item} {mine.top.item}".lower() for word in ("curing", "nitrite", "nitrate", "saltpetre")
-    )
+    return any(word in f"{theirs.top.item} {mine.top.item}".lower() for word in ("curing", "nitrite", "nitrate", "saltpetre"))
 
 
 def _chemistry(theirs: Strength, mine: Strength, compared: _Compared) -> list[str]:
@@ -381,13 +364,10 @@ def _chemistry(theirs: Strength, mine: Strength, compared: _Compared) -> list[st
             "Sodium bicarbonate in water: pH about 8.3 at any usual strength while no CO2 is lost; an open boil drives CO2 off "
             "and the pH climbs, above 9 after some minutes."
         )
-    if (
-        name == "baking soda"
-        and compared.unit == "g per 100 g"
-        and "flour" in f"{base} {(theirs.bottom.item if theirs.bottom else '')}"
-    ):
+    if name == "baking soda" and compared.unit == "g per 100 g" and "flour" in f"{base} {(theirs.bottom.item if theirs.bottom else '')}":
         notes.append(
-            "Soda that no acid meets stays in the crumb, soapy and brown: 1 g needs 2.2 g of cream of tartar, or about 14 g of vinegar at 5 %."
+            "Soda that no acid meets stays in the crumb, soapy and brown: 1 g needs 2.2 g of cream of tartar, "
+            "or about 14 g of vinegar at 5 %."
         )
     if name in ("fine salt", "coarse salt", "flaky salt") and compared.unit == "g/L":
         sides = [brine_percent(max(x.value, 0.0), 998.0) for x in (compared.meant, compared.planned)]

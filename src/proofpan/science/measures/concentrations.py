@@ -110,7 +110,5 @@ def dilute(stock_percent: float, stock_mass_g: float, target_percent: float) -> 
         QuantityError: when the target is stronger than the stock.
     """
     if _above_zero(target_percent, "The target per cent") > stock_percent:
-        raise QuantityError(
-            f"Water can't make {stock_percent:g} % into {target_percent:g} %: the target would be weaker than the stock."
-        )
+        raise QuantityError(f"Water can't make {stock_percent:g} % into {target_percent:g} %: the target would be weaker than the stock.")
     return _above_zero(stock_mass_g, "The stock in grams") * (stock_percent / target_percent - 1)

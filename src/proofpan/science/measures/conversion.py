@@ -95,9 +95,7 @@ def convert(text: str, to: str, country: str | None = None, look_up: Lookup | No
     heat = _wants_heat(wanted)
     if gas is not None or (reading is not None and (reading["scale"] or reading["oven"])):
         if not heat:
-            raise QuantityError(
-                f'"{body}" is a temperature, and "{to}" is no scale: it would be C, F, C fan or gas mark.'
-            )
+            raise QuantityError(f'"{body}" is a temperature, and "{to}" is no scale: it would be C, F, C fan or gas mark.')
         return _heat(body, gas, reading, wanted)
     if heat:
         raise QuantityError(f'"{body}" is no temperature: it would be such as 350 F, 180 C fan or gas mark 4.')
@@ -113,7 +111,7 @@ def _wants_heat(wanted: str) -> bool:
     if re.match(r"gas(\s*mark)?$", wanted, re.IGNORECASE):
         return True
     found = _WANTED_TEMPERATURE.match(wanted)
-    return bool(found) and bool(found["scale"] or found["oven"]) and wanted != "c"
+    return found is not None and bool(found["scale"] or found["oven"]) and wanted != "c"
 
 
 def _heat(body: str, gas: re.Match[str] | None, reading: re.Match[str] | None, wanted: str) -> Conversion:
@@ -226,9 +224,7 @@ def _ratio(strength: Strength, wanted: str, country: str | None, look_up: Lookup
     result = top.over(bottom).times(bottom_unit.size).over(top_unit.size)
     base = {"weight": "g", "volume": "mL"}
     steps = [*strength.top.steps, *top_steps, *strength.bottom.steps, *bottom_steps]
-    steps.append(
-        f"{shown(top)} {base[top_unit.kind]} ÷ {shown(bottom)} {base[bottom_unit.kind]} = {shown(result)} {wanted}"
-    )
+    steps.append(f"{shown(top)} {base[top_unit.kind]} ÷ {shown(bottom)} {base[bottom_unit.kind]} = {shown(result)} {wanted}")
     return Conversion(result.value, result.low, result.high, wanted, tuple(steps))
 
 

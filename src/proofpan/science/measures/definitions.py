@@ -24,8 +24,20 @@ MASSES = {
 
 def rows(name: str) -> list[dict[str, str]]:
     """The rows of one of this package's CSV tables."""
-    with (HERE / name).open(encoding="utf-8", newline="") as file:
+    with (HERE / name).open(encoding="utf-8") as file:
         return list(csv.DictReader(file))
+
+
+@cache
+def _vocabularies() -> dict[str, frozenset[str]]:
+    text = (HERE / "vocabulary.txt").read_text(encoding="utf-8")
+    entries = re.findall(r"^(\w+):((?:.*\n(?: +.*\n)*))", text + "\n", re.MULTILINE)
+    return {name: frozenset(words.split()) for name, words in entries}
+
+
+def vocabulary(name: str) -> frozenset[str]:
+    """One list of words of vocabulary.txt."""
+    return _vocabularies()[name]
 
 
 @cache
@@ -70,7 +82,7 @@ def country_named(text: str | None) -> str | None:
 
 @cache
 def registry() -> Any:
-    """pint's registry of kitchen.txt alone; never given a user's text."""
+    """The registry by pint of kitchen.txt alone; never given a user's text."""
     import pint
 
     with (HERE / "kitchen.txt").open(encoding="utf-8") as file:

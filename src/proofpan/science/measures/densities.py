@@ -1,6 +1,7 @@
 """Grams in a millilitre of what kitchens spoon, with the interval that packing leaves.
 
-Sources: the `source` column of spoon_densities.csv. A caller's own look-up is asked first, then this table.
+Sources: the `source` column of spoon_densities.csv. A caller's own look-up is asked first, then this table by whole name,
+then the pantry of science/foods, then this table by a name's last words.
 """
 
 from collections.abc import Callable
@@ -56,7 +57,24 @@ def density(name: str, look_up: Lookup | None = None) -> Density | None:
         name: such as "fine salt".
         look_up: another table, asked first: name → (value, low, high) in g/mL, or None.
     """
+    own = substance(name)
+    if any(word in _NEVER_BY_SPOON for word in name.lower().split()):
+        return None
     if look_up is not None and (found := look_up(name)) is not None:
-        own = substance(name)
         return Density(name, *found, own.powder if own else False, "the pantry")
-    return substance(name)
+    if name.lower() in _table():
+        return own
+    if (found := _of_pantry(name)) is not None:
+        return Density(name.lower(), *found, own.powder if own else False, "the pantry table")
+    return own
+
+
+def _of_pantry(name: str) -> tuple[float, float, float] | None:
+    """Our own pantry's density, where it knows the food."""
+    from proofpan.science.foods.amounts import density_g_per_ml
+    from proofpan.science.foods.food import FoodError
+
+    try:
+        return density_g_per_ml(name)
+    except FoodError:
+        return None

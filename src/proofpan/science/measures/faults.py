@@ -57,9 +57,7 @@ def check_line(text: str, country: str | None = None) -> LineFault | None:
         amount = f"{line.low:g}"
         if kind == "no unit":
             return LineFault(kind, f'"{shown}" has no unit: it would be such as {amount} g {line.item[:40]}.')
-        return LineFault(
-            kind, f'"{word}" in "{shown}" is no unit known here: it would be a unit such as g, ml, tsp or cup.'
-        )
+        return LineFault(kind, f'"{word}" in "{shown}" is no unit known here: it would be a unit such as g, ml, tsp or cup.')
     return _absurd(line, shown)
 
 
@@ -76,9 +74,7 @@ def _unread(line: ParsedLine, shown: str) -> LineFault | None:
     word = re.match(r"[^\W\d_]+", shown[number.end() :].lstrip())
     if word is None or line.kind != "ingredient":
         return None
-    return LineFault(
-        "unknown unit", f'"{word[0]}" in "{shown}" is no unit known here: it would be a unit such as g, ml, tsp or cup.'
-    )
+    return LineFault("unknown unit", f'"{word[0]}" in "{shown}" is no unit known here: it would be a unit such as g, ml, tsp or cup.')
 
 
 def _absurd(line: ParsedLine, shown: str) -> LineFault | None:

@@ -17,9 +17,26 @@ from proofpan.science.measures.words import (
 )
 
 MODIFIERS = frozenset(
-    "level heaped heaping rounded scant generous good big small large medium fat thick thin short long".split()
+    [
+        "level",
+        "heaped",
+        "heaping",
+        "rounded",
+        "scant",
+        "generous",
+        "good",
+        "big",
+        "small",
+        "large",
+        "medium",
+        "fat",
+        "thick",
+        "thin",
+        "short",
+        "long",
+    ]
 )
-ABOUTS = frozenset("about approx approximately roughly around circa ca nearly almost".split())
+ABOUTS = frozenset(["about", "approx", "approximately", "roughly", "around", "circa", "ca", "nearly", "almost"])
 _WORD = re.compile(r"[^\W\d_]+")
 _SIZE = re.compile(
     rf"(?P<size>(?:{NUMBER.pattern.replace('?P<digits>', '?:').replace('?P<spelt>', '?:')})"
@@ -125,7 +142,7 @@ class Scan:
         if FLUID_OUNCE.match(self.text, at):
             return True
         word = _WORD.match(self.text, at)
-        return bool(word) and (unit_of(word[0]) or "") in VOLUMES | WEIGHTS
+        return word is not None and (unit_of(word[0]) or "") in VOLUMES | WEIGHTS
 
     def _skip(self, pattern: str) -> None:
         if match := re.compile(pattern, re.IGNORECASE).match(self.text, self.at):
@@ -139,7 +156,7 @@ class Scan:
 
     def _loose_ahead(self, at: int) -> bool:
         word = _WORD.match(self.text, at)
-        return bool(word) and unit_of(word[0]) in LOOSE
+        return word is not None and (unit_of(word[0]) or "") in LOOSE
 
     def _open(self) -> None:
         close = self.text.find(")", self.at)
@@ -177,11 +194,11 @@ class Scan:
             self.stopped = True
 
     def _smaller_measure(self, at: int) -> bool:
-        """ "1 cup, 2 tbsp milk": a number and a unit after the comma, and words after them."""
+        """Such as "1 cup, 2 tbsp milk": a number and a unit after the comma, and words after them."""
         text = self.text
-        match = re.compile(
-            r"\s*(?:[1-9]|1[0-5])?\s*[¼½¾⅓⅔]?\s*(tsp|tbsp|teaspoons?|tablespoons?|oz|ounces?)\b\.?\s+[^\W\d_]"
-        ).match(text, at)
+        match = re.compile(r"\s*(?:[1-9]|1[0-5])?\s*[¼½¾⅓⅔]?\s*(tsp|tbsp|teaspoons?|tablespoons?|oz|ounces?)\b\.?\s+[^\W\d_]").match(
+            text, at
+        )
         return match is not None
 
     def _times(self) -> None:
@@ -226,9 +243,7 @@ class Scan:
         """to, or, and, plus, less: only where an amount stands on both sides."""
         last, ahead = self._last(), self._number_ahead(end)
         kind = None
-        if low in ("to", "or") and last == "NUM":
-            kind = "DASH"
-        elif low == "to" and last == "UNIT":
+        if low in ("to", "or") and last == "NUM" or low == "to" and last == "UNIT":
             kind = "DASH"
         elif low == "or" and self.bracket:
             kind = "SEP"

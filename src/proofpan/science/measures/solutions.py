@@ -16,11 +16,7 @@ from proofpan.science.measures.errors import QuantityError
 def _curve(solute: str) -> Any:
     from scipy.interpolate import PchipInterpolator
 
-    table = [
-        (float(r["percent_w_w"]), float(r["density_g_per_ml"]))
-        for r in rows("solution_densities.csv")
-        if r["solute"] == solute
-    ]
+    table = [(float(r["percent_w_w"]), float(r["density_g_per_ml"])) for r in rows("solution_densities.csv") if r["solute"] == solute]
     x, y = np.array(table).T
     return PchipInterpolator(x, y), float(x[0]), float(x[-1])
 

@@ -10,7 +10,8 @@ from proofpan.science.measures.definitions import country_named
 from proofpan.science.measures.densities import Density, Lookup, density
 from proofpan.science.measures.errors import QuantityError
 from proofpan.science.measures.heads import Head, Measure
-from proofpan.science.measures.lines import ParsedLine, indefinite, parse_line, read_head, tidy, trailing_amount
+from proofpan.science.measures.lines import ParsedLine, parse_line, read_head, tidy, trailing_amount
+from proofpan.science.measures.sizes import indefinite
 from proofpan.science.measures.tails import split_tail
 from proofpan.science.measures.words import LOOSE as LOOSE_UNITS
 
@@ -228,23 +229,15 @@ def read_amount(text: str, country: str | None = None, one: bool = False) -> Amo
     if head is None:
         head, item = _head("1 " + _ARTICLE.sub("", body))
         if head is None or (head.unit == "each" and not one):
-            raise QuantityError(
-                f'"{text.strip()[:60]}" holds no amount: it would be such as 40 g malt syrup, or 1 tsp.'
-            )
+            raise QuantityError(f'"{text.strip()[:60]}" holds no amount: it would be such as 40 g malt syrup, or 1 tsp.')
     if head.unit == "each" and head.each is None and (odd := missing_unit(item)):
         what = "lacks a unit" if odd[0] == "no unit" else f'holds a unit unknown here, "{odd[1]}"'
         raise QuantityError(f'"{text.strip()[:60]}" {what}: it would be such as 10 g, or 1 tsp.')
     line = parse_line(body, country)
-    if any(re.search(r"\d", words or "") for words in (line.prep, line.extra)) or re.search(
-        r"\d+\s?(?:g|kg|ml|l|oz|tsp|tbsp)\b", item
-    ):
+    if any(re.search(r"\d", words or "") for words in (line.prep, line.extra)) or re.search(r"\d+\s?(?:g|kg|ml|l|oz|tsp|tbsp)\b", item):
         raise QuantityError(f'"{text.strip()[:60]}" holds more than one amount: write one, or one per another.')
     item = split_tail(item).item
-    written = (
-        f"{_amount_text(head.low, head.high)} {_named(head.unit)}"
-        if head.unit != "each"
-        else _amount_text(head.low, head.high)
-    )
+    written = f"{_amount_text(head.low, head.high)} {_named(head.unit)}" if head.unit != "each" else _amount_text(head.low, head.high)
     terms = head.alike[0] if head.alike else head.each
     if terms is not None and any(term.unit in LOOSE_UNITS for term in terms):
         return _loose(line, head, country)
@@ -299,9 +292,7 @@ def read_strength(text: str, country: str | None = None) -> Strength:
         size = Interval((low + high) / 2, low, high)
         written = f"{_amount_text(low, high)} g"
         base = re.sub(r"\s*(?:weight|mass|by weight)$", "", base)
-        return Strength(
-            Amount(written, item, "g", country, size), Amount("100 g", base, "g", country, Interval(100, 100, 100))
-        )
+        return Strength(Amount(written, item, "g", country, size), Amount("100 g", base, "g", country, Interval(100, 100, 100)))
     if turned := _FIRST_FOR.match(body):
         parts = [turned["top"], turned["bottom"]]
     else:
@@ -310,14 +301,7 @@ def read_strength(text: str, country: str | None = None) -> Strength:
     named = [c for part in parts if (c := read_country(part)[1]) is not None]
     fallback = named[0] if named else country
     amounts = [read_amount(part, fallback, one=i > 0) for i, part in enumerate(parts)]
-    if (
-        len(amounts) == 2
-        and not amounts[0].item
-        and amounts[1].item
-        and not turned
-        and found is not None
-        and "/" in found[0]
-    ):
+    if len(amounts) == 2 and not amounts[0].item and amounts[1].item and not turned and found is not None and "/" in found[0]:
         amounts = [_renamed(amounts[0], amounts[1].item), _renamed(amounts[1], "")]  # "20 g/L salt" is salt per litre
     return Strength(amounts[0], amounts[1] if len(amounts) == 2 else None)
 
@@ -344,9 +328,7 @@ def as_grams(amount: Amount, look_up: Lookup | None = None) -> tuple[Interval, l
     found = density(amount.item, look_up) if amount.item else None
     if found is None:
         if not amount.item:
-            raise QuantityError(
-                f"What the {amount.shown} is of is missing, so it has no weight: name it, or give grams."
-            )
+            raise QuantityError(f"What the {amount.shown} is of is missing, so it has no weight: name it, or give grams.")
         raise QuantityError(f"The weight of a spoon or cup of {amount.item} is missing: give {amount.item} in grams.")
     grams = amount.volume_ml.times(Interval(found.value, found.low, found.high))
     named = "" if found.name == amount.item.lower() else f", read as {found.name}"
@@ -373,5 +355,6 @@ def as_ml(amount: Amount, look_up: Lookup | None = None) -> tuple[Interval, list
             raise QuantityError(f"What the {amount.shown} is of is missing, so it has no volume: name it, or give mL.")
         raise QuantityError(f"The density of {amount.item} is missing: give {amount.item} by volume, in mL.")
     ml = amount.mass_g.over(Interval(found.value, found.low, found.high))
-    step = f"{shown(amount.mass_g)} g {amount.item} ÷ {_number(found.value)} g/mL ({_number(found.low)} to {_number(found.high)}) = {shown(ml)} mL"
+    by = f"{_number(found.value)} g/mL ({_number(found.low)} to {_number(found.high)})"
+    step = f"{shown(amount.mass_g)} g {amount.item} ÷ {by} = {shown(ml)} mL"
     return ml, [step]

@@ -3,27 +3,15 @@
 import re
 from dataclasses import dataclass
 
+from proofpan.science.measures.definitions import vocabulary
+
 # Handling that a line may put before or after the name without changing what is bought.
-HANDLING = frozenset(
-    """chopped diced sliced shredded grated peeled sifted packed melted softened beaten halved quartered crumbled torn julienned
-    cubed trimmed rinsed drained cored seeded deseeded stemmed destemmed pitted stoned mashed crushed squeezed juiced zested
-    minced bruised scrubbed washed cooled warmed thawed whisked separated shelled cooked toasted roasted strained soaked
-    pressed scraped snipped flaked bloomed""".split()
-)
+HANDLING = vocabulary("handling")
 # Before the name only these are handling; "ground cumin", "toasted sesame oil" and "crushed tomatoes" are other things to buy.
-BEFORE = frozenset(
-    """chopped diced sliced shredded grated peeled sifted packed melted softened beaten halved quartered crumbled torn julienned
-    cubed trimmed rinsed cored seeded deseeded stemmed pitted stoned mashed squeezed""".split()
-)
-HOW = frozenset(
-    "finely coarsely roughly thinly thickly lightly firmly loosely freshly well very tightly neatly gently and".split()
-)
+BEFORE = vocabulary("handling_before")
+HOW = vocabulary("how")
 # Words that may stand before a comma without the ingredient being named yet: "4 boneless, skinless chicken thighs".
-DESCRIBING = frozenset(
-    """large medium small big ripe firm fresh boneless skinless thick thin cold warm hot lean plain whole young soft hard raw
-    dry dried skin-on bone-in free-range unwaxed day-old good-quality best-quality sweet sour mild medium-sized very just
-    extra-large heavy tender""".split()
-)
+DESCRIBING = vocabulary("describing")
 # Bought under that name, so the handling word belongs to the name.
 _BOUGHT = re.compile(
     r"^(?:sliced|shredded|grated|chopped|crumbled|peeled|pitted|mashed|packed)\s+"
@@ -43,9 +31,7 @@ _EXTRA = re.compile(
     r"[,;]?\s*(?:\+|\bplus\b|\band\b|&)\s*(?:a\s+(?:little|bit)\s+)?(?:some\s+)?\b(?:extra|more)\b[,:]?\s*(?P<extra>.*)$",
     re.IGNORECASE,
 )
-_ADDED = re.compile(
-    r"[,;]?\s*(?:\+|\bplus\b)\s*(?P<extra>(?:about\s+)?[\d¼½¾⅐-⅞].*|(?:an?|one|two)\s.*)$", re.IGNORECASE
-)
+_ADDED = re.compile(r"[,;]?\s*(?:\+|\bplus\b)\s*(?P<extra>(?:about\s+)?[\d¼½¾⅐-⅞].*|(?:an?|one|two)\s.*)$", re.IGNORECASE)
 _SPLIT = re.compile(r"\s*[,;](?!\d)\s*|\s+[-–]\s+")
 _OR = re.compile(r"\s+or\s+", re.IGNORECASE)
 _NOTE_IN_BRACKETS = re.compile(

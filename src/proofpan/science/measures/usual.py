@@ -52,9 +52,7 @@ def usual_range(solute: str, base: str, words: str, per_volume: bool) -> UsualRa
     for row in _table():
         if row["solute"] != name or (row["unit"] == "g/L") != per_volume:
             continue
-        fits = re.search(_BASES[row["base"]], base.lower()) or (
-            not base and per_volume and row["base"] in ("water", "liquid")
-        )
+        fits = re.search(_BASES[row["base"]], base.lower()) or (not base and per_volume and row["base"] in ("water", "liquid"))
         if not fits:
             continue
         range_ = UsualRange(float(row["low"]), float(row["high"]), row["unit"], row["what"], row["source"])

@@ -38,9 +38,7 @@ def _above_zero(value: float, what: str) -> float:
 
 def yield_percent(as_purchased_g: float, edible_portion_g: float) -> tuple[float, float]:
     """EP over AP in per cent, and the trim loss in grams."""
-    return 100 * edible_portion_g / _above_zero(
-        as_purchased_g, "As purchased, in grams,"
-    ), as_purchased_g - edible_portion_g
+    return 100 * edible_portion_g / _above_zero(as_purchased_g, "As purchased, in grams,"), as_purchased_g - edible_portion_g
 
 
 def as_purchased_g(edible_portion_g: float, yield_percent: float) -> float:

@@ -81,21 +81,37 @@ _SPELLINGS = {
     "punnet": "punnet punnets",
     "container": "container containers",
 }
-LOOSE = frozenset("knob pinch dash smidgen drop splash drizzle glug handful".split())
-CONTAINERS = frozenset("tin jar bottle packet sachet pouch bag box carton tub pot tube punnet container".split())
-SIZEABLE = CONTAINERS | frozenset("piece knob block bar bunch head bulb loaf ball wedge".split())
-VESSELS = frozenset("glass mug bowl katori teacup".split())
-VOLUMES = frozenset("tsp tbsp dessertspoon cup fl_oz pint quart gallon gill ml cl dl l peck bushel".split())
-WEIGHTS = frozenset("mg g kg oz lb".split())
-METRIC = frozenset("ml cl dl l mg g kg".split())
+LOOSE = frozenset(["knob", "pinch", "dash", "smidgen", "drop", "splash", "drizzle", "glug", "handful"])
+CONTAINERS = frozenset(
+    ["tin", "jar", "bottle", "packet", "sachet", "pouch", "bag", "box", "carton", "tub", "pot", "tube", "punnet", "container"]
+)
+SIZEABLE = CONTAINERS | frozenset(["piece", "knob", "block", "bar", "bunch", "head", "bulb", "loaf", "ball", "wedge"])
+VESSELS = frozenset(["glass", "mug", "bowl", "katori", "teacup"])
+VOLUMES = frozenset(
+    ["tsp", "tbsp", "dessertspoon", "cup", "fl_oz", "pint", "quart", "gallon", "gill", "ml", "cl", "dl", "l", "peck", "bushel"]
+)
+WEIGHTS = frozenset(["mg", "g", "kg", "oz", "lb"])
+METRIC = frozenset(["ml", "cl", "dl", "l", "mg", "g", "kg"])
 LENGTHS = {
     "cm": "cm", "mm": "mm", "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm",
     "millimetre": "mm", "millimetres": "mm", "inch": "inch", "inches": "inch", "in": "inch",
 }  # fmt: skip
 FLUID_OUNCE = re.compile(r"(?:fl\.?\s*oz|fluid\s+oz|fluid\s+ounce|fl\.?\s*ounce)s?\b\.?", re.IGNORECASE)
-_FIXABLE = (
-    "teaspoon teaspoons tablespoon tablespoons tbsp tsps cups ounces pounds grams millilitres litres kilogram".split()
-)
+_FIXABLE = [
+    "teaspoon",
+    "teaspoons",
+    "tablespoon",
+    "tablespoons",
+    "tbsp",
+    "tsps",
+    "cups",
+    "ounces",
+    "pounds",
+    "grams",
+    "millilitres",
+    "litres",
+    "kilogram",
+]
 
 
 @cache
