@@ -40,7 +40,7 @@ def bites(rng, *, count=8, pulses=(3, 9), period_s=0.9, lead_s=1.0, rate=RATE, s
         n = int(rng.integers(*pulses, endpoint=True))
         at = int((lead_s + period_s * i + rng.uniform(0, 0.1)) * rate)
         first = at
-        for k in range(n):
+        for _ in range(n):
             wave = crack(rng, rate, **shape) * 10 ** (rng.uniform(-spread_db / 2, spread_db / 2) / 20)
             x[at : at + wave.size] += wave
             last = at

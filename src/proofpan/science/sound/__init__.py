@@ -1,5 +1,6 @@
 """Recordings → crispness measures: bites found, pulses counted, levels and bands with their interval."""
 
+from .analysis import Analysis, Bite, Rejected, analyse
 from .errors import SoundError
 from .levels import (
     FullScaleLevel,
@@ -10,9 +11,22 @@ from .levels import (
     pressure_level_db,
     spectral_centroid_hz,
 )
+from .recording import Recording, recording
+from .trial import Comparability, Setup, SoundReading, compare_setups, trial_reading
 from .weighting import NOMINAL_OCTAVES_HZ, OCTAVES, Band, a_weighting_db, c_weighting_db, octave_band
 
 __all__ = [
+    "Analysis",
+    "Bite",
+    "Rejected",
+    "analyse",
+    "Recording",
+    "recording",
+    "Comparability",
+    "Setup",
+    "SoundReading",
+    "compare_setups",
+    "trial_reading",
     "NOMINAL_OCTAVES_HZ",
     "OCTAVES",
     "Band",

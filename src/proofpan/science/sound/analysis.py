@@ -12,7 +12,7 @@ from .errors import SoundError
 from .events import Span, candidate_spans, voiced_spans
 from .frames import Frames, frames
 from .levels import REFERENCE_PRESSURE_PA
-from .pulses import Envelope, envelope, pulse_positions
+from .pulses import CHANCE_OVER, Envelope, envelope, pulse_positions
 from .recording import Recording
 from .spectrum import Energy, bands_carried, carried_up_to_hz, energy, quiet_noise
 from .weighting import NOMINAL_OCTAVES_HZ
@@ -23,6 +23,7 @@ HIGH_HZ = (4000, 8000)
 GAIN_DRIFT_DB = 4.0
 ABRUPT_DB = 15.0  # a crack over what surrounds it, where a voice is near
 TONE_SHARE = 0.7
+RING_OUT_S = 0.005
 
 
 @dataclass(frozen=True)
@@ -31,7 +32,7 @@ class Bite:
 
     Attributes:
         start_s: when it begins.
-        duration_s: first to last moment at which its 1 ms envelope stands 4 dB over the floor.
+        duration_s: first to last moment at which its 1 ms envelope stands clear of the floor (about 4 dB).
         peak_db: largest A-weighted sample.
         level_db: equivalent level over its duration, noise taken off.
         level_sd_db: standard error of that level from the noise.
@@ -119,13 +120,15 @@ class _Found:
     speech: bool
 
 
-def _active(e: Envelope, span: Span, first_pulse: int, last_pulse: int) -> Span:
-    """First to last moment over the floor, cracks and what touches them only."""
-    over = np.flatnonzero(e.values > 2.5) * e.step + e.first
-    over = over[(over >= span.start) & (over < span.stop)]
-    if not over.size:
-        return Span(first_pulse, last_pulse + 1)
-    return Span(int(min(over[0], first_pulse)), int(max(over[-1], last_pulse)) + 1)
+def _active(e: Envelope, rate: int, first_crack: int, last_crack: int) -> Span:
+    """First to last moment over the floor: the stretches about the first and the last crack and all between."""
+    at = np.flatnonzero(e.values > e.height(CHANCE_OVER))
+    gap = RING_OUT_S * rate / e.step
+    runs = np.split(at, np.flatnonzero(np.diff(at) > gap) + 1)
+    first, last = (first_crack - e.first) // e.step, (last_crack - e.first) // e.step
+    start = next((int(r[0]) for r in runs if r.size and r[0] - gap <= first <= r[-1] + gap), first)
+    stop = next((int(r[-1]) for r in runs if r.size and r[0] - gap <= last <= r[-1] + gap), last)
+    return Span(e.first + min(start, first) * e.step, e.first + (max(stop, last) + 1) * e.step)
 
 
 def _is_tone(one: Energy) -> bool:
@@ -162,7 +165,7 @@ def _find(
             if 10 * math.log10(float(e.values.max()) / max(around, 1.0)) < ABRUPT_DB:
                 rejected.append(Rejected(*where, "a voice"))
                 continue
-        kept.append((_active(e, span, int(cracks[0]), int(cracks[-1])), cracks, spoken))
+        kept.append((_active(e, rate, int(cracks[0]), int(cracks[-1])), cracks, spoken))
     covered = [Rejected(v.start / rate, v.stop / rate, "a voice or a machine") for v in voices]
     rejected += [v for v in covered if not any(r.start_s <= v.stop_s and v.start_s <= r.stop_s for r in rejected)]
     return kept, rejected, busy
@@ -276,22 +279,20 @@ def _warnings(
     recording: Recording, bites: list[Bite], carried: tuple[bool, ...], up_to: float, drift: float, tap_clipped: bool
 ) -> tuple[str, ...]:
     said = []
+    if recording.codec.startswith("mp3"):
+        said.append("An mp3 smears noise ahead of each crack, so cracks are counted high; record m4a, wav or flac.")
     if not bites:
         said.append("No bite was found: record closer, in a quieter room.")
     clipped = sum(b.clipped for b in bites)
     if clipped:
-        said.append(
-            f"{clipped} of {len(bites)} bites ran into the recorder's limit; their levels aren't known. Turn the gain down."
-        )
+        said.append(f"{clipped} of {len(bites)} bites ran into the recorder's limit; their levels aren't known. Turn the gain down.")
     if tap_clipped:
         said.append("The reference tap ran into the recorder's limit: levels relative to it are too high.")
     spoken = sum(b.speech for b in bites)
     if spoken:
         said.append(f"Speech over {spoken} of {len(bites)} bites: not comparable, and not counted.")
     if drift > GAIN_DRIFT_DB:
-        said.append(
-            f"The noise floor moves by {drift:.0f} dB: the recorder may set its own gain. Lock it, or use a reference tap."
-        )
+        said.append(f"The noise floor moves by {drift:.0f} dB: the recorder may set its own gain. Lock it, or use a reference tap.")
     missing = [hz for hz, ok in zip(NOMINAL_OCTAVES_HZ, carried, strict=True) if not ok]
     if missing:
         bands = " and ".join(f"{hz / 1000:g} kHz" for hz in missing)

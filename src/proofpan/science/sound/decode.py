@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from os import SEEK_END
 from typing import BinaryIO
 
 import numpy as np
@@ -24,6 +25,7 @@ def decode(file: BinaryIO) -> Recording:
 
     if isinstance(file, (str, bytes)):
         raise SoundError("Give an open file, not a name.")
+    _refuse_cut_wav(file)
     try:
         container = av.open(file, mode="r", options=_OPTIONS)
     except (av.error.FFmpegError, ValueError, EOFError) as error:
@@ -34,6 +36,8 @@ def decode(file: BinaryIO) -> Recording:
         stream = container.streams.audio[0]
         rate, codec = int(stream.rate or 0), stream.codec_context.name
         promised = float(stream.duration * stream.time_base) if stream.duration and stream.time_base else 0.0
+        if len(container.streams) == 1 and container.duration:
+            promised = max(promised, container.duration / av.time_base)
         if promised > LONGEST_S:
             raise SoundError(f"The recording is longer than {LONGEST_S / 60:g} minutes; cut it to the bites.")
         resampler = av.AudioResampler(format="fltp")  # sample format only: no change of rate, no mixing
@@ -60,3 +64,13 @@ def decode(file: BinaryIO) -> Recording:
             f"The recording is cut short: {samples.shape[1] / rate:.1f} of {promised:.1f} seconds; copy it from the phone again."
         )
     return recording(samples, rate, codec=codec, bit_rate=bit_rate)
+
+
+def _refuse_cut_wav(file: BinaryIO) -> None:
+    """A RIFF file says how long it is; the decoder takes what there is without a word."""
+    head = file.read(8)
+    held = file.seek(0, SEEK_END)
+    file.seek(0)
+    promised = int.from_bytes(head[4:8], "little") if head[:4] == b"RIFF" else 0
+    if 0 < promised < 0xFFFFFF00 and held < 0.95 * promised:
+        raise SoundError(f"The recording is cut short: {held} of {promised} bytes; copy it from the phone again.")

@@ -58,7 +58,7 @@ def voiced_spans(samples: NDArray[np.float32], f: Frames, rate_hz: int) -> list[
     """
     # over 30 ms: single frames of so few bins stray by 6 dB now and then
     width = max(int(0.03 * rate_hz / f.hop) | 1, 1)
-    level = np.convolve(f.low_power, np.full(width, 1 / width, dtype=np.float32), mode="same")
+    level = np.convolve(f.low_power, np.full(width, 1 / width, dtype=np.float32), mode="same")[: f.low_power.size]
     loud = level > f.low_floor * 10 ** (VOICE_DB / 10)
     spans = []
     for a, b in _runs(loud, int(0.04 * rate_hz / f.hop)):

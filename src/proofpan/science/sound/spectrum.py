@@ -135,8 +135,9 @@ def carried_up_to_hz(energies: Sequence[Energy], rate_hz: int) -> float:
         count += np.bincount(slot[ok], minlength=total.size)
     density = 10 * np.log10(np.maximum(total / np.maximum(count, 1), 1e-18))
     for i in range(density.size - 3):
-        if density[i] - density[i + 1 : i + 4].min() > CLIFF_DB:
-            return float(edges[i + 1])
+        fallen = np.flatnonzero(density[i] - density[i + 1 : i + 4] > CLIFF_DB)
+        if fallen.size:
+            return float(edges[i + 1 + fallen[0]])
     return top
 
 
