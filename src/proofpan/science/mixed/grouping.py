@@ -147,6 +147,12 @@ def random_terms(model: Model, rows: Rows) -> tuple[RandomTerm, ...]:
             terms.append(_term(slopes.group, tuple(names), level, values))
         else:
             terms += [_term(slopes.group, (name,), level, values[:, [j]]) for j, name in enumerate(names)]
+    _check_told_apart(terms, n)
+    return tuple(terms)
+
+
+def _check_told_apart(terms: Sequence[RandomTerm], n: int) -> None:
+    """Raise MixedError for a term whose variance can't be told from another's or from the residual."""
     for i, term in enumerate(terms):
         if any(term.group == other.group and set(term.names) & set(other.names) for other in terms[:i]):
             raise MixedError(f"the random part has {term.group!r} twice")
@@ -156,7 +162,25 @@ def random_terms(model: Model, rows: Rows) -> tuple[RandomTerm, ...]:
             raise MixedError(
                 f"{term.group!r} has a group for each row: it can't be told from the residual; leave it out"
             )
-    return tuple(terms)
+        for other in terms[:i]:
+            same = term.levels == other.levels and term.names == other.names and _nested(term.level, other.level)
+            if same and np.array_equal(term.values, other.values):
+                raise MixedError(f"the groups of {other.group!r} and {term.group!r} are the same; leave one out")
+
+
+def _check_beyond_fixed(terms: Sequence[RandomTerm], Q: Array) -> None:
+    """Raise MixedError for a term whose groups the fixed part tells apart already (a trial for each version)."""
+    for term in terms:
+        explained = sum(
+            float(np.sum(np.bincount(term.level, value * column, term.levels) ** 2))
+            for value in term.values.T
+            for column in Q.T
+        )
+        if explained > term.values.size * (1.0 - 1e-9):
+            raise MixedError(
+                f"each group of {term.group!r} has one setting of the fixed part to itself, so the two can't be told "
+                "apart; leave it out, or make something twice"
+            )
 
 
 def _term(group: str, names: tuple[str, ...], level: Codes, values: Array) -> RandomTerm:
@@ -238,9 +262,11 @@ def _places(terms: Sequence[RandomTerm], slots: Sequence[int]) -> tuple[tuple[Co
 def lay_out(terms: tuple[RandomTerm, ...], X: Array, y: Array) -> Layout:
     """Gather the sums: cluster types for the inner terms, F'F for border, fixed columns and response.
 
-    Parameters: terms, the random terms; X, shape (rows, fixed); y, shape (rows,).
+    Parameters: terms, the random terms; X, shape (rows, fixed), orthonormal columns; y, shape (rows,).
+    Raises: MixedError when the fixed part says all that a term could.
     """
     rows = len(y)
+    _check_beyond_fixed(terms, X)
     inner, outer, cluster = _split(terms, X)
     places, border = _places(outer, [term.levels for term in outer])
     F = np.zeros((rows, border + X.shape[1] + 1))
