@@ -102,13 +102,13 @@ def coefficients(fit: Fit, df_method: str = SATTERTHWAITE, level: float = 0.95) 
 
 
 def cell_rows(fit: Fit, over: Sequence[str]) -> tuple[list[str], Array]:
-    """Cells of `over` and, for each, the weights of the coefficients in its marginal mean.
+    """Cells of `over` and, for each, the weights of the design's columns in its marginal mean.
 
     Other factors are averaged with equal weights, numeric columns stand at their mean over the rows used.
 
     Parameters: fit; over, factors of the fixed part.
-    Returns: names (`A:175` in the order of `over`) and shape (cells, coefficients).
-    Raises: MixedError when a factor isn't in the model or a mean can't be estimated from the cells that have data.
+    Returns: names (`A:175` in the order of `over`) and shape (cells, columns of the design).
+    Raises: MixedError when a factor isn't in the model.
     """
     model, factors = fit.model, fit.model.factors()
     for factor in over:
@@ -120,23 +120,26 @@ def cell_rows(fit: Fit, over: Sequence[str]) -> tuple[list[str], Array]:
     grid = np.indices(sizes).reshape(len(sizes), rows) if sizes else np.zeros((0, 1), dtype=int)
     columns = {factor: grid[i] for i, factor in enumerate(order)}
     columns.update({name: np.full(rows, mean) for name, mean in fit.numeric_means.items()})
-    X, names, _ = design(model, columns, rows)
+    X, _, _ = design(model, columns, rows)
     cells = math.prod(sizes[: len(over)])
     L = X.reshape(cells, rows // cells, -1).mean(axis=1)
-    labels = [":".join(combo) for combo in product(*(model.levels[factor] for factor in over))]
-    if fit.dropped:
-        _check_estimable(fit, labels, L, names)
-    return labels, L[:, [names.index(name) for name in fit.names]]
+    return [":".join(combo) for combo in product(*(model.levels[factor] for factor in over))], L
 
 
-def _check_estimable(fit: Fit, labels: Sequence[str], L: Array, names: list[str]) -> None:
-    """A mean can be estimated when its row lies in the row space of the full design."""
-    X, _, _ = design(fit.model, fit.rows.columns, fit.observations)
+def _over_coefficients(fit: Fit, labels: Sequence[str], L: Array) -> Array:
+    """Weights of the fitted coefficients, from those of the design's columns.
+
+    Raises: MixedError for a row that the cells with data don't determine (it leaves the design's row space).
+    """
+    if not fit.dropped:
+        return L
+    X, names, _ = design(fit.model, fit.rows.columns, fit.observations)
     _, size, axes = np.linalg.svd(np.linalg.qr(X, mode="r"))
     null = axes[size < 1e-9 * size[0]]
     for label, row in zip(labels, L, strict=True):
         if np.abs(null @ row).max(initial=0.0) > 1e-7:
-            raise MixedError(f"the mean of {label!r} can't be estimated: the data have no rows in some of its cells")
+            raise MixedError(f"{label!r} can't be estimated: the data have no rows in some of its cells")
+    return L[:, [names.index(name) for name in fit.names]]
 
 
 def marginal_means(
@@ -144,7 +147,7 @@ def marginal_means(
 ) -> tuple[Estimate, ...]:
     """Mean of each cell of `over`, other factors averaged with equal weights (Searle, Speed & Milliken 1980)."""
     names, L = cell_rows(fit, over)
-    return tuple(_estimates(fit, names, L, df_method, level)[0])
+    return tuple(_estimates(fit, names, _over_coefficients(fit, names, L), df_method, level)[0])
 
 
 def contrast(
@@ -158,9 +161,9 @@ def contrast(
     """A weighted sum of marginal means.
 
     Parameters: fit; over, factors; weights, cell → weight; level; df_method, with `kenward_roger` the se is adjusted.
-    Raises: MixedError, naming a cell that isn't there.
+    Raises: MixedError, naming a cell that isn't there, or saying that the data don't determine the contrast.
     """
-    return _estimates(fit, [name], _weighted(fit, over, weights)[None], df_method, level)[0][0]
+    return _estimates(fit, [name], _weighted(fit, over, weights), df_method, level)[0][0]
 
 
 def _weighted(fit: Fit, over: Sequence[str], weights: Mapping[str, float]) -> Array:
@@ -172,7 +175,7 @@ def _weighted(fit: Fit, over: Sequence[str], weights: Mapping[str, float]) -> Ar
     total: Array = sum((weight * L[at[cell]] for cell, weight in weights.items()), np.zeros(L.shape[1]))
     if not np.any(total):
         raise MixedError("the weights add up to nothing, so there is no contrast")
-    return total
+    return _over_coefficients(fit, ["the contrast"], total[None])
 
 
 def pairwise(
@@ -187,8 +190,9 @@ def pairwise(
         raise MixedError(f"adjust is {adjust!r}; for all pairs it is 'tukey' or 'none'")
     names, L = cell_rows(fit, [factor])
     pairs = list(combinations(range(len(names)), 2))
-    rows = np.array([L[i] - L[j] for i, j in pairs])
-    found, _ = _estimates(fit, [f"{names[i]} - {names[j]}" for i, j in pairs], rows, df_method, level)
+    labels = [f"{names[i]} - {names[j]}" for i, j in pairs]
+    rows = _over_coefficients(fit, labels, np.array([L[i] - L[j] for i, j in pairs]))
+    found, _ = _estimates(fit, labels, rows, df_method, level)
     return tuple(found) if adjust == "none" else _tukey(found, len(names), level)
 
 
@@ -230,8 +234,9 @@ def against_control(
         raise MixedError(f"{control!r} isn't a level of {factor!r}; the levels are {', '.join(names)[:150]}")
     base = names.index(control)
     others = [i for i in range(len(names)) if i != base]
-    rows = np.array([L[i] - L[base] for i in others])
-    found, covariance = _estimates(fit, [f"{names[i]} - {control}" for i in others], rows, df_method, level)
+    labels = [f"{names[i]} - {control}" for i in others]
+    rows = _over_coefficients(fit, labels, np.array([L[i] - L[base] for i in others]))
+    found, covariance = _estimates(fit, labels, rows, df_method, level)
     if adjust == "none":
         return tuple(found)
     b = _loadings(covariance)

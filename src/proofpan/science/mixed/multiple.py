@@ -19,7 +19,7 @@ from scipy.special import chdtri, gammaln, ndtr
 
 from proofpan.science.mixed.model import Array, MixedError
 
-POINTS = 96
+POINTS, SD_POINTS = 96, 160  # of z and of log s
 STEP, WIDEST = 0.05, 25.0  # P(range > 25) is below 1e-60 for any number of groups
 LARGEST_DF = 1e6  # beyond it s is 1 to six digits and the integral over it is left out
 
@@ -36,7 +36,7 @@ def _error_of_sd(df: float) -> tuple[Array, Array]:
         return np.ones(1), np.ones(1)
     low = 0.5 * math.log(max(float(chdtri(df, 1.0 - 1e-15)), 1e-280) / df)
     high = 0.5 * math.log(float(chdtri(df, 1e-18)) / df)
-    x, w = _legendre(POINTS)
+    x, w = _legendre(SD_POINTS)
     u = 0.5 * (high - low) * x + 0.5 * (high + low)
     constant = math.log(2.0) + 0.5 * df * math.log(df / 2.0) - float(gammaln(df / 2.0))
     log_density = constant + df * u - 0.5 * df * np.exp(2.0 * u)
