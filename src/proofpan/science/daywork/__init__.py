@@ -1,9 +1,9 @@
 """The kitchen day, or days, as a scheduling problem: planned to proven best, checked independently, explained when impossible."""
 
-from proofpan.science.daywork.latest import Backward, backward
-from proofpan.science.daywork.feasible import check
 from proofpan.science.daywork.classics import critical_path_length, job_shop_makespan, resource_constrained_makespan
 from proofpan.science.daywork.explain import conflict
+from proofpan.science.daywork.feasible import check
+from proofpan.science.daywork.latest import Backward, backward
 from proofpan.science.daywork.model import (
     AUSTRALIA,
     FOOD_CODE,

@@ -62,12 +62,28 @@ def likeness(model: DayModel, chain: tuple[Task, ...]) -> tuple[Any, ...]:
     return (*alike, tuple(outwards), tuple(held))
 
 
-def in_turn(model: DayModel, started: Collection[str] = ()) -> Iterator[tuple[Task, Task]]:
-    """Pairs of tasks of which the first may be said to start no later than the second."""
+def families(model: DayModel, started: Collection[str] = ()) -> list[list[tuple[Task, ...]]]:
+    """Chains that are alike, together."""
     groups: dict[tuple[Any, ...], list[tuple[Task, ...]]] = defaultdict(list)
     for chain in chains(model, started):
         groups[likeness(model, chain)].append(chain)
-    for alike in groups.values():
+    return list(groups.values())
+
+
+def spoken_for(model: DayModel, started: Collection[str] = ()) -> dict[str, str]:
+    """Words for each task by its key, those that are alike under the first one's: "roll 1 (and 3 alike)"."""
+    words = {t.key: t.words for t in model.tasks}
+    for alike in families(model, started):
+        if len(alike) > 1:
+            for stage, first in enumerate(alike[0]):
+                for chain in alike:
+                    words[chain[stage].key] = f"{first.words} (and {len(alike) - 1} alike)"
+    return words
+
+
+def in_turn(model: DayModel, started: Collection[str] = ()) -> Iterator[tuple[Task, Task]]:
+    """Pairs of tasks of which the first may be said to start no later than the second."""
+    for alike in families(model, started):
         for first, second in zip(alike, alike[1:], strict=False):
             stages = len(first) if stagewise(first) else 1
             yield from zip(first[:stages], second[:stages], strict=True)

@@ -2,14 +2,16 @@
 
 One builder serves planning, re-planning and explaining, so that all three mean the same limits. In *plan* a limit simply holds.
 In *bend* (the day has moved and no plan keeps everything) a wait, a deadline or a window may be overrun by an excess that is
-minimised first. In *explain* every limit hangs on a literal, so that the solver can say which of them clash.
+minimised first. In *explain* every limit hangs on a literal, so that the solver can say which of them clash; or only those
+`kept` hold, so that it can be asked whether they do.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
+from math import exp
 from typing import Any
 
-from proofpan.science.daywork.alike import in_turn
+from proofpan.science.daywork.alike import in_turn, spoken_for
 from proofpan.science.daywork.model import (
     After,
     DayModel,
@@ -24,6 +26,7 @@ from proofpan.science.daywork.model import (
 )
 
 ROOM_C = 20.0
+LONGEST_COOLING = 240
 
 
 @dataclass
@@ -37,11 +40,6 @@ class Block:
     busy: tuple[tuple[int, int], ...]
     by: dict[str, Any] = field(default_factory=dict)
     ovens: dict[str, Any] = field(default_factory=dict)
-
-    @property
-    def words(self) -> str:
-        """The first task's words, for sentences."""
-        return self.tasks[0].words
 
     @property
     def temperature_c(self) -> int:
@@ -73,18 +71,28 @@ def union(spans: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
 class Build:
     """The constraint model of a day, and the variables needed to read a plan from its solution."""
 
-    def __init__(self, model: DayModel, started: Mapping[str, Started] | None = None, now: int | None = None, mode: str = "plan") -> None:
+    def __init__(
+        self,
+        model: DayModel,
+        started: Mapping[str, Started] | None = None,
+        now: int | None = None,
+        mode: str = "plan",
+        kept: Collection[str] | None = None,
+    ) -> None:
         from ortools.sat.python import cp_model
 
         self.cp_model, self.cp = cp_model, cp_model.CpModel()
-        self.model, self.mode = model, mode
+        self.model, self.mode, self.kept = model, mode, kept
         self.started, self.now = dict(started or {}), now or 0
         self.limits: list[tuple[Any, str]] = []  # explain: (literal, sentence)
         self.excess: list[tuple[Any, str]] = []  # bend: (minutes over, sentence)
         self.top = model.horizon if mode == "plan" else 2 * model.horizon + 24 * 60 + max((t.hold_minutes for t in model.tasks), default=0)
+        # explained together, what is alike keeps being alike when a limit is dropped, and the sentences are few
+        self.words = spoken_for(model, self.started) if mode == "explain" else {t.key: t.words for t in model.tasks}
         self.start: dict[str, Any] = {}
         self.end: dict[str, Any] = {}
         self.blocks: list[Block] = []
+        self.lengths: set[str] = set()  # sentences that only say how long something takes
         self._literal: dict[str, Any] = {}
         self._make_blocks()
         self._orders()
@@ -93,8 +101,7 @@ class Build:
         self._resources()
         self._servings()
         self._danger()
-        if mode == "plan":
-            self._shortcuts()
+        self._shortcuts()
 
     # ----- limits -----
 
@@ -103,7 +110,8 @@ class Build:
         if self.mode != "explain":
             return None
         if sentence not in self._literal:
-            self._literal[sentence] = self.cp.new_bool_var(sentence)
+            kept = self.kept is None or sentence in self.kept
+            self._literal[sentence] = self.cp.new_bool_var(sentence) if self.kept is None else self.cp.new_constant(int(kept))
             self.limits.append((self._literal[sentence], sentence))
         return self._literal[sentence]
 
@@ -151,8 +159,10 @@ class Build:
                     for task in tasks:
                         self.end[task.key] = cp.new_int_var(0, 2 * self.top, "")
                         cp.add(self.end[task.key] >= start)
+                        length = cp.add(self.end[task.key] - start == task.minutes)
                         if task.minutes:
-                            self.hold(cp.add(self.end[task.key] - start >= task.minutes), f"{task.words}: {say_minutes(task.minutes)}")
+                            self.lengths.add(f"{self.words[task.key]}: {say_minutes(task.minutes)}")
+                            self.hold(length, f"{self.words[task.key]}: {say_minutes(task.minutes)}")
                         cp.add(end >= self.end[task.key])
                 block = Block(name if len(together) == 1 else tasks[0].key, tasks, start, end, union(s for t in tasks for s in t.busy))
                 self.blocks.append(block)
@@ -163,12 +173,12 @@ class Build:
     def _bounds(self, task: Task) -> None:
         start, end, say = self.start[task.key], self.end[task.key], self.model.say_time
         if task.fixed_start is not None:
-            self.at_most(task.fixed_start, start, f"{task.words} starts at {say(task.fixed_start)}")
-            self.at_most(start, task.fixed_start, f"{task.words} starts at {say(task.fixed_start)}", bends=True)
+            self.at_most(task.fixed_start, start, f"{self.words[task.key]} starts at {say(task.fixed_start)}")
+            self.at_most(start, task.fixed_start, f"{self.words[task.key]} starts at {say(task.fixed_start)}", bends=True)
         if task.not_before is not None:
-            self.at_most(task.not_before, start, f"{task.words} starts no earlier than {say(task.not_before)}")
+            self.at_most(task.not_before, start, f"{self.words[task.key]} starts no earlier than {say(task.not_before)}")
         if task.not_after is not None:
-            self.at_most(end, task.not_after, f"{task.words} is done by {say(task.not_after)}", bends=True)
+            self.at_most(end, task.not_after, f"{self.words[task.key]} is done by {say(task.not_after)}", bends=True)
         self.at_most(end, self.model.horizon, f"everything is done by {say(self.model.horizon)}", bends=True)
 
     def _opening(self, block: Block) -> None:
@@ -179,11 +189,15 @@ class Build:
         domain = self.cp_model.Domain
         for a, b in block.busy:
             fits = domain.from_intervals([[o - a, c - b] for o, c in windows if c - b >= o - a])
-            self._start_in(block, fits, f"{block.words}: its hands-on minutes lie within opening hours ({self._hours()})")
+            self._start_in(
+                block, fits, f"{self.words[block.tasks[0].key]}: its hands-on minutes lie within opening hours ({self._hours()})"
+            )
         for task in block.tasks:
             if task.stays_in_opening_hours:
                 fits = domain.from_intervals([[o, c - task.hold_minutes] for o, c in windows if c - task.hold_minutes >= o])
-                self._start_in(block, fits, f"{task.words} ({say_minutes(task.hold_minutes)}) lies within opening hours ({self._hours()})")
+                self._start_in(
+                    block, fits, f"{self.words[task.key]} ({say_minutes(task.hold_minutes)}) lies within opening hours ({self._hours()})"
+                )
 
     def _start_in(self, block: Block, fits: Any, sentence: str, *given: Any) -> None:
         if fits.is_empty():
@@ -198,20 +212,20 @@ class Build:
         return shown + (", …" if len(self.model.opening) > 3 else "")
 
     def _orders(self) -> None:
-        words = {t.key: t.words for t in self.model.tasks}
+        words = self.words
         for task in self.model.tasks:
             if task.key in self.started:
                 continue
             for link in task.after:
                 since = self.start[link.task] if link.of == "start" else self.end[link.task]
                 start, began = self.start[task.key], "the start of " if link.of == "start" else ""
-                first = f"{task.words} starts at least {say_minutes(link.min_wait)} after {began}{words[link.task]}"
+                first = f"{self.words[task.key]} starts at least {say_minutes(link.min_wait)} after {began}{words[link.task]}"
                 if link.min_wait > 0:
                     self.at_most(since + link.min_wait, start, first)
                 else:
                     self.cp.add(since + link.min_wait <= start)
                 if link.max_wait is not None:
-                    last = f"{task.words} starts at most {say_minutes(link.max_wait)} after {began}{words[link.task]}"
+                    last = f"{self.words[task.key]} starts at most {say_minutes(link.max_wait)} after {began}{words[link.task]}"
                     self.at_most(start - since, link.max_wait, last, bends=True)
 
     # ----- hands -----
@@ -310,7 +324,9 @@ class Build:
         opens = [a for a, _ in self.model.opening] if any(t.stays_in_opening_hours for t in block.tasks) else []
         cold = domain.from_intervals([[0, heat - 1], *([a, a + heat - 1] for a in opens if heat)])
         fits = domain(0, 2 * self.top).intersection_with(cold.complement())
-        sentence = f"{block.words} goes into an oven heated to {block.temperature_c} °C, which takes {heat} min from cold"
+        sentence = (
+            f"{self.words[block.tasks[0].key]} goes into an oven heated to {block.temperature_c} °C, which takes {heat} min from cold"
+        )
         self._start_in(block, fits, sentence, block.ovens[oven.name])
 
     def _one_then_other(self, first: Block, second: Block, oven: Oven, sentence: str, before: Mapping[str, frozenset[str]]) -> None:
@@ -391,10 +407,11 @@ class Build:
             plates = [t for t in model.tasks if t.serve_group == name]
             waiting = [t for t in plates if t.key not in self.started]
             low, high = cp.new_int_var(0, 2 * self.top, f"first of {name}"), cp.new_int_var(0, 2 * self.top, f"last of {name}")
-            for task in plates:
-                cp.add(low <= self.end[task.key])
-                cp.add(high >= self.end[task.key])
+            cp.add_min_equality(low, [self.end[t.key] for t in plates])
+            cp.add_max_equality(high, [self.end[t.key] for t in plates])
             self.spread[name], self.first_ready[name] = high - low, low
+            if all(t.out_c is not None and t.cooling_minutes is not None for t in plates):
+                self.spread[name] = high - low + self._degrees_apart(plates, high)
             if not waiting:
                 continue
             window = model.serve_window
@@ -412,6 +429,18 @@ class Build:
                             bends=True,
                         )
 
+    def _degrees_apart(self, plates: list[Task], table: Any) -> Any:
+        """Whole degrees between the hottest and the coolest plate at the minute when the last is ready."""
+        cp = self.cp
+        hot, cool = cp.new_int_var(-50, 300, ""), cp.new_int_var(-50, 300, "")
+        for task in plates:
+            age, degrees = cp.new_int_var(0, LONGEST_COOLING, ""), cp.new_int_var(-50, 300, "")
+            cp.add_min_equality(age, [table - self.end[task.key], LONGEST_COOLING])
+            cp.add_element(age, [round(cooled_c(task, m)) for m in range(LONGEST_COOLING + 1)], degrees)
+            cp.add(hot >= degrees)
+            cp.add(cool <= degrees)
+        return hot - cool
+
     def _danger(self) -> None:
         """Minutes in the danger zone, added up along each food's way."""
         model, cp, limit = self.model, self.cp, self.model.zone.limit_minutes
@@ -427,7 +456,9 @@ class Build:
                 cp.add(total[task.key] >= total[link.task] + counted + own)
             if task.key not in self.started:
                 zone = model.zone
-                sentence = f"{task.words}: at most {say_minutes(limit)} between {zone.low_c:g} and {zone.high_c:g} °C ({zone.name})"
+                sentence = (
+                    f"{self.words[task.key]}: at most {say_minutes(limit)} between {zone.low_c:g} and {zone.high_c:g} °C ({zone.name})"
+                )
                 self.at_most(total[task.key], limit, sentence, bends=True)
 
     # ----- what follows from the rest, said so that the solver sees it sooner -----
@@ -438,7 +469,8 @@ class Build:
         for first, second in in_turn(model, self.started):
             if first.group is None or first.group != second.group:
                 cp.add(self.start[first.key] <= self.start[second.key])
-        self._all_hands()
+        if self.mode != "explain":
+            self._all_hands()
 
     def _all_hands(self) -> None:
         """Together the people can't do more at a time than there are of them."""
@@ -454,6 +486,12 @@ class Build:
 
 def _places(tasks: Iterable[Task], oven: Oven) -> list[int]:
     return [places_taken(t.oven, oven) for t in tasks if t.oven is not None]
+
+
+def cooled_c(task: Task, minutes: float) -> float:
+    """A plate's temperature so long after it is ready, by Newton's law of cooling in a room of 20 °C."""
+    out_c, constant = task.out_c or ROOM_C, task.cooling_minutes or 1.0
+    return ROOM_C + (out_c - ROOM_C) * exp(-minutes / constant)
 
 
 def zone_links(model: DayModel, task: Task) -> list[tuple[After, bool]]:

@@ -19,7 +19,13 @@ class Infeasible(DayworkError):
 
     def __init__(self, conflict: tuple[str, ...]) -> None:
         self.conflict = conflict
-        super().__init__("These can't all hold: " + "; ".join(conflict) + ". Relax any one of them." if conflict else "No plan found.")
+        shown, more = "; ".join(conflict[:3]), len(conflict) - 3
+        if not conflict:
+            super().__init__("No plan keeps every limit of this day; which of them clash wasn't found in time.")
+        elif more > 0:
+            super().__init__(f"These can't all hold: {shown}; and {more} more. Relax any one of them.")
+        else:
+            super().__init__(f"These can't all hold: {shown}. Relax any one of them.")
 
 
 class NotFound(DayworkError):
@@ -281,8 +287,7 @@ class DayModel:
     def say_time(self, minute: int) -> str:
         """A clock time in words; the weekday where the plan spans days."""
         when = self.at(minute)
-        several = self.at(self.horizon - 1).date() != self.start.date()
-        return f"{when:%A} {when:%H:%M}" if several else f"{when:%H:%M}"
+        return f"{when:%A} {when:%H:%M}" if self.horizon > 24 * 60 else f"{when:%H:%M}"
 
 
 def places_taken(want: OvenNeed, oven: Oven) -> int:

@@ -34,9 +34,7 @@ def least_spread(model: DayModel, group: str, started: Collection[str], solver: 
     free = clockless(model, group, started)
     if free is None:
         return Spread(0, ())
-    build = Build(free)
-    # any plan of the day, moved later until its first plate is ready at this minute, is a plan here
-    build.cp.add(build.first_ready[group] == model.horizon)
+    build = nailed(free, group)
     build.cp.minimize(build.spread[group])
     status = solver.solve(build.cp)
     if status == cp_model.INFEASIBLE:
@@ -45,6 +43,14 @@ def least_spread(model: DayModel, group: str, started: Collection[str], solver: 
         return Spread(0, ())
     starts = tuple((t.key, solver.value(build.start[t.key])) for t in free.tasks)
     return Spread(max(0, round(solver.best_objective_bound)), starts)
+
+
+def nailed(free: DayModel, group: str, mode: str = "plan", kept: Collection[str] | None = None) -> Build:
+    """The model of a clockless round, its first plate ready at one minute."""
+    build = Build(free, mode=mode, kept=kept)
+    # any plan of the day, moved later until its first plate is ready half-way, is a plan here
+    build.cp.add(build.first_ready[group] == free.horizon // 2)
+    return build
 
 
 def clockless(model: DayModel, group: str, started: Collection[str]) -> DayModel | None:

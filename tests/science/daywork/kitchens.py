@@ -1,0 +1,109 @@
+"""Days of an invented kitchen, Larkspur Lane, made up for these tests."""
+
+from datetime import datetime
+from random import Random
+
+from proofpan.science.daywork import After, DayModel, Kitchen, Need, Oven, OvenNeed, Person, Task
+
+FRIDAY = datetime(2026, 5, 1, 8)
+THREE_DAYS = ((0, 600), (1440, 2040), (2880, 3480))
+
+
+def crackers(plates=4, loads=1, people=2, window=60):
+    """Invented: crackers mixed, rested, rolled and baked four a load, then tasted by all."""
+    tasks, number = [], 0
+    for load in range(loads):
+        for _ in range(plates):
+            number += 1
+            n = str(number)
+            tasks += [
+                Task(f"mix{n}", f"mix {n}", 8, hands=8, needs=(Need("bowl", until=f"rest{n}"),)),
+                Task(f"rest{n}", f"rest {n}", 30, after=(After(f"mix{n}", 0, 5),)),
+                Task(f"roll{n}", f"roll {n}", 6, hands=6, needs=(Need("bench"),), after=(After(f"rest{n}", 0, 30),)),
+                Task(
+                    f"bake{n}",
+                    f"bake {n}",
+                    18,
+                    hands_spans=((0, 1), (17, 18)),
+                    oven=OvenNeed((170, 190)[load % 2]),
+                    after=(After(f"roll{n}", 0, 20),),
+                    group=f"load {load}",
+                ),
+                Task(f"cool{n}", f"cool {n}", 20, after=(After(f"bake{n}", 0, 0),), serve_group="round 1"),
+            ]
+    after = tuple(After(f"cool{i + 1}", 0, 60) for i in range(number))
+    tasks.append(Task("taste", "the tasting", 30, hands=30, everyone=True, after=after))
+    kitchen = Kitchen(tuple(Person(n) for n in ("Ada", "Bo", "Cleo")[:people]), (Oven("main", 2, 2),), (("bowl", 4), ("bench", 1)))
+    return DayModel(tuple(tasks), kitchen, FRIDAY, horizon=720, serve_window=window)
+
+
+def loaf(eaten, day_window=60):
+    """Invented: a loaf whose dough rests 48 h, over three days with opening hours 8:00 to 18:00."""
+    tasks = (
+        Task("mix", "mixing the dough", 20, hands=20),
+        Task("proof", "the dough rests", 48 * 60, after=(After("mix", 0, 0),)),
+        Task(
+            "bake",
+            "the loaf bakes",
+            40,
+            oven=OvenNeed(230),
+            hands_spans=((0, 2), (38, 40)),
+            after=(After("proof", 0, 30),),
+            serve_group="lunch",
+        ),
+    )
+    kitchen = Kitchen((Person("Ada"),), (Oven("main", 1, 2),), ())
+    return DayModel(
+        tasks,
+        kitchen,
+        FRIDAY,
+        horizon=3 * 1440,
+        opening=THREE_DAYS,
+        serve_at=(("lunch", eaten),),
+        serve_window=day_window,
+    )
+
+
+def random_day(seed):
+    """A day of chains drawn at random: hands, waits, cues, bowls, hobs, two ovens, loads, breaks, skills, now and then two days."""
+    draw = Random(seed)
+    days = draw.choice((1, 1, 2))
+    opening = tuple((d * 1440, d * 1440 + 600) for d in range(days)) if draw.random() < 0.5 or days == 2 else ()
+    people = tuple(
+        Person(n, breaks=((draw.randrange(120, 240), 270),) if draw.random() < 0.5 else (), skills=("knife",) if i == 0 else ())
+        for i, n in enumerate(("Ada", "Bo", "Cleo")[: draw.randint(1, 3)])
+    )
+    ovens = tuple(Oven(n, draw.randint(1, 2), 2) for n in ("main", "small")[: draw.randint(1, 2)])
+    kitchen = Kitchen(people, ovens, (("bowl", draw.randint(1, 3)), ("hob", draw.randint(1, 4))))
+    tasks = []
+    for chain in range(draw.randint(1, 5)):
+        before = None
+        for step in range(draw.randint(1, 4)):
+            key = f"{chain}.{step}"
+            minutes = draw.choice((5, 10, 20, 45))
+            kind = draw.choice(("hands", "wait", "hob", "oven"))
+            after = (
+                ()
+                if before is None
+                else (After(before, draw.choice((0, 0, 10)), draw.choice((None, 30, 90)), food_c=draw.choice((None, 20.0))),)
+            )
+            tasks.append(
+                Task(
+                    key,
+                    f"step {key}",
+                    minutes,
+                    high_minutes=minutes + 5 if draw.random() < 0.3 else None,
+                    hands=minutes if kind == "hands" else draw.choice((0, 1, 2)),
+                    skill="knife" if kind == "hands" and draw.random() < 0.2 else None,
+                    needs=(Need("hob"),) if kind == "hob" else (Need("bowl"),) if draw.random() < 0.3 else (),
+                    oven=OvenNeed(draw.choice((160, 180, 200))) if kind == "oven" else None,
+                    after=after,
+                    food=f"food {chain}",
+                    danger_zone=kind == "wait",
+                )
+            )
+            before = key
+        if draw.random() < 0.6:
+            last = tasks.pop()
+            tasks.append(Task(**{**vars(last), "serve_group": "plates"}))
+    return DayModel(tuple(tasks), kitchen, FRIDAY, horizon=days * 1440, opening=opening, serve_window=draw.choice((None, 5, 30)))
