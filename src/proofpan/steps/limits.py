@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from proofpan.steps.making import recipe_of
 from proofpan.steps.observing import Cooked, number_in
-from proofpan.study.recipe import Recipe
 from proofpan.study.countries import measures_of
+from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
 from proofpan.study.versions import current
 
