@@ -50,11 +50,7 @@ def ciede2000_terms(lab_1: ArrayLike, lab_2: ArrayLike) -> tuple[NDArray[np.floa
     s_l = 1 + 0.015 * offset / np.sqrt(20 + offset)
     s_c, s_h = 1 + 0.045 * mean_c, 1 + 0.015 * mean_c * t
     mean_c7 = mean_c**7
-    rotation = (
-        -2
-        * np.sqrt(mean_c7 / (mean_c7 + _TWENTY_FIVE_7))
-        * np.sin(np.radians(60 * np.exp(-(((mean_h - 275) / 25) ** 2))))
-    )
+    rotation = -2 * np.sqrt(mean_c7 / (mean_c7 + _TWENTY_FIVE_7)) * np.sin(np.radians(60 * np.exp(-(((mean_h - 275) / 25) ** 2))))
     hue = 2 * np.sqrt(c1 * c2) * np.sin(np.radians(turn / 2))
     return np.stack([(l2 - l1) / s_l, (c2 - c1) / s_c, hue / s_h], axis=-1), rotation
 

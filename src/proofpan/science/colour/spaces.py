@@ -11,9 +11,7 @@ Floats = NDArray[np.floating]
 WHITE_D65 = np.array([0.95047, 1.0, 1.08883])
 WHITE_D50 = np.array([0.96422, 1.0, 0.82521])
 # IEC 61966-2-1 with seven figures, as derived from the BT.709 primaries and D65.
-RGB_TO_XYZ = np.array(
-    [[0.4124564, 0.3575761, 0.1804375], [0.2126729, 0.7151522, 0.0721750], [0.0193339, 0.1191920, 0.9503041]]
-)
+RGB_TO_XYZ = np.array([[0.4124564, 0.3575761, 0.1804375], [0.2126729, 0.7151522, 0.0721750], [0.0193339, 0.1191920, 0.9503041]])
 XYZ_TO_RGB = np.linalg.inv(RGB_TO_XYZ)
 BRADFORD = np.array([[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]])
 _EPSILON, _KAPPA = 216 / 24389, 24389 / 27
