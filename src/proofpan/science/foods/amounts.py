@@ -72,6 +72,7 @@ _ANY_ML: dict[str, Interval] = {
     "pint": (568.261, 473.176, 568.261),
 }
 _PIECE_TOLERANCE = 0.2
+_PIECE_TOLERANCE_UNSOURCED = 0.35
 _CLOSE_TOLERANCE = {"stick": 0.02, "sachet": 0.05, "can": 0.05}
 
 
@@ -161,14 +162,19 @@ def _by_volume(food: Food, amount: float, measure: str, volume: Interval, state:
 
 
 def _by_piece(food: Food, amount: float, measure: str, state: str | None, country: str | None) -> Interval | None:
-    portion = _portion(food, measure, state, country)
-    if portion is None and measure == "each":
-        usual = ("each", "medium", "fruit", "large", "whole", tokens(food.name)[-1], "clove", "small")
-        found = (_portion(food, word, state, country) for word in usual)
-        portion = next((p for p in found if p is not None), None)
+    words: tuple[str, ...] = (measure,)
+    if measure == "each":
+        words = ("each", "medium", "fruit", "large", "whole", tokens(food.name)[-1], "clove", "small")
+    elif measure == "stick" and food.category in ("vegetable", "fruit", "spice"):
+        words = ("stick", "stalk", "each")
+    found = (_portion(food, word, state, country) for word in words)
+    portion = next((p for p in found if p is not None), None)
     if portion is None:
         return None
-    open_by = _CLOSE_TOLERANCE.get(measure, 0.08 if food.category == "egg" else _PIECE_TOLERANCE)
+    open_by = _PIECE_TOLERANCE if portion.confidence.startswith("published") else _PIECE_TOLERANCE_UNSOURCED
+    if food.category == "egg":
+        open_by = 0.08
+    open_by = _CLOSE_TOLERANCE.get(measure, open_by)
     value = amount * portion.mass_g
     return value, value * (1 - open_by), value * (1 + open_by)
 
