@@ -9,12 +9,8 @@ columns.
 """
 
 import argparse
-import os
 import time
 import warnings
-
-for variable in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
-    os.environ.setdefault(variable, "1")
 
 import numpy as np
 import pandas as pd
@@ -48,9 +44,7 @@ def peer(frame, attribute):
     parts = {"taster": "0 + C(taster)", "both": "0 + C(taster):C(version)"}
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        model = smf.mixedlm(
-            f"{attribute} ~ version", frame, groups=np.ones(len(frame)), vc_formula=parts, use_sparse=True
-        )
+        model = smf.mixedlm(f"{attribute} ~ version", frame, groups=np.ones(len(frame)), vc_formula=parts, use_sparse=True)
         return model.fit(reml=True)
 
 

@@ -53,9 +53,7 @@ class Dense:
         XV = self.X.T @ self.Vi
         P = [-XV @ G @ XV.T for G in self.G]
         inside = sum(
-            W[i, j] * (XV @ a @ self.Vi @ b @ XV.T - P[i] @ self.C @ P[j])
-            for i, a in enumerate(self.G)
-            for j, b in enumerate(self.G)
+            W[i, j] * (XV @ a @ self.Vi @ b @ XV.T - P[i] @ self.C @ P[j]) for i, a in enumerate(self.G) for j, b in enumerate(self.G)
         )
         adjusted = self.C + 2 * self.C @ inside @ self.C
         q = len(L)

@@ -55,11 +55,12 @@ def log_likelihood(columns, x, link, sd=None):
 
     if sd is None:
         return sum(np.log(rows([i], 0.0)) for i in range(len(grade)))
-    tasters = np.array(columns["taster"])
-    return sum(
-        np.log(quad(lambda u, at=np.flatnonzero(tasters == t): rows(at, u) * stats.norm.pdf(u, 0, sd), -12, 12, limit=200)[0])
-        for t in dict.fromkeys(columns["taster"])
-    )
+    tasters, total = np.array(columns["taster"]), 0.0
+    for name in dict.fromkeys(columns["taster"]):
+        mine = np.flatnonzero(tasters == name)
+        height = quad(lambda u: rows(mine, u) * stats.norm.pdf(u, 0, sd), -12, 12, limit=200)[0]  # noqa: B023
+        total += np.log(height)
+    return total
 
 
 @pytest.mark.parametrize("link", ["logit", "probit", "cloglog"])

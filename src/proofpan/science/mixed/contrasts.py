@@ -142,9 +142,7 @@ def _over_coefficients(fit: Fit, labels: Sequence[str], L: Array) -> Array:
     return L[:, [names.index(name) for name in fit.names]]
 
 
-def marginal_means(
-    fit: Fit, over: Sequence[str], level: float = 0.95, df_method: str = SATTERTHWAITE
-) -> tuple[Estimate, ...]:
+def marginal_means(fit: Fit, over: Sequence[str], level: float = 0.95, df_method: str = SATTERTHWAITE) -> tuple[Estimate, ...]:
     """Mean of each cell of `over`, other factors averaged with equal weights (Searle, Speed & Milliken 1980)."""
     names, L = cell_rows(fit, over)
     return tuple(_estimates(fit, names, _over_coefficients(fit, names, L), df_method, level)[0])
@@ -178,9 +176,7 @@ def _weighted(fit: Fit, over: Sequence[str], weights: Mapping[str, float]) -> Ar
     return _over_coefficients(fit, ["the contrast"], total[None])
 
 
-def pairwise(
-    fit: Fit, factor: str, adjust: str = "tukey", level: float = 0.95, df_method: str = SATTERTHWAITE
-) -> tuple[Estimate, ...]:
+def pairwise(fit: Fit, factor: str, adjust: str = "tukey", level: float = 0.95, df_method: str = SATTERTHWAITE) -> tuple[Estimate, ...]:
     """Every difference of two levels, the earlier level less the later.
 
     Parameters: fit; factor; adjust, `tukey` (each difference with its own df; Tukey 1953, Kramer 1956) or `none`;
@@ -291,9 +287,7 @@ def equivalence(
     p_lower = float(stdtr(found.df, -(found.estimate + worth) / found.se))
     p_upper = float(stdtr(found.df, (found.estimate - worth) / found.se))
     p = max(p_lower, p_upper)
-    return Equivalence(
-        found.estimate, found.se, found.df, worth, p_lower, p_upper, p, found.low, found.high, p <= alpha
-    )
+    return Equivalence(found.estimate, found.se, found.df, worth, p_lower, p_upper, p, found.low, found.high, p <= alpha)
 
 
 def anova(fit: Fit, df_method: str = SATTERTHWAITE) -> tuple[TermTest, ...]:
@@ -302,9 +296,7 @@ def anova(fit: Fit, df_method: str = SATTERTHWAITE) -> tuple[TermTest, ...]:
     Raises: MixedError when some cells have no data, so that type III hypotheses aren't defined.
     """
     if fit.dropped:
-        raise MixedError(
-            f"no rows tell {fit.dropped[0]!r} apart, so whole-term tests aren't defined; leave the term out"
-        )
+        raise MixedError(f"no rows tell {fit.dropped[0]!r} apart, so whole-term tests aren't defined; leave the term out")
     S, _, owner = design(fit.model, fit.rows.columns, fit.observations, coding="sum")
     to_sum: Array = np.linalg.lstsq(S, fit.X, rcond=None)[0].astype(float)
     basis = reference(fit, df_method)

@@ -6,6 +6,7 @@ Sources: Satterthwaite 1946 (Biometrics Bull. 2:110); Giesbrecht & Burns 1985 (B
 
 from __future__ import annotations
 
+import math
 import weakref
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -161,11 +162,14 @@ class KenwardRoger:
         g = ((q + 1.0) * a1 - (q + 4.0) * a2) / ((q + 2.0) * a2)
         below = 3.0 * q + 2.0 * (1.0 - g)
         c1, c2, c3 = g / below, (q - g) / below, (q + 2.0 - g) / below
-        expected = 1.0 / (1.0 - a2 / q)
-        ratio = (1.0 - a2 / q) / (1.0 - c2 * B) if abs(1.0 - c2 * B) > 1e-10 else 1.0
+        shrunk, below = 1.0 - a2 / q, 1.0 - c2 * B
+        ratio = shrunk / below if abs(below) > 1e-10 else 1.0  # the limit, where both vanish
         rho = ratio**2 * (1.0 + c1 * B) / (1.0 - c3 * B) / q
-        m = 4.0 + (q + 2.0) / (q * rho - 1.0)
-        return FTest(q, m, F * m / (expected * (m - 2.0)) if m > 2 else F)
+        over = q * rho - 1.0
+        m = 4.0 + (q + 2.0) / over if over else math.inf
+        if not 0.0 < m < math.inf:  # too few groups for the expansion: the least sure single contrast speaks
+            return FTest(q, float(self.variances(L)[1].min()), F)
+        return FTest(q, m, F * m * shrunk / (m - 2.0) if abs(m - 2.0) > 1e-2 and shrunk / (m - 2.0) > 0 else F)
 
 
 def _relative(factors: list[Array], fit: Fit, index: int) -> float:

@@ -66,9 +66,7 @@ class Fit:
     @cached_property
     def numeric_means(self) -> dict[str, float]:
         """Mean of each numeric column over the rows used."""
-        return {
-            name: float(np.mean(self.rows.columns[name])) for name in self.model.numeric if name in self.rows.columns
-        }
+        return {name: float(np.mean(self.rows.columns[name])) for name in self.model.numeric if name in self.rows.columns}
 
 
 def fit_reml(data: Mapping[str, Sequence[Any]], model: Model) -> Fit:
@@ -91,9 +89,7 @@ def fit_reml(data: Mapping[str, Sequence[Any]], model: Model) -> Fit:
     offset = Q.T @ rows.y
     y = rows.y - Q @ offset
     if y @ y <= 1e-22 * max(1.0, float(rows.y @ rows.y)):
-        raise MixedError(
-            "the fixed part fits every row exactly: there is no residual variation to judge differences by"
-        )
+        raise MixedError("the fixed part fits every row exactly: there is no residual variation to judge differences by")
     terms = random_terms(model, rows)
     layout = lay_out(terms, Q, y)
     search, point = highest(layout)

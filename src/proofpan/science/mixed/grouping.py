@@ -159,9 +159,7 @@ def _check_told_apart(terms: Sequence[RandomTerm], n: int) -> None:
         if term.levels < 2:
             raise MixedError(f"{term.group!r} has only one group, so its variance can't be told; leave it out")
         if term.levels * term.size >= n and term.names == ("(intercept)",):
-            raise MixedError(
-                f"{term.group!r} has a group for each row: it can't be told from the residual; leave it out"
-            )
+            raise MixedError(f"{term.group!r} has a group for each row: it can't be told from the residual; leave it out")
         for other in terms[:i]:
             same = term.levels == other.levels and term.names == other.names and _nested(term.level, other.level)
             if same and np.array_equal(term.values, other.values):
@@ -172,9 +170,7 @@ def _check_beyond_fixed(terms: Sequence[RandomTerm], Q: Array) -> None:
     """Raise MixedError for a term whose groups the fixed part tells apart already (a trial for each version)."""
     for term in terms:
         explained = sum(
-            float(np.sum(np.bincount(term.level, value * column, term.levels) ** 2))
-            for value in term.values.T
-            for column in Q.T
+            float(np.sum(np.bincount(term.level, value * column, term.levels) ** 2)) for value in term.values.T for column in Q.T
         )
         if explained > term.values.size * (1.0 - 1e-9):
             raise MixedError(
@@ -294,14 +290,11 @@ def _batches(terms: tuple[RandomTerm, ...], cluster: Codes, F: Array) -> tuple[B
     width = np.sum([count * term.size for count, term in zip(held, terms, strict=True)], axis=0)
     bucket = np.ceil(np.log2(np.maximum(width, 4))).astype(int)  # padding then costs at most a factor of two
     return tuple(
-        _batch(terms, ranks, [int(count[bucket == b].max()) for count in held], cluster, bucket == b, F)
-        for b in np.unique(bucket)
+        _batch(terms, ranks, [int(count[bucket == b].max()) for count in held], cluster, bucket == b, F) for b in np.unique(bucket)
     )
 
 
-def _batch(
-    terms: tuple[RandomTerm, ...], ranks: list[Codes], slots: list[int], cluster: Codes, mine: Array, F: Array
-) -> Batch:
+def _batch(terms: tuple[RandomTerm, ...], ranks: list[Codes], slots: list[int], cluster: Codes, mine: Array, F: Array) -> Batch:
     places, q = _places(terms, slots)
     row = np.flatnonzero(mine[cluster])
     index = np.cumsum(mine) - 1

@@ -175,11 +175,7 @@ def complete_rows(data: Mapping[str, Sequence[Any]], model: Model) -> Rows:
     columns: dict[str, NDArray[Any]] = {}
     for column in model.fixed_columns():
         values = plain(data[column])
-        columns[column] = (
-            numbers(values, column)
-            if column in model.numeric
-            else codes_of_levels(values, model.levels[column], column)
-        )
+        columns[column] = numbers(values, column) if column in model.numeric else codes_of_levels(values, model.levels[column], column)
     parts = {column: codes_in_order(list(plain(data[column]))) for column in grouping}
     keep = np.isfinite(y)
     for column, coded in {**parts, **columns}.items():
@@ -204,9 +200,7 @@ def contrast_matrix(levels: int, coding: str) -> Array:
     return coded
 
 
-def term_columns(
-    model: Model, term: str, columns: Mapping[str, NDArray[Any]], rows: int, coding: str
-) -> tuple[Array, list[str]]:
+def term_columns(model: Model, term: str, columns: Mapping[str, NDArray[Any]], rows: int, coding: str) -> tuple[Array, list[str]]:
     """Columns and names of one term of the fixed part.
 
     A factor of an interaction is coded by contrasts where the term without it is in the model, else by an indicator
@@ -229,9 +223,7 @@ def term_columns(
     return matrix, names
 
 
-def design(
-    model: Model, columns: Mapping[str, NDArray[Any]], rows: int, coding: str | None = None
-) -> tuple[Array, list[str], list[int]]:
+def design(model: Model, columns: Mapping[str, NDArray[Any]], rows: int, coding: str | None = None) -> tuple[Array, list[str], list[int]]:
     """The fixed part's design matrix, its column names, and the term each column belongs to (-1 the intercept)."""
     blocks, names, owner = [np.ones((rows, 1))], [INTERCEPT], [-1]
     for i, term in enumerate(model.fixed):

@@ -132,9 +132,7 @@ def largest_t_tail(c: float, loadings: ArrayLike, df: float, two_sided: bool = T
     return _probability(weight @ (-np.expm1(total) @ normal))
 
 
-def dunnett_critical(
-    comparisons: int, df: float, alpha: float, alternative: str = "two-sided", correlation: float = 0.5
-) -> float:
+def dunnett_critical(comparisons: int, df: float, alpha: float, alternative: str = "two-sided", correlation: float = 0.5) -> float:
     """The value that the largest of `comparisons` t statistics against one control exceeds with probability alpha.
 
     Parameters: comparisons; df; alpha; alternative, `two-sided` or `one-sided` (also `greater`, `less`); correlation

@@ -45,8 +45,7 @@ def compare_with_gaussian(ordinal: OrdinalFit, gaussian: Fit, level: float = 0.9
     if not shared:
         raise MixedError("the two models share no coefficient; fit both with the same terms and coding")
     found: Sequence[Comparison] = [
-        _compared(e.name, e.estimate, e.p, ordinal.coefficients[e.name], ordinal.se[e.name], 1.0 - level)
-        for e in shared
+        _compared(e.name, e.estimate, e.p, ordinal.coefficients[e.name], ordinal.se[e.name], 1.0 - level) for e in shared
     ]
     return tuple(found)
 

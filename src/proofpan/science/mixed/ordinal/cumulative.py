@@ -87,9 +87,7 @@ def read_grades(data: Mapping[str, Sequence[Any]], model: Model, categories: Seq
         raise MixedError("graded answers take random intercepts only; leave random slopes out")
     if model.response not in data:
         raise MixedError(f"there is no column {model.response!r}; the columns are {', '.join(map(str, data))[:150]}")
-    coded = codes_of_levels(list(plain(data[model.response])), [str(c) for c in categories], model.response).astype(
-        float
-    )
+    coded = codes_of_levels(list(plain(data[model.response])), [str(c) for c in categories], model.response).astype(float)
     coded[coded < 0] = np.nan
     columns: dict[str, Any] = {**data, model.response: coded}
     rows = complete_rows(columns, model)
@@ -188,9 +186,7 @@ def highest_point(grades: Grades) -> tuple[Array, float, Array]:
     return x, value, -H
 
 
-def fit_ordinal(
-    data: Mapping[str, Sequence[Any]], model: Model, categories: Sequence[str], link: str = "logit"
-) -> OrdinalFit:
+def fit_ordinal(data: Mapping[str, Sequence[Any]], model: Model, categories: Sequence[str], link: str = "logit") -> OrdinalFit:
     """Fit a cumulative-link model by maximum likelihood.
 
     Parameters: data, columns by name; model, its response the column of grades, `random` left aside; categories,
