@@ -11,13 +11,15 @@ from numpy.typing import NDArray
 from .chart import EDITION, chart_linear
 from .difference import ciede2000
 from .errors import ColourError
-from .find_chart import chart_points, corner_points, grid_step
+from .find_chart import chart_points, chart_region, corner_points, grid_step
 from .flat import Flat, flat_regions
 from .photograph import Scene
 from .spaces import lab_from_linear
 
 GREY_REFLECTANCE = 0.18
 PLATE_REFLECTANCE = 0.80
+# range of ln R, ln G, ln B that a phone's own balance leaves on a neutral under a warm lamp; a wooden board has 0.9 and more
+FARTHEST_FROM_NEUTRAL = 0.8
 Point = tuple[float, float]
 # What a reference can be wrong by, as standard deviations of L*, a*, b*: common practice, no source. A sold card keeps its
 # grey to about one unit; an unknown plate's white may be ivory or blue, and anything from 70 to 90 % bright.
@@ -100,7 +102,7 @@ def _mask(scene: Scene, flat: Flat) -> NDArray[np.bool_]:
 def grey_card(scene: Scene, points: Sequence[Point] | None = None, reflectance: float = GREY_REFLECTANCE) -> Balance:
     """Balance on a grey card, tapped at `points` (x, y in the photograph's pixels) or found.
 
-    Found is the flat rectangle of 0.5–40 % of the picture nearest to neutral, neither white nor black.
+    Found is the flat rectangle of 0.5–15 % of the picture nearest to neutral, neither white nor black.
     Raises: ColourError, where none is found or it is overexposed.
     """
     if points:
@@ -108,9 +110,9 @@ def grey_card(scene: Scene, points: Sequence[Point] | None = None, reflectance: 
     whole = scene.clipped.size
     fit = []
     for flat in flat_regions(scene, smallest=int(0.005 * whole)):
-        if flat.area > 0.4 * whole or flat.clipped_share > 0.1 or not 0.01 < flat.linear.mean() < 0.6:
+        if flat.area > 0.15 * whole or flat.clipped_share > 0.1 or not 0.01 < flat.linear.mean() < 0.6:
             continue
-        if flat.saturation < 1.2 and flat.rectangularity() > 0.86:
+        if flat.saturation < FARTHEST_FROM_NEUTRAL and flat.rectangularity() > 0.86:
             fit.append(flat)
     if not fit:
         raise ColourError("No grey card was found in the photograph; tap it.")
@@ -124,10 +126,12 @@ def white_plate(scene: Scene, points: Sequence[Point] | None = None, reflectance
     """
     if points:
         return _neutral(scene, _disc(scene, points), reflectance, "white plate", "by points")
+    # a grey tray is neutral too, but not bright
+    usual = float(np.quantile(scene.linear[::4, ::4].mean(axis=2), 0.5))
     fit = [
         flat
         for flat in flat_regions(scene, smallest=int(0.02 * scene.clipped.size))
-        if flat.clipped_share > 0.5 or (flat.saturation < 1.2 and flat.linear.mean() > 0.08)
+        if flat.clipped_share > 0.5 or (flat.saturation < FARTHEST_FROM_NEUTRAL and flat.linear.mean() > max(0.25, usual))
     ]
     if not fit:
         raise ColourError("No white plate was found in the photograph; tap it.")
@@ -149,16 +153,14 @@ def patch_chart(scene: Scene, corners: Sequence[Point] | None = None, edition: s
     if points is None:
         raise ColourError("No 24-patch chart was found in the photograph; tap its four corner patches.")
     reach = max(int(0.22 * grid_step(points)), 1)
-    measured, region, usable = np.empty((24, 3)), np.zeros(scene.clipped.shape, dtype=bool), np.ones(24, dtype=bool)
+    measured, usable = np.empty((24, 3)), np.ones(24, dtype=bool)
     for i, (r, c) in enumerate(np.rint(points).astype(int)):
         part = np.s_[max(r - reach, 0) : r + reach + 1, max(c - reach, 0) : c + reach + 1]
         if scene.clipped[part].size == 0:
             raise ColourError("A patch of the chart lies outside the photograph; take it again with the whole chart.")
         measured[i] = scene.linear[part].reshape(-1, 3).mean(axis=0)
         usable[i] = not scene.clipped[part].any()
-    wide = max(int(0.8 * grid_step(points)), 1)
-    low, high = np.floor(points.min(axis=0)).astype(int) - wide, np.ceil(points.max(axis=0)).astype(int) + wide
-    region[max(low[0], 0) : high[0] + 1, max(low[1], 0) : high[1] + 1] = True
+    region = chart_region(points, scene.clipped.shape)
     if usable.sum() < 12:
         raise ColourError("Most of the chart ran into white; take the photograph again, darker.")
     reference = chart_linear(edition)

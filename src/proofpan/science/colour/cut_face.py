@@ -17,6 +17,7 @@ from .photograph import Photograph
 
 SMALLEST_PX = 12
 TILES = 4
+NO_PORE = "No pore is seen on the face; light it from the side so that pores lie in shadow."
 
 
 @dataclass(frozen=True)
@@ -111,6 +112,8 @@ def cut_face(
     x = (np.arange(grey.shape[1]) + 0.5) / coarse - 0.5
     light = ndimage.map_coordinates(light, np.meshgrid(y, x, indexing="ij"), order=1, mode="nearest")
     even = grey / np.maximum(light, 1e-3)
+    if np.ptp(even) < 0.02:
+        raise ColourError(NO_PORE)
     cut = float(threshold_otsu(np.minimum(even, 1.2))) if threshold is None else threshold
     pore = even < cut
     smallest = max(SMALLEST_PX, math.pi / 4 * (smallest_mm * scale.px_per_mm) ** 2)
@@ -118,7 +121,10 @@ def cut_face(
     if count:
         pore &= (np.bincount(pieces.ravel()) >= smallest)[pieces]
     if not pore.any():
-        raise ColourError("No pore is seen on the face; light it from the side so that pores lie in shadow.")
+        raise ColourError(NO_PORE)
+    contrast = float(np.median(even[~pore]) - np.median(even[pore])) if (~pore).any() else 0.0
+    if contrast < 0.05:
+        raise ColourError(NO_PORE)
     labels = _cells(pore)
     table = regionprops_table(labels, properties=("area", "bbox"))
     inside = (
@@ -135,7 +141,6 @@ def cut_face(
         warnings.append("Most cells are under six pixels across: take a closer photograph.")
     if diameters.size < 20:
         warnings.append(f"Only {diameters.size} whole cells on the face: sizes are rough.")
-    contrast = float(np.median(even[~pore]) - np.median(even[pore])) if (~pore).any() else 0.0
     if contrast < 0.15:
         warnings.append("Pores are hardly darker than the crumb: light the face from the side.")
     readings = _readings(pore, even, cut, labels, diameters, area_mm2, scale)

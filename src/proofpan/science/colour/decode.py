@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 LARGEST_PIXELS = 60_000_000
 LARGEST_BYTES = 120_000_000
 # no other reader is let near the bytes: some of them start other programs
-_KINDS = ("JPEG", "MPO", "PNG", "HEIF", "AVIF", "WEBP", "TIFF")
+_KINDS = ("JPEG", "PNG", "HEIF", "AVIF", "WEBP", "TIFF")
 
 
 def decode(data: bytes) -> Photograph:

@@ -43,6 +43,19 @@ def corner_points(corners: NDArray[np.integer]) -> NDArray[np.floating]:
     return _mapped(_homography(ends, np.asarray(corners, dtype=float)), _GRID)
 
 
+def chart_region(points: NDArray[np.floating], shape: tuple[int, ...]) -> NDArray[np.bool_]:
+    """Scene pixels of the whole chart with its frame, so that it isn't taken for food."""
+    from skimage.draw import polygon
+
+    ends = points[[0, COLUMNS - 1, ROWS * COLUMNS - 1, (ROWS - 1) * COLUMNS]]
+    middle = ends.mean(axis=0)
+    # a frame of nine tenths of a patch about the outer centres
+    grown = middle + (ends - middle) * (1 + 1.8 / np.array([COLUMNS - 1, ROWS - 1]).mean())
+    region = np.zeros(shape, dtype=bool)
+    region[polygon(grown[:, 0], grown[:, 1], shape)] = True
+    return region
+
+
 def _walk(centres: NDArray[np.floating], start: int) -> dict[tuple[int, int], int]:
     """Grid places reached from one patch by steps to its neighbours; each step may bend the grid a little."""
     off = centres - centres[start]

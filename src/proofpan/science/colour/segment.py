@@ -12,6 +12,7 @@ from .errors import ColourError
 from .photograph import Scene
 
 NEUTRAL_CHROMA = 8.0
+STRONG_CHROMA = 20.0
 TAP_REACH = 12.0
 LEAST_DIFFERENCE = 10.0
 
@@ -28,6 +29,11 @@ def _background_colours(lab: NDArray[np.floating], region: NDArray[np.bool_], co
     for _ in range(12):
         nearest = ((pool[:, None] - centres) ** 2).sum(axis=2).argmin(axis=1)
         centres = np.array([pool[nearest == k].mean(axis=0) if (nearest == k).any() else centres[k] for k in range(count)])
+    # a piece that the frame cuts is no background: a strong colour must fill two fifths of the rim to count as one
+    share = np.bincount(nearest, minlength=count) / len(pool)
+    strong = np.hypot(centres[:, 1], centres[:, 2]) > STRONG_CHROMA
+    kept = (share > 0.03) & (~strong | (share > 0.4))
+    centres = centres[kept] if kept.any() else centres[[int(share.argmax())]]
     if region.any():
         centres = np.vstack([centres, lab[region].mean(axis=0)])
     return centres

@@ -1,0 +1,70 @@
+"""Sound: times real time, and bites and cracks found in kitchen noise. `python bench/sound.py`.
+
+Single thread (set OPENBLAS_NUM_THREADS=1 OMP_NUM_THREADS=1). Processor seconds, best of five; decoding is timed apart.
+"""
+
+import io
+import sys
+import time
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parent.parent))
+
+from proofpan.science.sound import analyse, recording
+from proofpan.science.sound.decode import decode
+from tests.science.sound.kitchen import RATE, at_snr, bites, echo, kitchen_noise
+from tests.science.sound.test_decode import encode
+
+
+def best(call):
+    call()
+    runs = []
+    for _ in range(5):
+        work = time.process_time()
+        call()
+        runs.append(time.process_time() - work)
+    return min(runs)
+
+
+def accuracy(snr_db, wet, gap_ms, seeds=12):
+    true = found = extra = cracks = wrong = over = 0
+    for seed in range(seeds):
+        rng = np.random.default_rng(seed)
+        dry, truth = bites(rng, gap_ms=gap_ms)
+        heard = echo(dry, rng) if wet else dry
+        analysis = analyse(recording(at_snr(heard, truth, kitchen_noise(rng, heard.size), snr_db), RATE))
+        used = set()
+        for start, n in zip(truth.starts_s, truth.pulses, strict=True):
+            true += 1
+            near = [j for j, b in enumerate(analysis.bites) if abs(b.start_s - start) < 0.05]
+            if near:
+                found, cracks = found + 1, cracks + n
+                wrong += abs(analysis.bites[near[0]].pulses - n)
+                over += analysis.bites[near[0]].pulses - n
+                used.add(near[0])
+        extra += len(analysis.bites) - len(used)
+    return f"{found}/{true} bites, {extra} false; cracks off by {100 * wrong / max(cracks, 1):.1f} % ({100 * over / max(cracks, 1):+.1f} %)"
+
+
+def main():
+    rng = np.random.default_rng(0)
+    dry, truth = bites(rng, count=64)
+    mixed = at_snr(dry, truth, kitchen_noise(rng, dry.size), 20)
+    made = recording(mixed, RATE)
+    seconds = best(lambda: analyse(made))
+    print(f"analysis of {made.duration_s:.0f} s with 64 bites: {seconds:.3f} s, {made.duration_s / seconds:.0f}× real time")
+    for kind in (("wav", "pcm_s16le", "s16"), ("mp4", "aac", "fltp"), ("ogg", "libopus", "s16")):
+        data = encode(mixed, *kind, RATE)
+        seconds = best(lambda data=data: decode(io.BytesIO(data)))
+        print(f"decoding {kind[0]} ({kind[1]}): {made.duration_s / seconds:.0f}× real time")
+    for wet in (False, True):
+        for gap in ((12, 40), (6, 12)):
+            for snr_db in (30, 20, 10, 0):
+                room = "echo (0.3 s, 6 dB under)" if wet else "dry"
+                print(f"{room}, cracks {gap[0]}–{gap[1]} ms apart, {snr_db} dB: {accuracy(snr_db, wet, gap)}")
+
+
+if __name__ == "__main__":
+    main()
