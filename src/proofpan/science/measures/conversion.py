@@ -26,13 +26,12 @@ from proofpan.science.measures.strengths import (
     Strength,
     as_grams,
     as_ml,
-    read_country,
     read_strength,
     said_of,
     shown,
     unit_interval_ml,
 )
-from proofpan.science.measures.words import FLUID_OUNCE, unit_of
+from proofpan.science.measures.words import FLUID_OUNCE, read_country, unit_of
 
 
 @dataclass(frozen=True, slots=True)

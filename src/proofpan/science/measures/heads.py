@@ -42,6 +42,7 @@ class Head:
     about: bool = False
     spans: bool = False
     implied_one: bool = False
+    implied_each: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,14 +155,17 @@ class _Build(Transformer):
         first = alike.sums[0][0]
         return Head(first.low, first.high, first.unit, tuple(alike.sums), tuple(seconds), mods=first.mods, spans=alike.spans)
 
-    def many_bracketed(self, amount: Any, second: list[Second], count: Token, seconds: Any = ()) -> Head:
-        return Head(amount[0], amount[1], count.value, seconds=tuple(seconds), each=second[0].terms)
+    def many_bracketed(self, amount: Any, *parts: Any) -> Head:
+        second, *others = [part for part in parts if isinstance(part, list)]
+        count = next(part.value for part in parts if isinstance(part, Token))
+        return Head(amount[0], amount[1], count, seconds=tuple(*others), each=second[0].terms)
 
     def many(self, amount: Any, *parts: Any) -> Head:
         alike = next(part for part in parts if isinstance(part, _Alike))
         count = next((p.value for p in parts if isinstance(p, Token) and p.type == "COUNT"), "each")
         seconds = next((part for part in parts if isinstance(part, list)), [])
-        return Head(amount[0], amount[1], count, seconds=tuple(seconds), each=alike.sums[0])
+        told = count != "each" or any(isinstance(p, Token) and p.type == "X" for p in parts)
+        return Head(amount[0], amount[1], count, seconds=tuple(seconds), each=alike.sums[0], implied_each=not told)
 
     def one(self, alike: _Alike, count: Token, seconds: Any = ()) -> Head:
         return Head(1.0, 1.0, count.value, seconds=tuple(seconds), each=alike.sums[0], implied_one=True)

@@ -12,7 +12,7 @@ from proofpan.science.measures.heads import Head, Measure, Second, longest_head,
 from proofpan.science.measures.scanning import Scan
 from proofpan.science.measures.sizes import Pair, Triple, as_triple, times_range, unit_known, whole_sizes
 from proofpan.science.measures.tails import Tail, split_tail
-from proofpan.science.measures.words import CONTAINERS, VESSELS
+from proofpan.science.measures.words import CONTAINERS, VESSELS, VOLUMES, WEIGHTS, read_country, unit_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,32 +60,45 @@ _PLAIN = str.maketrans(
 _BOLD = re.compile(r"(?<!\w)(\*\*|__)(\S[^*_]*?)\1(?!\w)")
 _BULLET = re.compile(r"^(?:\[[ xX]?\]|[•◦▪‣·●○☐☑☒□■✓✔*–-]|\u2022)+\s+|^[•◦▪‣·●○☐☑☒□■✓✔]+\s*")
 _PART = re.compile(
-    r"^(?:the\s+)?(?P<how>(?:(?:finely|freshly|coarsely|grated|squeezed|strained|chopped|sliced|picked)\s+)*)"
-    r"(?P<part>(?:juice|zest|rind|peel|seeds?|leaves|flesh|pulp|meat|whites?|yolks?|white part|green part|stalks|greens)"
+    r"^(?:the\s+)?(?P<how>(?:(?:finely|freshly|coarsely|thinly|roughly|pared|grated|squeezed|strained|chopped|sliced|picked)\s+)*)"
+    r"(?P<part>(?:juice|zest|rind|peel|seeds?|kernels|leaves|flesh|pulp|meat|whites?|yolks?|white part|green part|stalks|greens)"
     r"(?:\s*(?:and|&|\+|,)\s*(?:finely\s+grated\s+|grated\s+)?(?:juice|zest|rind|peel|seeds|leaves|flesh|pulp|stalks))?)\s+"
-    r"(?:(?:only\s+)?(?:scraped|picked|stripped|removed|squeezed)\s+)?(?:of|from)\s+(?P<rest>.+)$",
+    r"(?:(?:only\s+)?(?:scraped|picked|stripped|removed|squeezed|cut)\s+)?(?:of|from)\s+(?P<rest>.+)$",
     re.IGNORECASE,
 )
 _NUMBERED = re.compile(r"^\d{1,2}(?:\)\s*|\.\s+)(?=[\d¼½¾⅐-⅞])")
+_SAID_TWICE = re.compile(r"^(\d+|one|two|three|four|five|six)\s*\((?:\d+|one|two|three|four|five|six|seven|eight)\)\s+", re.IGNORECASE)
+_MOD_FIRST = re.compile(r"^(scant|heaped|heaping|rounded|level|generous)\s+([\d¼½¾⅐-⅞][\d\s/⁄.¼½¾⅐-⅞]*?)\s+(?=[^\W\d_])", re.IGNORECASE)
 _BOUNDS = re.compile(r"^(?P<kind>up to|at most|no more than|at least|no less than|more than)\s+(?=\S)", re.IGNORECASE)
 _BETWEEN = re.compile(r"^(?:between|from)\s+(?P<low>\S.*?)\s+(?:and|to)\s+(?=[\d¼½¾⅐-⅞]|one|two|three|four|five|six)", re.IGNORECASE)
 _VAGUE = re.compile(
-    r"^(?:(?P<enough>enough|sufficient)|(?P<some>a\s+little|a\s+bit\s+of|a\s+few|a\s+lot\s+of|some|several|plenty\s+of|lots\s+of))\s+",
+    r"^(?:(?P<enough>enough|sufficient)"
+    r"|(?P<some>few\b|a\s+little|a\s+bit\s+of|a\s+few|a\s+lot\s+of|some|several|plenty\s+of|lots\s+of))\s+",
     re.IGNORECASE,
 )
-_HEADING = re.compile(r"^(?:(?P<named>[^\d:]{1,60}):|for\s+(?:the\s+)?(?!\w+ing\b)[a-z' -]{2,40}$)$", re.IGNORECASE)
+_HEADING = re.compile(
+    r"^(?:(?P<named>[^\d:]{1,60}):|to (?:serve|finish|garnish|decorate)|for\s+(?:the\s+)?(?!\w+ing\b)[a-z' -]{2,40}$)$", re.IGNORECASE
+)
 _LABEL = re.compile(r"^(?P<label>optional|to (?:serve|garnish|finish|decorate))\s*:\s*(?=\S)", re.IGNORECASE)
 _EQUIPMENT = re.compile(
     r"\b(?:baking|greaseproof|parchment|wax|kitchen)\s+(?:paper|parchment|foil)|\b(?:paper|muffin|cupcake)\s+(?:cases|liners)"
     r"|\bskewers?\b|\bparchment\b|\b(?:aluminium|aluminum)?\s*foil\b|\bcling\s?film|\bplastic wrap|\bkitchen string|\btoothpicks?"
-    r"|\bmuslin|\bcheesecloth|\bice[- ]cream sticks|\bwooden sticks|\bpiping bag",
+    r"|\bmuslin|\bcheesecloth|\bice[- ]cream sticks|\bwooden sticks|\bpiping bag|\bspringform"
+    r"|\bloaf (?:tin|pan)|\b(?:cake|muffin|baking) (?:tin|tray|pan|sheet)s?|\bramekins?|\bpaper towels?",
     re.IGNORECASE,
 )
-_REMARK = re.compile(r"^(?:see|note|notes|tip|n\.?b\.?|page|recipe|step|adapted|makes|serves)\b", re.IGNORECASE)
-_ONE_AS_LETTER = re.compile(r"^(?:\d*[lI|]\s*[/⁄]\s*\d|[lI|]\s+(?:cups?|tsp|tbsp|lb|oz|kg|pint)\b|[oO][.,]\d|\d+[oO]\s*(?:g|ml)\b)")
+_REMARK = re.compile(
+    r"^(?:see|note|notes|tip|n\.?b\.?|page|recipe|step|adapted|makes|serves|prep time|cook time|total time|cooking time|https?|www)\b",
+    re.IGNORECASE,
+)
+_ONE_AS_LETTER = re.compile(
+    r"^(?:[lI|][\dOo½¼¾]|\d+[oO]+\d*\s*(?:g|ml|kg|oz)\b|\d*[lI|]\s*[/⁄]\s*\d"
+    r"|[lI|]\s+(?:cups?|tsp|tbsp|lb|oz|kg|pint)\b|[oO][.,]\d|\d+[oO]\s*(?:g|ml)\b)"
+)
 _TRAILING = re.compile(r"^(?P<item>[^\d(¼½¾⅐-⅞]*?[^\W\d_][^\d(¼½¾⅐-⅞]*?)\s*[,:–-]?\s+(?P<head>(?:about\s+|approx\.?\s+)?[\d¼½¾⅐-⅞].*)$")
 _ODD_DIGITS = re.compile(
-    r"(?!00\b|\d\d/\d\d\b)(?<![\d/])\d+(?:[.,/]\d+)?(?!\d)(?!\s?%)(?![-\s]?(?:cm|mm|inch|in\b|spice|minute|grain|day|year|month|hour|°|C\b|F\b|\"))"
+    r"(?!00\b|\d\d/\d\d\b)(?<![\d/])\d+(?:[.,/]\d+)?(?!\d)(?!\s?%)"
+    r"(?![-\s]?(?:cm|mm|inch|in\b|spice|minute|grain|day|year|month|hour|°|C\b|F\b|\"))"
 )
 _SAID_AFTER = re.compile(r"(?:,\s*(?=about|approx|roughly|\d)|\s+or\s+(?=\d))(?P<measure>[^,;()]*\d[^,;()]*)$", re.IGNORECASE)
 _SIZE_SAID = re.compile(r"\((?P<size>[\d¼½¾./–-]+[\s-]*(?:cm|mm|inch|inches|in|\")\.?)\)", re.IGNORECASE)
@@ -151,7 +164,8 @@ def trailing_amount(text: str) -> tuple[Head, str, list[str]] | None:
         return None
     scan = Scan(match["head"])
     head, end = longest_head(scan)
-    if head is None or scan.stopped or end < len(match["head"]) or head.unit == "each":
+    apart = re.search(r"[,:–-]\s*$", text[: match.start("head")])
+    if head is None or scan.stopped or end < len(match["head"]) or (head.unit == "each" and not apart):
         return None
     return head, match["item"], scan.flags
 
@@ -164,8 +178,14 @@ def _finish(text: str, head: Head | None, tail_text: str, country: str | None, f
         flags.append("the amount is of each of several")
         tail_text = tail_text.lstrip()[of_each.end() :]
     tail_text, seconds = _tail_seconds(tail_text)
+    seconds = [s for s in seconds if head is None or s.terms[0].unit != "each" or s.terms[0].low != head.low]
     if head is not None and seconds:
         head = replace(head, seconds=(*head.seconds, *seconds))
+    elif seconds:
+        first = seconds[0].terms[0]
+        alike = (seconds[0].terms,) if first.unit != "each" and unit_known(first.unit) else ()
+        head = Head(first.low, first.high, first.unit, alike, tuple(seconds[1:]), about=seconds[0].about)
+        flags.append("the amount stands after the name")
     container = head is not None and head.unit in CONTAINERS
     tail = split_tail(re.sub(r"^(?:of|an?|the)\s+(?=\S)", "", tail_text.strip(" ,;:"), flags=re.IGNORECASE), container)
     if head is None:
@@ -185,6 +205,8 @@ def _measured(text: str, head: Head, tail: Tail, country: str | None, flags: lis
         second = None if each_terms else second
     if head.spans:
         flags.append("two measures joined like a range")
+    if head.implied_each:
+        flags.append("the measure read as of each")
     if head.implied_one:
         flags.append("read as one" if unit == "each" else f"read as one {unit}")
     plus = tuple((m.sign * m.low, m.sign * m.high, m.unit) for m in head.alike[0][1:]) if head.alike else ()
@@ -231,7 +253,7 @@ def _with_tail(line: ParsedLine, tail: Tail, flags: list[str], more: dict[str, o
     unit, item = line.unit, tail.item
     if line.low is not None and unit == "each":
         unit, item = _counted_last(item)
-    if not item and line.low is not None:
+    if not re.search(r"[^\W\d_]", item):
         flags.append("no ingredient is named")
     if _ODD_DIGITS.search(item):
         flags.append("another number stands in the name")
@@ -288,6 +310,9 @@ def _parse(text: str, country: str | None) -> ParsedLine:
     body = _BULLET.sub("", tidy(text)).strip()
     if not re.search(r"\w", body):
         return ParsedLine(text, item=tidy(text), kind="note" if body or tidy(text) else "blank", flags=("nothing to read",))
+    body = _SAID_TWICE.sub(r"\1 ", body.replace("[", "(").replace("]", ")"))
+    body, said = read_country(_MOD_FIRST.sub(r"\2 \1 ", body))
+    country = said or country
     if _ONE_AS_LETTER.match(body) and not _agrees_anyway(body, country):
         return _kept(text, "a letter may stand for a digit")
     if re.match(r"[-–]\s*\d", body):
@@ -335,6 +360,9 @@ def _with_amount(text: str, body: str, country: str | None, flags: list[str], mo
     if head is None:
         if re.match(r"[\d¼½¾⅐-⅞]", body):
             return _kept(text, "the amount can't be read")
+        first = re.findall(r"[^\W\d_]{2,}", body)[:2]
+        if any((unit_of(word) or "each") in VOLUMES | WEIGHTS for word in first):
+            flags.append("a measure stands there without a number")
         return _finish(text, None, body, country, flags, **more)
     if bound in ("up to", "at most", "no more than"):
         head = replace(head, low=0.0, alike=tuple(tuple(replace(m, low=0.0) for m in terms) for terms in head.alike))

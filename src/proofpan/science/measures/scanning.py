@@ -9,6 +9,7 @@ from proofpan.science.measures.words import (
     LENGTHS,
     LOOSE,
     SIZEABLE,
+    SPLIT_SPOON,
     SPOONS,
     VOLUMES,
     WEIGHTS,
@@ -92,7 +93,7 @@ class Scan:
 
     def _wants_number(self) -> bool:
         """Whether a number may start an amount here."""
-        return self._last() in ("", "ABOUT", "DASH", "X", "SLASH", "PLUS", "LESS", "SEP", "MOD")
+        return self._last() in ("", "ABOUT", "DASH", "X", "SLASH", "PLUS", "LESS", "SEP", "MOD", "EACH")
 
     def _number(self) -> None:
         text, last = self.text, self._last()
@@ -212,6 +213,9 @@ class Scan:
         if fluid := FLUID_OUNCE.match(text, self.at):
             self._unit("fl_oz", fluid.end())
             return
+        if (split := SPLIT_SPOON.match(text, self.at)) and last in ("NUM", "MOD"):
+            self._unit({"tea": "tsp", "table": "tbsp", "dessert": "dessertspoon"}[split[1].lower()], split.end())
+            return
         match = _WORD.match(text, self.at)
         assert match is not None
         word, end = match[0], match.end()
@@ -229,7 +233,7 @@ class Scan:
             self._skip(r"\s+of\b")
         elif self._connector(low, end) or self._spelt_number(low):
             return
-        elif low in ABOUTS and last in ("", "SEP", "SLASH"):
+        elif low in ABOUTS and last in ("", "SEP", "SLASH", "EACH"):
             self._put("ABOUT", low, end + 1 if text[end : end + 1] == "." else end)
         elif low == "each" and self.bracket:
             self._put("EACH", low, end)
@@ -283,11 +287,14 @@ class Scan:
     def _modifies(self, at: int) -> bool:
         """Whether a unit follows this adjective, perhaps after more adjectives ("2 large cloves")."""
         for match in _WORD.finditer(self.text, at):
+            between = self.text[at : match.start()]
+            if between.count("(") > between.count(")"):
+                continue  # a measure in brackets: "1 large (800 g) tin"
             if match[0].lower() in MODIFIERS:
                 continue
             return (
                 (unit := unit_of(match[0])) is not None
-                and self.text[at : match.start()].strip(" -") in ("",) + tuple(MODIFIERS)
+                and re.sub(r"\([^)]*\)", "", between).strip(" -") in ("",) + tuple(MODIFIERS)
                 and unit != "fillet"
             )
         return False
@@ -297,8 +304,9 @@ class Scan:
         if unit is None and last == "NUM" and word and self._another_word(end) and (fixed := misspelt_unit(word)):
             self.flags.append(f'"{word}" read as {fixed}')
             unit = fixed
-        if unit is None or last in ("COUNT", "LOOSE"):
-            self.stopped = True
+        joined = _WORD.match(self.text, end + 1) if self.text[end : end + 1] == "-" else None
+        if unit is None or last in ("COUNT", "LOOSE") or (joined and unit_of(joined[0]) is None):
+            self.stopped = True  # "thumb-sized" is a describing word, not a thumb
             return
         if self.text[end : end + 1] == ".":
             end += 1

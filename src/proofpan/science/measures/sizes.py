@@ -13,7 +13,7 @@ Triple = tuple[float, float, str]
 
 _LIQUID = re.compile(
     r"(?:^|\s|-)(?:water|milk|cream|half-and-half|buttermilk|stock|broth|juice|wine|beer|cider|ale|stout|vinegar|oil|syrup|coffee|tea"
-    r"|brandy|rum|whisky|whiskey|vodka|liqueur|soda|lemonade|kefir|brine|passata|nectar|sauce|cordial|honey|molasses)$",
+    r"|brandy|rum|whisky|whiskey|vodka|liqueur|soda|lemonade|kefir|brine|passata|gin|tequila|vermouth|champagne|prosecco|nectar|sauce|cordial|honey|molasses)$",
     re.IGNORECASE,
 )
 _NOT_POURED = re.compile(r"\b(?:powdered|dried|sour|clotted|ice) \w+$", re.IGNORECASE)

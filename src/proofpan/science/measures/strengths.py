@@ -14,6 +14,7 @@ from proofpan.science.measures.lines import ParsedLine, parse_line, read_head, t
 from proofpan.science.measures.sizes import indefinite
 from proofpan.science.measures.tails import split_tail
 from proofpan.science.measures.words import LOOSE as LOOSE_UNITS
+from proofpan.science.measures.words import read_country
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,14 +87,6 @@ class Strength:
     bottom: Amount | None
 
 
-_COUNTRY_WORDS = {
-    "us": "US", "u.s.": "US", "american": "US", "uk": "UK", "british": "UK", "imperial": "UK", "english": "UK", "au": "AU",
-    "australian": "AU", "nz": "NZ", "canadian": "CA", "irish": "IE", "indian": "IN", "metric": "metric", "eu": "metric",
-}  # fmt: skip
-_COUNTRY = re.compile(
-    r"\b(?:US|U\.S\.|UK|AU|NZ|EU|[Aa]merican|[Bb]ritish|[Ii]mperial|[Aa]ustralian|[Cc]anadian|[Ii]rish|[Ii]ndian|[Mm]etric)"
-    r"(?=\s+(?:level\s+)?(?:tsp|tbsp|tea|table|dessert|cup|fl|fluid|pint|quart|gallon|gill|oz|ounce|pt|qt|gal)|$)"
-)
 _ARTICLE = re.compile(r"^(?:an?|each|every|the)\s+", re.IGNORECASE)
 _PER = re.compile(
     r"\s+(?:per|for (?:each|every)|to (?:each|every|the|an?)|in (?:each|every)|for (?:an?\s+)?(?=[\d¼½¾])|to (?=[\d¼½¾])|in (?=[\d¼½¾])"
@@ -104,14 +97,6 @@ _FIRST_FOR = re.compile(r"^(?:for|to|per|in)\s+(?:each|every|an?)\s+(?P<bottom>[
 _PERCENT = re.compile(
     r"^(?P<item>[^\d%]*?)\s*(?:at\s+)?(?P<low>\d+(?:[.,]\d+)?)(?:\s*[-–]\s*(?P<high>\d+(?:[.,]\d+)?))?\s*(?:%|per ?cent)\s*(?P<rest>.*)$"
 )
-
-
-def read_country(text: str) -> tuple[str, str | None]:
-    """The text without its country word, and the country."""
-    found = _COUNTRY.search(text)
-    if found is None:
-        return text, None
-    return " ".join((text[: found.start()] + text[found.end() :]).split()), _COUNTRY_WORDS[found[0].lower()]
 
 
 def unit_interval_ml(unit: str, country: str | None) -> Interval:

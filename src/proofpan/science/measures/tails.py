@@ -21,9 +21,10 @@ _BOUGHT = re.compile(
 _NOTE = re.compile(
     r"(?:^|[,;]?\s*(?:\bor\s+|\band\s+)?\b)"
     r"(?P<note>(?:or\s+|plus\s+)?(?:more\s+|extra\s+)?"
-    r"(?:to taste|as (?:needed|required|necessary)|if (?:needed|required|necessary|desired|liked|you like|using)|optional"
+    r"(?:to taste|to season|as (?:needed|required|necessary|desired|you like)"
+    r"|if (?:needed|required|necessary|desired|liked|you like|using)|optional"
     r"|to (?:serve|garnish|finish|decorate|drizzle|cover|dust|sprinkle|grease|fill|bind|top|loosen|thin)(?:\s+with)?(?:\s+the\s+\w+)?"
-    r"|for (?:the\s+)?(?:\w+ing\b.*|tins?|trays?|pans?|boards?|work\s?(?:top|surface)|garnish|bench)"
+    r"|for (?:the\s+)?(?:(?:\w+\s+)?[\w-]+ing\b.*|tins?|trays?|pans?|boards?|work\s?(?:top|surface)|garnish|bench)"
     r"|at room temperature when needed))\s*$",
     re.IGNORECASE,
 )

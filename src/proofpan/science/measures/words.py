@@ -6,10 +6,10 @@ from functools import cache
 SPOONS = ("tsp", "tbsp", "dessertspoon", "cup")
 _SPELLINGS = {
     # volumes
-    "tsp": "tsp tsps tspn teaspoon teaspoons teasp",
-    "tbsp": "tbsp tbsps tbs tb tblsp tblspn tbspn tablespoon tablespoons",
+    "tsp": "tsp tsps tspn teaspoon teaspoons teasp teaspoonful teaspoonfuls",
+    "tbsp": "tbl tbls tablespoonful tablespoonfuls tbsp tbsps tbs tb tblsp tblspn tbspn tablespoon tablespoons",
     "dessertspoon": "dsp dsps dstspn dessertspoon dessertspoons dsp",
-    "cup": "cup cups",
+    "cup": "cup cups cupful cupfuls",
     "pint": "pint pints pt pts",
     "quart": "quart quarts qt qts",
     "gallon": "gallon gallons gal gals",
@@ -59,6 +59,18 @@ _SPELLINGS = {
     "drizzle": "drizzle drizzles",
     "glug": "glug glugs",
     "handful": "handful handfuls",
+    "squeeze": "squeeze squeezes",
+    "dollop": "dollop dollops",
+    "grind": "grind grinds grinding",
+    "sprinkle": "sprinkle sprinkling",
+    "shake": "shake shakes",
+    "thumb": "thumb thumbs",
+    "cob": "cob cobs",
+    "tot": "tot tots",
+    "shot": "shot shots",
+    "jigger": "jigger jiggers",
+    "wineglass": "wineglass wineglasses",
+    "spoon": "spoon spoons spoonful spoonfuls",
     "glass": "glass glasses",
     "mug": "mug mugs",
     "bowl": "bowl bowls",
@@ -81,12 +93,14 @@ _SPELLINGS = {
     "punnet": "punnet punnets",
     "container": "container containers",
 }
-LOOSE = frozenset(["knob", "pinch", "dash", "smidgen", "drop", "splash", "drizzle", "glug", "handful"])
+LOOSE = frozenset(
+    ["knob", "pinch", "dash", "smidgen", "drop", "splash", "drizzle", "glug", "handful", "squeeze", "dollop", "grind", "sprinkle", "shake"]
+)
 CONTAINERS = frozenset(
     ["tin", "jar", "bottle", "packet", "sachet", "pouch", "bag", "box", "carton", "tub", "pot", "tube", "punnet", "container"]
 )
 SIZEABLE = CONTAINERS | frozenset(["piece", "knob", "block", "bar", "bunch", "head", "bulb", "loaf", "ball", "wedge"])
-VESSELS = frozenset(["glass", "mug", "bowl", "katori", "teacup"])
+VESSELS = frozenset(["glass", "mug", "bowl", "katori", "teacup", "spoon", "thumb", "tot", "shot", "jigger", "wineglass"])
 VOLUMES = frozenset(
     ["tsp", "tbsp", "dessertspoon", "cup", "fl_oz", "pint", "quart", "gallon", "gill", "ml", "cl", "dl", "l", "peck", "bushel"]
 )
@@ -96,6 +110,7 @@ LENGTHS = {
     "cm": "cm", "mm": "mm", "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm",
     "millimetre": "mm", "millimetres": "mm", "inch": "inch", "inches": "inch", "in": "inch",
 }  # fmt: skip
+SPLIT_SPOON = re.compile(r"(tea|table|dessert)\s+spoons?\b", re.IGNORECASE)
 FLUID_OUNCE = re.compile(r"(?:fl\.?\s*oz|fluid\s+oz|fluid\s+ounce|fl\.?\s*ounce)s?\b\.?", re.IGNORECASE)
 _FIXABLE = [
     "teaspoon",
@@ -154,3 +169,21 @@ def misspelt_unit(word: str) -> str | None:
         if low[0] == right[0] and _one_slip_apart(low, right):
             return spelling_table()[right]
     return None
+
+
+_COUNTRY_WORDS = {
+    "us": "US", "u.s.": "US", "american": "US", "uk": "UK", "british": "UK", "imperial": "UK", "english": "UK", "au": "AU",
+    "australian": "AU", "nz": "NZ", "canadian": "CA", "irish": "IE", "indian": "IN", "metric": "metric", "eu": "metric",
+}  # fmt: skip
+_COUNTRY = re.compile(
+    r"\b(?:US|U\.S\.|UK|AU|NZ|EU|[Aa]merican|[Bb]ritish|[Ii]mperial|[Aa]ustralian|[Cc]anadian|[Ii]rish|[Ii]ndian|[Mm]etric)"
+    r"(?=\s+(?:level\s+)?(?:tsp|tbsp|tea|table|dessert|cup|fl|fluid|pint|quart|gallon|gill|oz|ounce|pt|qt|gal)|$)"
+)
+
+
+def read_country(text: str) -> tuple[str, str | None]:
+    """The text without its country word, and the country."""
+    found = _COUNTRY.search(text)
+    if found is None:
+        return text, None
+    return " ".join((text[: found.start()] + text[found.end() :]).split()), _COUNTRY_WORDS[found[0].lower()]
