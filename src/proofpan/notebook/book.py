@@ -23,6 +23,7 @@ from .entries import (
 )
 from .place import Place, find_place
 from .texts import stamp
+from .together import Request, Together
 
 
 def _now() -> datetime:
@@ -39,6 +40,7 @@ class Notebook:
     def __init__(self, store: Store, clock: Callable[[], datetime]):
         self._store = store
         self._clock = clock
+        self._together = Together(store)
 
     @classmethod
     def open(cls, where: str | Path | None = None, *, clock: Callable[[], datetime] = _now) -> "Notebook":
@@ -215,8 +217,7 @@ class Notebook:
             while_open: as for `append`.
         """
         rows = events.checked_events(new, self._at())
-        with self._store.writing() as connection:
-            return events.append(connection, study_id, rows, while_open)
+        return self._together.add(Request(study_id, rows, while_open))
 
     def events(
         self, study_id: str, kind: str | Iterable[str] | None = None, after: int = 0, *, limit: int | None = None
