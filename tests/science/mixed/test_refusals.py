@@ -69,3 +69,24 @@ def test_an_empty_cell_leaves_the_means_that_have_data():
     assert GAPS.dropped == ("version[V2]:half[late]",)
     early = mixed.contrast(GAPS, ["version", "half"], {"V0:early": 1, "V2:early": -1})
     assert np.isfinite(early.se)
+
+
+def test_what_cant_be_told_apart_is_left_out_and_named():
+    columns = {**COLUMNS, "trial": COLUMNS["version"], "cook": ["C"] * ROWS, "plate": list(range(ROWS))}
+    found = mixed.fit_what_can_be_told(columns, stated(random=("taster", "cook", "plate", "trial", "taster:version")))
+    assert [term for term, _ in found.left_out] == ["cook", "plate", "trial"]
+    assert "each group of 'trial'" in found.left_out[2][1]
+    assert found.fit.variances == FIT.variances
+
+
+def test_a_model_that_can_be_fitted_is_fitted_as_stated():
+    assert mixed.fit_what_can_be_told(COLUMNS, stated()).left_out == ()
+    with pytest.raises(mixed.MixedError, match="'hob'"):
+        mixed.fit_what_can_be_told(COLUMNS, stated(random=("hob",)))
+
+
+def test_slopes_that_cant_be_told_are_left_out_too():
+    slopes = (mixed.RandomSlopes("cook", ("days",)),)
+    found = mixed.fit_what_can_be_told({**COLUMNS, "cook": ["C"] * ROWS}, stated(random=("taster",), random_slopes=slopes))
+    assert [term for term, _ in found.left_out] == ["cook"]
+    assert set(found.fit.variances) == {"taster", "residual"}

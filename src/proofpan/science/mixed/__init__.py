@@ -13,13 +13,14 @@ from proofpan.science.mixed.contrasts import (
     pairwise,
 )
 from proofpan.science.mixed.fit import Fit, fit_reml
-from proofpan.science.mixed.model import MixedError, Model, RandomSlopes
+from proofpan.science.mixed.model import MixedError, Model, RandomSlopes, TermRefused
 from proofpan.science.mixed.multiple import (
     dunnett_critical,
     largest_t_tail,
     studentized_range_critical,
     studentized_range_tail,
 )
+from proofpan.science.mixed.reduced import ReducedFit, fit_what_can_be_told
 
 __all__ = [
     "Equivalence",
@@ -28,6 +29,8 @@ __all__ = [
     "MixedError",
     "Model",
     "RandomSlopes",
+    "ReducedFit",
+    "TermRefused",
     "TermTest",
     "against_control",
     "anova",
@@ -36,6 +39,7 @@ __all__ = [
     "dunnett_critical",
     "equivalence",
     "fit_reml",
+    "fit_what_can_be_told",
     "largest_t_tail",
     "marginal_means",
     "pairwise",

@@ -13,7 +13,7 @@ from itertools import combinations
 
 import numpy as np
 
-from proofpan.science.mixed.model import Array, Codes, MixedError, Model, Rows, term_columns
+from proofpan.science.mixed.model import Array, Codes, MixedError, Model, Rows, TermRefused, term_columns
 
 
 @dataclass(frozen=True, eq=False)
@@ -155,15 +155,15 @@ def _check_told_apart(terms: Sequence[RandomTerm], n: int) -> None:
     """Raise MixedError for a term whose variance can't be told from another's or from the residual."""
     for i, term in enumerate(terms):
         if any(term.group == other.group and set(term.names) & set(other.names) for other in terms[:i]):
-            raise MixedError(f"the random part has {term.group!r} twice")
+            raise TermRefused(term.group, f"the random part has {term.group!r} twice")
         if term.levels < 2:
-            raise MixedError(f"{term.group!r} has only one group, so its variance can't be told; leave it out")
+            raise TermRefused(term.group, f"{term.group!r} has only one group: its variance can't be told; leave it out")
         if term.levels * term.size >= n and term.names == ("(intercept)",):
-            raise MixedError(f"{term.group!r} has a group for each row: it can't be told from the residual; leave it out")
+            raise TermRefused(term.group, f"{term.group!r} has a group for each row: it can't be told from the residual; leave it out")
         for other in terms[:i]:
             same = term.levels == other.levels and term.names == other.names and _nested(term.level, other.level)
             if same and np.array_equal(term.values, other.values):
-                raise MixedError(f"the groups of {other.group!r} and {term.group!r} are the same; leave one out")
+                raise TermRefused(term.group, f"the groups of {other.group!r} and {term.group!r} are the same; leave one out")
 
 
 def _check_beyond_fixed(terms: Sequence[RandomTerm], Q: Array) -> None:
@@ -173,9 +173,10 @@ def _check_beyond_fixed(terms: Sequence[RandomTerm], Q: Array) -> None:
             float(np.sum(np.bincount(term.level, value * column, term.levels) ** 2)) for value in term.values.T for column in Q.T
         )
         if explained > term.values.size * (1.0 - 1e-9):
-            raise MixedError(
+            raise TermRefused(
+                term.group,
                 f"each group of {term.group!r} has one setting of the fixed part to itself, so the two can't be told "
-                "apart; leave it out, or make something twice"
+                "apart; leave it out, or make something twice",
             )
 
 

@@ -19,6 +19,14 @@ class MixedError(ValueError):
     """A model, a column or a contrast that can't be used as stated; the text says which and what would be right."""
 
 
+class TermRefused(MixedError):
+    """A random term whose variance can't be told from something else; `term` is its group as stated."""
+
+    def __init__(self, term: str, why: str) -> None:
+        super().__init__(why)
+        self.term = term
+
+
 @dataclass(frozen=True)
 class RandomSlopes:
     """Intercept and slopes that vary by group.
