@@ -174,7 +174,7 @@ def _by_piece(food: Food, amount: float, measure: str, state: str | None, countr
     open_by = _PIECE_TOLERANCE if portion.confidence.startswith("published") else _PIECE_TOLERANCE_UNSOURCED
     if food.category == "egg":
         open_by = 0.08
-    open_by = _CLOSE_TOLERANCE.get(measure, open_by)
+    open_by = _CLOSE_TOLERANCE.get(portion.unit, open_by)
     value = amount * portion.mass_g
     return value, value * (1 - open_by), value * (1 + open_by)
 

@@ -2,7 +2,7 @@
 
 import csv
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
 from types import MappingProxyType
@@ -85,7 +85,7 @@ class Food:
     key: str
     name: str
     category: str = ""
-    names: Mapping[str, str] = field(default_factory=dict, hash=False)
+    names: tuple[tuple[str, str], ...] = ()
     also: tuple[str, ...] = ()
     composition: Composition | None = None
     density_g_per_ml: Interval | None = None
@@ -108,7 +108,7 @@ class Food:
     def name_in(self, country: str | None) -> str:
         """The name that cooks of a country use; the house name where they use no other."""
         code = country_code(country)
-        return self.names.get(code, self.name) if code else self.name
+        return dict(self.names).get(code, self.name) if code else self.name
 
 
 def table(name: str) -> list[dict[str, str]]:
@@ -180,7 +180,7 @@ def pantry() -> Mapping[str, Food]:
             key=key,
             name=row["name"],
             category=row["category"],
-            names=MappingProxyType({code: row[code] for code in COUNTRIES if row[code]}),
+            names=tuple((code, row[code]) for code in COUNTRIES if row[code]),
             also=_split(row["also"]),
             composition=compositions.get(key),
             density_g_per_ml=((float(density["density_g_per_ml"]), float(density["low"]), float(density["high"])) if density else None),

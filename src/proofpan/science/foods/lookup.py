@@ -43,7 +43,7 @@ class _Index:
             for words in (tokens(food.key), tokens(food.name)):
                 self._add(words, _ANY, food.key)
         for food in foods:
-            for code, name in food.names.items():
+            for code, name in food.names:
                 self._add(tokens(name), code, food.key)
         for food in foods:
             for also in food.also:
@@ -148,6 +148,8 @@ def _find(name: str, country: str | None) -> Food | None:
         key = index.key(words, country)
         if key is None and "," in name:
             key = index.key(index.sorted_words.get(tuple(sorted(words)), ()), country)
+        if words == ("pepper",) and "peppers" in plain(name):  # the spice has no plural
+            key = "bell pepper"
         if key is not None:
             food = pantry()[key]
             return None if _another_food(tokens(name), words, food) else food
@@ -201,10 +203,12 @@ def own_food(name: str, entry: Food | Mapping[str, Any]) -> Food:
             given["portions"] = tuple(Portion(unit, "", "", float(g), "own entry") for unit, g in given["portions"].items())
     except (TypeError, ValueError) as error:
         raise FoodError(f'"{name}" can\'t be read as a food: {error}.') from None
+    if isinstance(given.get("names"), Mapping):
+        given["names"] = tuple(given["names"].items())
     for listed in ("allergens_eu", "allergens_us", "diet", "safety", "also"):
         if isinstance(given.get(listed), (list, set, frozenset)):
             given[listed] = tuple(given[listed])
-    return replace(base, **{"key": name, "name": name, "names": {}, "source": "own entry", **given})
+    return replace(base, **{"key": name, "name": name, "names": (), "source": "own entry", **given})
 
 
 def look_up(name: str | Food, country: str | None = None, *, extra: Mapping[str, Food | Mapping[str, Any]] | None = None) -> Food | None:
@@ -295,7 +299,7 @@ def _usual_there(words: Words, food: Food, senses: Mapping[str, str], target: st
         return True
     if target in senses:
         return False
-    regional = any(tokens(name) == words for name in (food.name, *food.names.values()))
+    regional = any(tokens(name) == words for name in (food.name, *dict(food.names).values()))
     tagged = any(code != _ANY for code, key in senses.items() if key == food.key)
     return not regional and not tagged
 
