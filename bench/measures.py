@@ -37,15 +37,15 @@ water, as needed|US
 
 
 def lines_a_second(rounds: int = 40) -> float:
-    """The best of five rates."""
+    """The best of five rates, by processor time, so that other work on the machine doesn't count."""
     pairs = [line.split("|") for line in LINES.splitlines()] * rounds
     parse_line("1 g salt", "UK")
     best = float("inf")
     for _ in range(5):
-        start = time.perf_counter()
+        start = time.process_time()
         for text, country in pairs:
             parse_line(text, country)
-        best = min(best, time.perf_counter() - start)
+        best = min(best, time.process_time() - start)
     return len(pairs) / best
 
 

@@ -99,38 +99,7 @@ def test_a_pantrys_own_density_is_asked_first():
 
 def test_random_text_raises_nothing_but_quantity_errors():
     rng = random.Random(8)
-    words = [
-        "1",
-        "2½",
-        "1/0",
-        "tsp",
-        "cup",
-        "g",
-        "L",
-        "salt",
-        "water",
-        "per",
-        "US",
-        "pint",
-        "/",
-        "%",
-        "F",
-        "C",
-        "gas",
-        "mark",
-        "fan",
-        "to",
-        "for",
-        "every",
-        "pinch",
-        "of",
-        "(",
-        ")",
-        "-",
-        "×",
-        "egg",
-        "9**9",
-    ]
+    words = "1 2½ 1/0 tsp cup g L salt water per US pint / % F C gas mark fan to for every pinch of ( ) - × egg 9**9".split()  # noqa: SIM905
     for _ in range(3_000):
         text, to = (
             " ".join(rng.choice(words) for _ in range(rng.randint(1, 7))),

@@ -29,6 +29,8 @@ SPELT = rf"(?:(?:{_WORD}|\d+|an?)\s+and\s+)?{_COUNTED}|(?:{_WORD})"
 NUMBER = re.compile(rf"(?P<digits>{DIGITS})|(?P<spelt>(?:{SPELT})(?![\w-]))", re.IGNORECASE)
 _SPELT_FORM = re.compile(rf"(?:(?P<whole>{_WORD}|\d+|an?)\s+and\s+)?(?:(?P<count>{_WORD}|an?)[\s-]+)?(?P<part>{_PART})$")
 _RANGE = re.compile(r"\s*(?:[-–]|\bto\b|\bor\b)\s*", re.IGNORECASE)
+_IN_THOUSANDS = re.compile(rf"(?:{_THOUSANDS})$")
+_DECIMAL_COMMA = re.compile(r"\d+,\d+$")
 _VULGAR = re.compile(VULGAR)
 _FRACTION = re.compile(rf"(?:(\d+){_JOIN})?(\d+)\s?{SLASH}\s?(\d+)$")
 
@@ -72,16 +74,16 @@ def value_of(text: str) -> float:
         if not fraction[1] and top >= 11 and bottom in (2, 3, 4, 8) and top > bottom and (top % 10) < bottom:
             raise NotANumber(f'"{text}" may be {text[0]} {text[1:]} run together: write the space.')
         return units + top / bottom
-    if re.match(rf"(?:{_THOUSANDS})$", text):
+    if _IN_THOUSANDS.match(text):
         return float(re.sub(r"[, ]", "", text))
     return float(text.replace(",", "."))
 
 
 def doubt_of(text: str) -> str | None:
     """What a reader should look at in a number that could be read two ways, or None."""
-    if re.match(rf"(?:{_THOUSANDS})$", text.strip()):
+    if _IN_THOUSANDS.match(text.strip()):
         return f'"{text.strip()}" read as thousands'
-    if re.match(r"\d+,\d+$", text.strip()):
+    if _DECIMAL_COMMA.match(text.strip()):
         return f'"{text.strip()}" read with a decimal comma'
     return None
 

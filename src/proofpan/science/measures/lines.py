@@ -67,6 +67,10 @@ _PART = re.compile(
     re.IGNORECASE,
 )
 _NUMBERED = re.compile(r"^\d{1,2}(?:\)\s*|\.\s+)(?=[\d¼½¾⅐-⅞])")
+_BRACKET = re.compile(r"\([^()]*\)")
+_BRACKET_WITH_DIGIT = re.compile(r"\(([^()]*\d[^()]*)\)")
+_LETTER, _WORD, _COMMA, _NEGATIVE = (re.compile(p) for p in (r"[^\W\d_]", r"\w", r"[,;]", r"[-–]\s*\d"))
+_OF = re.compile(r"^(?:of|an?|the)\s+(?=\S)", re.IGNORECASE)
 _SAID_TWICE = re.compile(r"^(\d+|one|two|three|four|five|six)\s*\((?:\d+|one|two|three|four|five|six|seven|eight)\)\s+", re.IGNORECASE)
 _MOD_FIRST = re.compile(r"^(scant|heaped|heaping|rounded|level|generous)\s+([\d¼½¾⅐-⅞][\d\s/⁄.¼½¾⅐-⅞]*?)\s+(?=[^\W\d_])", re.IGNORECASE)
 _BOUNDS = re.compile(r"^(?P<kind>up to|at most|no more than|at least|no less than|more than)\s+(?=\S)", re.IGNORECASE)
@@ -122,7 +126,7 @@ def _kept(text: str, why: str, kind: str = "ingredient") -> ParsedLine:
 def _tail_seconds(tail: str) -> tuple[str, list[Second]]:
     """Measures in brackets among the words: taken out, and read."""
     seconds: list[Second] = []
-    for match in list(re.finditer(r"\(([^()]*\d[^()]*)\)", tail)):
+    for match in list(_BRACKET_WITH_DIGIT.finditer(tail)):
         scan = Scan(f"1 {match[0]}")
         head, end = longest_head(scan)
         if head is not None and not scan.stopped and end == len(scan.text) and head.seconds:
@@ -147,7 +151,7 @@ def read_head(text: str) -> tuple[Head | None, str, list[str]]:
     scan = Scan(text)
     head, end = longest_head(scan)
     tail = text[end:]
-    if head is not None and not re.search(r"[^\W\d_]", re.split(r"[,;]", re.sub(r"\([^()]*\)", "", tail))[0]):
+    if head is not None and not _LETTER.search(_COMMA.split(_BRACKET.sub("", tail))[0]):
         for count in range(len(scan.tokens) - 1, 0, -1):
             if scan.tokens[count].kind == "COUNT":
                 shorter = parse_tokens(scan.tokens[:count])
@@ -187,7 +191,7 @@ def _finish(text: str, head: Head | None, tail_text: str, country: str | None, f
         head = Head(first.low, first.high, first.unit, alike, tuple(seconds[1:]), about=seconds[0].about)
         flags.append("the amount stands after the name")
     container = head is not None and head.unit in CONTAINERS
-    tail = split_tail(re.sub(r"^(?:of|an?|the)\s+(?=\S)", "", tail_text.strip(" ,;:"), flags=re.IGNORECASE), container)
+    tail = split_tail(_OF.sub("", tail_text.strip(" ,;:")), container)
     if head is None:
         return _with_tail(ParsedLine(text), tail, flags, more)
     return _with_tail(_measured(text, head, tail, country, flags), tail, flags, more)
@@ -253,7 +257,7 @@ def _with_tail(line: ParsedLine, tail: Tail, flags: list[str], more: dict[str, o
     unit, item = line.unit, tail.item
     if line.low is not None and unit == "each":
         unit, item = _counted_last(item)
-    if not re.search(r"[^\W\d_]", item):
+    if not any(letter.isalpha() for letter in item):
         flags.append("no ingredient is named")
     if _ODD_DIGITS.search(item):
         flags.append("another number stands in the name")
@@ -308,14 +312,14 @@ def parse_line(text: str, country: str | None = None) -> ParsedLine:
 
 def _parse(text: str, country: str | None) -> ParsedLine:
     body = _BULLET.sub("", tidy(text)).strip()
-    if not re.search(r"\w", body):
+    if not _WORD.search(body):
         return ParsedLine(text, item=tidy(text), kind="note" if body or tidy(text) else "blank", flags=("nothing to read",))
     body = _SAID_TWICE.sub(r"\1 ", body.replace("[", "(").replace("]", ")"))
     body, said = read_country(_MOD_FIRST.sub(r"\2 \1 ", body))
     country = said or country
     if _ONE_AS_LETTER.match(body) and not _agrees_anyway(body, country):
         return _kept(text, "a letter may stand for a digit")
-    if re.match(r"[-–]\s*\d", body):
+    if _NEGATIVE.match(body):
         return _kept(text, "the amount is negative")
     if _REMARK.match(body) and not re.match(r"recipe\b.*\d", body, re.IGNORECASE):
         return _kept(text, "a remark, not an ingredient", "note")

@@ -45,7 +45,13 @@ _SIZE = re.compile(
     r"(?:(?:" + "|".join(sorted((w for w in LENGTHS if w != "in"), key=len, reverse=True)) + r"|in)\b\.?|[\"″”]))",
     re.IGNORECASE,
 )
-_GAP = re.compile(r"[\s,]*")
+_SPACE_OR_HYPHEN = re.compile(r"[\s-]*")
+_BEFORE_NUMBER = re.compile(r"\s*(?:about\s+|an?\s+)?")
+_OF_A = re.compile(r"\s+(?:of\s+)?an?\b|\s+of\b", re.IGNORECASE)
+_VAGUE = re.compile(r"an?\s+(?:little|few|bit|lot)\b", re.IGNORECASE)
+_COUPLE = re.compile(r"a\s+couple(?:\s+of)?\b", re.IGNORECASE)
+_WORD_AHEAD = re.compile(r"\.?\s+(?:of\s+)?[^\W\d_]")
+_SMALLER = re.compile(r"\s*(?:[1-9]|1[0-5])?\s*[¼½¾⅓⅔]?\s*(?:tsp|tbsp|teaspoons?|tablespoons?|oz|ounces?)\b\.?\s+[^\W\d_]")
 
 
 class Scanned(NamedTuple):
@@ -130,7 +136,7 @@ class Scan:
         value = value_of(match[0])
         self._put("NUM", value, end)
         if 0 < value < 1:
-            self._skip(r"\s+(?:of\s+)?(?:an?)\b|\s+of\b")
+            self._skip(_OF_A)
 
     def _glued(self, word: str) -> bool:
         """Whether a word stuck to a number is a unit with more stuck to it ("10fl oz")."""
@@ -138,19 +144,19 @@ class Scan:
 
     def _unit_ahead(self, at: int) -> bool:
         """Whether a unit of volume or weight comes next (after a space or hyphen)."""
-        match = re.compile(r"[\s-]*").match(self.text, at)
+        match = _SPACE_OR_HYPHEN.match(self.text, at)
         at = match.end() if match else at
         if FLUID_OUNCE.match(self.text, at):
             return True
         word = _WORD.match(self.text, at)
         return word is not None and (unit_of(word[0]) or "") in VOLUMES | WEIGHTS
 
-    def _skip(self, pattern: str) -> None:
-        if match := re.compile(pattern, re.IGNORECASE).match(self.text, self.at):
+    def _skip(self, pattern: re.Pattern[str]) -> None:
+        if match := pattern.match(self.text, self.at):
             self.at = match.end()
 
     def _number_ahead(self, at: int) -> bool:
-        match = re.compile(r"\s*(?:about\s+|an?\s+)?").match(self.text, at)
+        match = _BEFORE_NUMBER.match(self.text, at)
         at = match.end() if match else at
         found = NUMBER.match(self.text, at)
         return found is not None or self._loose_ahead(at)
@@ -196,11 +202,7 @@ class Scan:
 
     def _smaller_measure(self, at: int) -> bool:
         """Such as "1 cup, 2 tbsp milk": a number and a unit after the comma, and words after them."""
-        text = self.text
-        match = re.compile(r"\s*(?:[1-9]|1[0-5])?\s*[¼½¾⅓⅔]?\s*(tsp|tbsp|teaspoons?|tablespoons?|oz|ounces?)\b\.?\s+[^\W\d_]").match(
-            text, at
-        )
-        return match is not None
+        return _SMALLER.match(self.text, at) is not None
 
     def _times(self) -> None:
         if self._number_ahead(self.at + 1):
@@ -230,7 +232,7 @@ class Scan:
             token = self.tokens.pop()
             self.tokens.append(Scanned("NUM", float(str(token.value)) * 12, token.start, end))
             self.at = end
-            self._skip(r"\s+of\b")
+            self._skip(_OF_A)
         elif self._connector(low, end) or self._spelt_number(low):
             return
         elif low in ABOUTS and last in ("", "SEP", "SLASH", "EACH"):
@@ -268,12 +270,12 @@ class Scan:
             value = value_of(match[0])
             self._put("NUM", value, match.end())
             if value < 1:
-                self._skip(r"\s+(?:of\s+)?(?:an?)\b|\s+of\b")
+                self._skip(_OF_A)
             return True
         if low in ("a", "an"):
-            if re.compile(r"an?\s+(?:little|few|bit|lot)\b", re.IGNORECASE).match(self.text, self.at):
+            if _VAGUE.match(self.text, self.at):
                 return False
-            if couple := re.compile(r"a\s+couple(?:\s+of)?\b", re.IGNORECASE).match(self.text, self.at):
+            if couple := _COUPLE.match(self.text, self.at):
                 self.flags.append('"a couple" read as two')
                 self._put("NUM", 2.0, couple.end())
                 return True
@@ -346,4 +348,4 @@ class Scan:
             self._put("NUM", 1.0, self.at)
 
     def _another_word(self, at: int) -> bool:
-        return re.compile(r"\.?\s+(?:of\s+)?[^\W\d_]").match(self.text, at) is not None
+        return _WORD_AHEAD.match(self.text, at) is not None

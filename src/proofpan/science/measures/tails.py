@@ -34,6 +34,7 @@ _EXTRA = re.compile(
 )
 _ADDED = re.compile(r"[,;]?\s*(?:\+|\bplus\b)\s*(?P<extra>(?:about\s+)?[\d¼½¾⅐-⅞].*|(?:an?|one|two)\s.*)$", re.IGNORECASE)
 _SPLIT = re.compile(r"\s*[,;](?!\d)\s*|\s+[-–]\s+")
+_END = re.compile(r"\s*[,;–-]\s*$")
 _OR = re.compile(r"\s+or\s+", re.IGNORECASE)
 _NOTE_IN_BRACKETS = re.compile(
     r"\b(?:optional|see|note|such as|e\.?g\.?|or|if|preferably|ideally|about|approx|from|page|like|i\.?e\.?|not)\b",
@@ -92,6 +93,8 @@ def _trailing(item: str) -> tuple[str, str]:
 
 def _brackets(text: str) -> tuple[str, list[str], bool]:
     """The text without its brackets, what stood in them, and whether they were whole."""
+    if "(" not in text and ")" not in text:
+        return text.strip(), [], True
     inside = re.findall(r"\(([^()]*)\)", text)
     bare = re.sub(r"\s*\([^()]*\)", "", text)
     whole = "(" not in bare and ")" not in bare
@@ -150,7 +153,7 @@ def split_tail(text: str, bought: bool = False) -> Tail:
     while taken < len(pieces) and describes_only(" ".join(pieces[:taken])):
         taken += 1
     cut = starts[taken] if taken < len(pieces) else len(text)
-    item = re.sub(r"\s*[,;–-]\s*$", "", text[:cut]).strip() if taken < len(pieces) else text.strip()
+    item = _END.sub("", text[:cut]).strip() if taken < len(pieces) else text.strip()
     after = text[cut:].strip(" ,;") if taken < len(pieces) else ""
     if after:
         (notes if re.match(r"(?:or|see|about)\b", after, re.IGNORECASE) else preps).insert(0, after)
