@@ -157,6 +157,7 @@ def test_packing_doesnt_cancel_between_two_kinds_of_salt():
         (AGAR, "4 g agar powder", "what it goes into"),
         ("1 tsp agar powder", "4 g agar powder per litre", "what it goes into"),
         ("salt well", "2 g salt", "no amount"),
+        ("1 tbsp malt syrup per lb of flour", "10 per 250 g flour", "no unit"),
         ("2 leaves gelatine per 500 ml", "10 g gelatine per 500 ml", "weight is missing"),
         ("1 tsp salt per kg flour", "5 g salt per kg water", "can't be compared"),
     ],

@@ -215,6 +215,9 @@ def read_amount(text: str, country: str | None = None, one: bool = False) -> Amo
         head, item = _head("1 " + _ARTICLE.sub("", body))
         if head is None or (head.unit == "each" and not one):
             raise QuantityError(f'"{text.strip()[:60]}" holds no amount: it would be such as 40 g malt syrup, or 1 tsp.')
+    if head.unit == "each" and head.each is None and not item:
+        number = _amount_text(head.low, head.high)
+        raise QuantityError(f'"{text.strip()[:60]}" has no unit: it would be such as {number} g, or {number} tsp.')
     if head.unit == "each" and head.each is None and (odd := missing_unit(item)):
         what = "lacks a unit" if odd[0] == "no unit" else f'holds a unit unknown here, "{odd[1]}"'
         raise QuantityError(f'"{text.strip()[:60]}" {what}: it would be such as 10 g, or 1 tsp.')
