@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from proofpan.study.errors import StudyError, quoted
+from proofpan.study.rounds import Round
 from proofpan.study.study import Study
 
 MOST_OPTIONS = 6
@@ -41,3 +42,26 @@ def compare(
         "rounds": {"loads": 1, "at_most": 12, "plates": max(2, len(names))},
         **({} if blind else {"blind": False}),
     })
+
+
+def how_to_shuffle(study: Study, round_: Round) -> tuple[str, ...]:
+    """How to blind oneself, in the order it is done; what stands under which plate is said once, for whoever lays the plates."""
+    alone = len(study.tasters) == 1
+    lines = ["Write each code on a slip and put it under its plate, where it can't be seen:"]
+    options = {t.trial: ", ".join(t.version.values()) for t in round_.trials}
+    lines += [f"  {p.code}  {options[p.trial]}" for p in round_.plates if p.pass_ == 1 and p.taster == study.tasters[0]]
+    if alone:
+        lines += [
+            "Same plates, same amounts, same temperature. Close your eyes, turn and shuffle the plates until you've lost track.",
+            "Rinse. Taste from left to right. Write down words first, then a mark from 0 to 10.",
+            "Mark first, then lift the plate and type the code under it.",
+        ]
+    else:
+        lines += ["One of you lays the plates and doesn't taste this time; or each shuffles for the other, eyes shut.",
+                  "Same plates, same amounts, same temperature. Rinse between plates. Words first, then a mark; no talking until all have marked."]
+    return tuple(lines)
+
+
+def not_eaten(study: Study) -> tuple[str, ...]:
+    """What tasters said they don't eat."""
+    return tuple(dict.fromkeys(n for t in study.brief.tasters for n in t.no))

@@ -1,0 +1,31 @@
+"""proofpan dry-run."""
+
+from __future__ import annotations
+
+import click
+
+from proofpan.cli.options import json_option, load, notebook_option, one_sentence, say_json, study_argument, table
+
+
+@click.command(epilog="Example: proofpan dry-run crackers.yaml --kitchens 500")
+@study_argument
+@click.option("--kitchens", default=300, show_default=True, help="How many invented kitchens.")
+@click.option("--seed", default=0, show_default=True)
+@click.option("--cluster", metavar="ADDRESS", help="A Dask scheduler that shares the work (same numbers).")
+@notebook_option
+@json_option
+@one_sentence
+def command(study: str, kitchens: int, seed: int, cluster: str | None, notebook: str | None, as_json: bool) -> None:
+    """Play the study on invented kitchens before anything is cooked."""
+    from proofpan.steps.dry_run import dry_run
+
+    done = dry_run(load(study, notebook), kitchens=kitchens, seed=seed, cluster=cluster)
+    if as_json:
+        say_json(done)
+        return
+    for line in done.says:
+        click.echo(line)
+    rows = [[p.plan, str(p.trials), str(p.tasters), f"{100 * p.within_worth:.0f} ± {100 * p.error:.0f}", f"{p.expected_loss:.2f}"]
+            for p in done.plans]
+    click.echo()
+    table(rows, ["plan", "trials", "tasters", "within worth, in 100", "points given up"], right=(1, 2, 3, 4))

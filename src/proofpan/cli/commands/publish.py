@@ -1,0 +1,50 @@
+"""proofpan publish."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import click
+
+from proofpan.cli.options import json_option, load, notebook_option, one_sentence, say_json, study_argument
+
+
+@click.command(epilog='Example: proofpan publish seeded-oat-crackers --waive cross-test="no testers this season"')
+@study_argument
+@click.option("--version", help="Which version (default: the one to publish today).")
+@click.option("--cross-tests", type=click.Path(), help="What other kitchens report, as CSV.")
+@click.option("--waive", multiple=True, metavar="WHAT=WHY", help="What is knowingly left out, with the reason.")
+@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="The date (default: today).")
+@notebook_option
+@json_option
+@one_sentence
+def command(
+    study: str, version: str | None, cross_tests: str | None, waive: tuple[str, ...], on: Any, notebook: str | None, as_json: bool
+) -> None:
+    """Freeze a version as an edition, or hear what stops it."""
+    from proofpan.steps.crosstest import cross_test
+    from proofpan.steps.edition import publish
+    from proofpan.steps.making import recipe_of
+    from proofpan.steps.verdict import judge
+    from proofpan.study.errors import NotReady
+
+    found = load(study, notebook)
+    chosen = found.version(version) if version else judge(found).publish.version
+    tests = cross_test(recipe_of(found, chosen), cross_tests) if cross_tests else None
+    waived = dict(w.split("=", 1) for w in waive if "=" in w)
+    try:
+        edition = publish(found, chosen, tests, waived, on=on.date() if on is not None else date.today())
+    except NotReady as error:
+        if as_json:
+            say_json({"ready": False, "reasons": error.reasons})
+            raise click.exceptions.Exit(2) from None
+        for reason in error.reasons:
+            click.echo(f"Not yet: {reason}", err=True)
+        raise click.exceptions.Exit(2) from None
+    if as_json:
+        say_json(edition)
+        return
+    click.echo(f"Edition {edition.number} of {edition.title}, published {edition.published}.")
+    for line in edition.says:
+        click.echo(line)
