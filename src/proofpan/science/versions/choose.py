@@ -88,7 +88,7 @@ def choose(
     for v in planned:
         ahead.expect(int(v))
     picks = pick_loads(ahead, space, plan, may, spread=len(scores) == 0)
-    order = [place(space, scores, load, plan, l) for l, load in enumerate(picks)]
+    order = [place(space, scores, load, plan, i) for i, load in enumerate(picks)]
     versions = np.array([v for load in order for v in load], dtype=np.int64)
     each = len(plan.places)
     numbers = plan.load_numbers or tuple(
@@ -96,7 +96,7 @@ def choose(
     )
     trays = np.array([t for t, _ in plan.places] * plan.loads)
     places = np.array([p for _, p in plan.places] * plan.loads)
-    gain = ahead.gain([v for load in picks for v in load], [l for l, load in enumerate(picks) for _ in load])
+    gain = ahead.gain([v for load in picks for v in load], [i for i, load in enumerate(picks) for _ in load])
     return Choice(
         versions, np.repeat(np.array(numbers), each), trays, places, gain,
         _reasons(space, scores, posterior, versions, prices),

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.sparse import coo_matrix, csr_matrix
 
 from .observations import Scores
@@ -32,7 +33,9 @@ class Design:
         kernels: name → shape (t, t), covariance between trials for a spread of one.
         across: name → shape (n, t), covariance between versions and trials for a spread of one.
         with_trial, without: sparse maps from scores to the entries of the information matrix.
-        together: sparse, scores × cells of a taster and a version that hold two scores or more.
+        many: shape (m,), whether the same taster scored the same version more than once.
+        together: sparse, those scores × cells of a taster and a version.
+        gather_trial, gather_other: sparse maps from those scores to sums by latent quantity and cell.
         active: names of the spreads that the data can speak to.
     """
 
@@ -48,7 +51,10 @@ class Design:
     across: dict[str, Floats]
     with_trial: csr_matrix
     without: csr_matrix
+    many: NDArray[np.bool_]
     together: csr_matrix
+    gather_trial: csr_matrix
+    gather_other: csr_matrix
     active: frozenset[str]
 
     @property
@@ -62,7 +68,7 @@ def make_design(space: VersionSpace, scores: Scores) -> Design:
     s = scores.canonical()
     trials, first, trial_of = np.unique(s.trial, return_index=True, return_inverse=True)
     tasters, taster_of = np.unique(s.taster, return_inverse=True)
-    t, m = len(trials), len(s)
+    t = len(trials)
     version = s.version[first]
     covariates = _serving_order(s)
     kernels, across = _kernels(space, s, first, version)
@@ -72,12 +78,13 @@ def make_design(space: VersionSpace, scores: Scores) -> Design:
         taster_of * space.size + s.version, return_inverse=True, return_counts=True
     )
     many = counts[cell_of] > 1
-    number = np.cumsum(counts > 1) - 1
-    rows = np.flatnonzero(many)
-    together = csr_matrix((np.ones(len(rows)), (rows, number[cell_of[rows]])), shape=(m, int((counts > 1).sum())))
+    number = (np.cumsum(counts > 1) - 1)[cell_of[many]]
+    held = int((counts > 1).sum())
+    together = csr_matrix((np.ones(len(number)), (np.arange(len(number)), number)), shape=(len(number), held))
+    gather_trial, gather_other = _gathers(trial_of[many], taster_of[many], covariates[many], number, t, len(tasters), held)
     return Design(
         space, s, version, trial_of.reshape(-1), taster_of.reshape(-1), trials, tasters, covariates, kernels, across,
-        with_trial, without, together, _active(space, s, t, tasters, known, covariates),
+        with_trial, without, many, together, gather_trial, gather_other, _active(space, s, t, tasters, known, covariates),
     )
 
 
@@ -150,3 +157,14 @@ def _entries(trial: Ints, taster: Ints, cov: Floats, t: int, j: int) -> tuple[cs
         entry, row, value = (np.concatenate(x) for x in zip(*parts[side], strict=True))
         out.append(coo_matrix((value, (entry, row)), shape=(q * q, m)).tocsr())
     return out[0], out[1]
+
+
+def _gathers(
+    trial: Ints, taster: Ints, cov: Floats, cell: Ints, t: int, j: int, held: int
+) -> tuple[csr_matrix, csr_matrix]:
+    """Maps from a weight a score to Σ weight·x by latent quantity (row) and cell, the trials' part apart."""
+    rows, shape = np.arange(len(cell)), ((t + j + 2) * held, len(cell))
+    of_trial = csr_matrix((np.ones(len(cell)), (trial * held + cell, rows)), shape=shape)
+    entry = np.concatenate([(t + taster) * held + cell, (t + j) * held + cell, (t + j + 1) * held + cell])
+    value = np.concatenate([np.ones(len(cell)), cov[:, 0], cov[:, 1]])
+    return of_trial, csr_matrix((value, (entry, np.tile(rows, 3))), shape=shape)

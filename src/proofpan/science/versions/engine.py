@@ -21,7 +21,7 @@ class Settings:
         spreads: shape (g, s), standard deviations in the order of `spread_names`.
         spoilt: shape (g, t), extra variance of single trials.
         dud: shape (g, tasters), 1 where a taster's scores don't follow the trials.
-        taster_factor: shape (tasters,), each taster's noise as a multiple of the common one.
+        taster_factor: shape (tasters,) or (g, tasters), each taster's noise as a multiple of the common one.
         weight: shape (m,), weight of each score (1, less for a stray or a score at an end of the scale).
         target: shape (m,), the scores, moved where the end of the scale hid them.
     """
@@ -61,13 +61,13 @@ def solve(design: Design, settings: Settings, mean: float, mean_sd: float, *, in
     info, vector, log_noise, quadratic = _information(design, settings, sd, mean)
     middle = np.swapaxes(root, 1, 2) @ info @ root
     middle[:, range(q), range(q)] += 1.0
-    right = np.einsum("gij,gi->gj", root, vector)
+    right = (np.swapaxes(root, 1, 2) @ vector[:, :, None])[:, :, 0]
     factor = np.linalg.cholesky(middle)
     log_det = 2 * np.log(factor[:, range(q), range(q)]).sum(1)
     if inverse:
         inv = np.linalg.inv(middle)
-        inv = (inv + np.swapaxes(inv, 1, 2)) / 2
-        white = np.einsum("gij,gj->gi", inv, right)
+        inv = np.asarray((inv + np.swapaxes(inv, 1, 2)) / 2, dtype=np.float64)
+        white = (inv @ right[:, :, None])[:, :, 0]
     else:
         inv = np.empty((g, 0, 0))
         white = np.linalg.solve(middle, right[:, :, None])[:, :, 0]
@@ -99,13 +99,11 @@ def _information(
     g, t, j, q = len(settings.spreads), len(design.trials), len(design.tasters), design.size
     trial, taster, cov = design.trial_of, design.taster_of, design.covariates
     follow = 1.0 - settings.dud[:, taster]
-    noise = (sd["noise"][:, None] * settings.taster_factor[None, taster]) ** 2 / settings.weight
+    noise = (sd["noise"][:, None] * np.atleast_2d(settings.taster_factor)[:, taster]) ** 2 / settings.weight
     if design.scores.error_sd is not None:
         noise = noise * 0 + (design.scores.error_sd**2)[None, :] / settings.weight + 1e-9
     own = (sd["taster_version"] ** 2)[:, None]
-    many = np.zeros(len(design.scores), dtype=bool)
-    if design.together.shape[1]:
-        many[np.unique(design.together.nonzero()[0])] = True
+    many = design.many
     precision = 1.0 / np.where(many, noise, noise + own)
     residual = settings.target[None, :] - mean
     entries = design.with_trial @ (precision * follow).T + design.without @ precision.T
@@ -122,17 +120,15 @@ def _information(
     log_noise = -np.log(precision).sum(1)
     quadratic = (weighted * residual).sum(1)
     if many.any():
-        cells = design.together.toarray()[many]
-        p, f = precision[:, many], follow[:, many]
-        mass = p @ cells
+        p, follows = precision[:, many], follow[:, many]
+        held = design.together.shape[1]
+        mass = (design.together.T @ p.T).T
         shrink = own / (1 + own * mass)
-        x = np.concatenate([one_trial, one_taster, cov], axis=1)[many]
-        rows = np.repeat(x[None], g, axis=0)
-        rows[:, :, :t] *= f[:, :, None]
-        gathered = np.einsum("gmq,gm,mc->gqc", rows, p, cells, optimize=True)
+        flat = design.gather_trial @ (p * follows).T + design.gather_other @ p.T
+        gathered = np.ascontiguousarray(flat.T).reshape(g, q, held)
         info -= (gathered * shrink[:, None, :]) @ np.swapaxes(gathered, 1, 2)
-        sums = weighted[:, many] @ cells
-        vector -= np.einsum("gqc,gc->gq", gathered, shrink * sums)
+        sums = (design.together.T @ weighted[:, many].T).T
+        vector -= (gathered @ (shrink * sums)[:, :, None])[:, :, 0]
         log_noise += np.log1p(own * mass).sum(1)
         quadratic -= (shrink * sums**2).sum(1)
     return info, vector, log_noise, quadratic

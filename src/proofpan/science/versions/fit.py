@@ -1,12 +1,16 @@
 """From scores to the posterior: the spreads are learned, and averaged over where the data can't tell."""
 
+from dataclasses import replace
+
 import numpy as np
+from scipy.special import ndtri
 
 from .design import Design, make_design, spread_names
 from .engine import Settings, Solved, solve
 from .observations import Scores, no_scores
 from .posterior import Posterior, Taster
 from .prior import Prior, Spread
+from .robust import at_an_end, down_weighted, fitted, score_sd, uncensored
 from .space import Floats, VersionsError, VersionSpace
 
 POINTS = 160
@@ -38,6 +42,9 @@ def fit(
     design = make_design(space, scores)
     table = Table(design, prior, (scores.high - scores.low) / 10.0)
     mode, width = _mode(table)
+    if len(scores):
+        _look_closer(table, mode)
+        mode, width = _mode(table, mode, rounds=3)
     settings, log_weights, marks = _sample(table, mode, width, points, seed)
     solved = solve(design, settings, table.mean, table.mean_sd)
     weights = _normalised(solved.log_evidence + log_weights)
@@ -98,15 +105,15 @@ class Table:
         return s.log_evidence - 0.5 * (z**2).sum(1)
 
 
-def _mode(table: Table) -> tuple[Floats, Floats]:
+def _mode(table: Table, start: Floats | None = None, rounds: int = 4) -> tuple[Floats, Floats]:
     """Most plausible z and its widths (one over the root of the curvature)."""
     k = len(table.coords)
-    z, width = np.zeros(k), np.ones(k)
+    z, width = np.zeros(k) if start is None else start.copy(), np.ones(k)
     free = np.flatnonzero(table.free)
     if not len(free):
         return z, width
     step = 0.3
-    for round_ in range(5):
+    for round_ in range(rounds):
         trial = np.repeat(z[None], 1 + 2 * len(free), axis=0)
         trial[1 + np.arange(len(free)), free] += step
         trial[1 + len(free) + np.arange(len(free)), free] -= step
@@ -115,9 +122,47 @@ def _mode(table: Table) -> tuple[Floats, Floats]:
         slope = (up - down) / (2 * step)
         bend = np.maximum((2 * f[0] - up - down) / step**2, 0.5)
         width[free] = 1 / np.sqrt(bend)
-        if round_ < 4:
+        if round_ < rounds - 1:
             z[free] += 0.7 * np.clip(slope / bend, -1.5, 1.5)
     return z, width
+
+
+def _look_closer(table: Table, z: Floats) -> None:
+    """Slips, scores at the ends of the scale and each taster's noise, at the most plausible spreads."""
+    d, s, prior, unit = table.design, table.design.scores, table.prior, table.unit
+    if s.error_sd is None and len(d.tasters) > 1:
+        _taster_noise(table, z)
+    column = {n: i for i, n in enumerate(table.names)}
+    ends = s.error_sd is None and at_an_end(s.score, s.low, s.high)
+    half_step = (s.step or 0.0) / 2
+    for _ in range(3 if ends else 2):
+        settings = table.settings(z[None])
+        sd = score_sd(d, settings, settings.spreads[0, column["noise"]], settings.spreads[0, column["taster_version"]])
+        expected = fitted(d, solve(d, settings, table.mean, table.mean_sd, inverse=False), table.mean)
+        if ends:
+            table.target, table.weight = uncensored(s.score, expected, sd, s.low, s.high, half_step)
+        inside = table.target == s.score
+        slips = down_weighted(s.score, expected, sd, max(prior.stray, 1e-9), prior.stray_sd * unit)
+        table.weight = np.where(inside, slips, table.weight)
+        if not ends and (slips == 1).all():
+            break
+
+
+def _taster_noise(table: Table, z: Floats) -> None:
+    """Each taster's noise as a multiple of the common one: damped Newton steps on its log, held by the prior."""
+    j, sd = len(table.design.tasters), table.prior.taster_noise
+    e, step = np.zeros(j), 0.2
+    for _ in range(2):
+        tried = np.repeat(e[None], 1 + 2 * j, axis=0)
+        tried[1 + np.arange(j), np.arange(j)] += step
+        tried[1 + j + np.arange(j), np.arange(j)] -= step
+        settings = replace(table.settings(np.repeat(z[None], 1 + 2 * j, axis=0)), taster_factor=np.exp(tried))
+        f = solve(table.design, settings, table.mean, table.mean_sd, inverse=False).log_evidence
+        f = f - 0.5 * (tried**2).sum(1) / sd**2
+        up, down = f[1 : 1 + j], f[1 + j :]
+        bend = np.maximum((2 * f[0] - up - down) / step**2, 0.5 / sd**2)
+        e = e + 0.8 * np.clip((up - down) / (2 * step) / bend, -0.3, 0.3)
+    table.taster_factor = np.exp(e)
 
 
 def _marks_at(table: Table, z: Floats) -> tuple[Floats, Floats, Floats]:
@@ -167,7 +212,7 @@ def _sample(table: Table, mode: Floats, width: Floats, points: int, seed: int) -
         u = _even_uniforms(rng, len(z), len(q))
         on = (u < q).astype(np.float64)
         marks[name] = on
-        with np.errstate(divide="ignore"):
+        with np.errstate(divide="ignore", invalid="ignore"):
             log_w += np.where(on > 0, np.log(base) - np.log(q), np.log1p(-base) - np.log1p(-q)).sum(1)
     return table.settings(z, **marks), log_w, marks
 
@@ -181,8 +226,6 @@ def _even_uniforms(rng: np.random.Generator, n: int, k: int) -> Floats:
 
 
 def _even_normals(rng: np.random.Generator, n: int, k: int) -> Floats:
-    from scipy.special import ndtri
-
     return ndtri(_even_uniforms(rng, n, k))
 
 

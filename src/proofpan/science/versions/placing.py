@@ -26,7 +26,7 @@ def place(space: VersionSpace, scores: Scores, versions: Sequence[int], plan: "L
     else:
         orders = _by_swaps(space, start, list(versions), [column[t] for t in trays])
     where = [column[t] for t in trays]
-    return list(min(orders, key=lambda o: (round(_unevenness(space, start, o, where), 9), _turned(o, load))))
+    return list(min(orders, key=lambda o: (round(_unevenness(space, start, list(o), where), 9), _turned(tuple(o), load))))
 
 
 def _turned(order: tuple[int, ...], load: int) -> tuple[int, ...]:
