@@ -23,9 +23,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from tests.notebook.server import postgres_server, programs
 
 from proofpan.notebook import Notebook
-from tests.notebook.server import postgres_server, programs
 
 THREADS = 40
 

@@ -11,9 +11,10 @@ import random
 import tempfile
 from pathlib import Path
 
-from proofpan.notebook import Notebook
 from tests.notebook.server import postgres_server, programs
 from tests.notebook.test_faults import killed_while_writing
+
+from proofpan.notebook import Notebook
 
 
 def measure(where: str, kills: int) -> None:

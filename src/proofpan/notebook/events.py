@@ -44,12 +44,11 @@ def checked_events(new: Iterable[NewEvent | Mapping[str, Any]], now: str) -> lis
 
 
 def append(connection: Connection, study_id: str, rows: list[dict[str, Any]], while_open: int | None) -> tuple[Event, ...]:
-    """Add rows to a study.
+    """Add rows to a study that is held (`studies.hold`).
 
     Raises:
         Conflict: something else stands under a key, or the tasting of the round is closed.
     """
-    studies.hold(connection, study_id)
     shut = while_open is not None and tastings.is_closed(connection, study_id, while_open)
     added = []
     for row in rows:

@@ -6,10 +6,14 @@ events only after the transaction that holds them is on disk, and a fault of one
 
 import threading
 from collections import deque
+from contextlib import nullcontext
 from dataclasses import dataclass, field
+from itertools import groupby
 from typing import Any
 
-from . import events
+from sqlalchemy.engine import Connection
+
+from . import events, studies
 from .connection import Store
 from .entries import Event
 from .errors import Busy, NotebookError
@@ -75,17 +79,26 @@ class Together:
         results: dict[Request, tuple[Event, ...] | NotebookError] = {}
         with self._store.writing() as connection:
             # by study, so that two programs on a server never wait for each other crosswise
-            for request in sorted(batch, key=lambda r: r.study_id):
+            for study_id, group in groupby(sorted(batch, key=lambda r: r.study_id), key=lambda r: r.study_id):
+                own = list(group)
                 try:
-                    if len(request.rows) > 1:
-                        with connection.begin_nested():
-                            results[request] = events.append(connection, request.study_id, request.rows, request.while_open)
-                    else:
-                        results[request] = events.append(connection, request.study_id, request.rows, request.while_open)
+                    studies.hold(connection, study_id)
                 except NotebookError as fault:
-                    results[request] = fault
+                    results |= {request: type(fault)(str(fault)) for request in own}
+                else:
+                    results |= {request: _append(connection, request) for request in own}
         for request, result in results.items():  # only now is it on disk
             if isinstance(result, NotebookError):
                 request.fault = result
             else:
                 request.added = result
+
+
+def _append(connection: Connection, request: Request) -> tuple[Event, ...] | NotebookError:
+    # several rows are written or not as one; a single one can't be written by halves
+    several = connection.begin_nested() if len(request.rows) > 1 else nullcontext()
+    try:
+        with several:
+            return events.append(connection, request.study_id, request.rows, request.while_open)
+    except NotebookError as fault:
+        return fault
