@@ -96,3 +96,8 @@ def test_each_second_day_turns_the_one_before(options, days, seed):
 def test_nothing_to_serve_is_refused(call):
     with pytest.raises(PanelError, match="at least one"):
         call()
+
+
+def test_the_orders_say_how_well_they_are_balanced():
+    assert serving_orders(4, 8, seed=1).says.startswith("Balanced")
+    assert serving_orders(4, 6, seed=1).says.startswith("Near-balanced: how often a plate stands in a place differs by at most 1")

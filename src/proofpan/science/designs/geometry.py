@@ -1,56 +1,77 @@
-"""Block designs from finite geometry: planes, hyperplanes and quadratic residues."""
+"""Block designs from finite geometry and Hadamard matrices."""
 
+from functools import lru_cache
 from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
-_FOUR = ((0, 0, 0, 0), (0, 1, 2, 3), (0, 2, 3, 1), (0, 3, 1, 2))
-"""Products in the field of four elements, 2 and 3 being the roots of x^2 = x + 1."""
+from .screening import saturated
+
+POLYNOMIALS = {4: (2, (1, 1)), 8: (2, (1, 1, 0)), 9: (3, (2, 0))}
+"""Fields of prime-power order: the prime, and what the highest power of x is worth (constant first): x^2 = 1 + x, …."""
+
+ORDERS = (2, 3, 4, 5, 7, 8, 9)
+"""Orders for which there are planes and spaces here."""
+
+
+@lru_cache(maxsize=8)
+def field(order: int) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Tables of sums and products of the field with `order` elements, each shape (order, order)."""
+    prime, top = POLYNOMIALS.get(order, (order, ()))
+    if not top:
+        numbers = np.arange(order)
+        return (numbers[:, None] + numbers) % order, numbers[:, None] * numbers % order
+    degree = len(top)
+    digits = [tuple(n // prime**i % prime for i in range(degree)) for n in range(order)]
+    number = {word: n for n, word in enumerate(digits)}
+
+    def times(a: tuple[int, ...], b: tuple[int, ...]) -> tuple[int, ...]:
+        long = [0] * (2 * degree - 1)
+        for i, j in product(range(degree), repeat=2):
+            long[i + j] += a[i] * b[j]
+        for power in range(2 * degree - 2, degree - 1, -1):
+            for i in range(degree):
+                long[power - degree + i] += long[power] * top[i]
+        return tuple(x % prime for x in long[:degree])
+
+    sums = [[number[tuple((x + y) % prime for x, y in zip(a, b, strict=True))] for b in digits] for a in digits]
+    return np.array(sums), np.array([[number[times(a, b)] for b in digits] for a in digits])
 
 
 def affine_plane(order: int) -> list[list[int]]:
-    """Lines of the affine plane: order^2 points, lines of `order`, each pair on one. Orders 2, 3, 4, 5 and 7."""
-    points = list(product(range(order), repeat=2))
-    lines = []
-    for slope in range(order):
-        for shift in range(order):
-            lines.append([n for n, (x, y) in enumerate(points) if _add(_times(slope, x, order), shift, order) == y])
-    lines += [[n for n, (x, _) in enumerate(points) if x == at] for at in range(order)]
-    return lines
+    """Lines of the affine plane: order^2 points, lines of `order`, each pair on one."""
+    add, times = field(order)
+    x, y = np.divmod(np.arange(order**2), order)
+    lines = [np.flatnonzero(add[times[m, x], c] == y).tolist() for m in range(order) for c in range(order)]
+    return lines + [np.flatnonzero(x == at).tolist() for at in range(order)]
 
 
 def hyperplanes(order: int, dimension: int) -> list[list[int]]:
-    """Hyperplanes of projective space (lines of the plane when dimension is 2). Orders 2, 3, 4, 5 and 7."""
-    points = [
-        point
-        for point in product(range(order), repeat=dimension + 1)
-        if next((x for x in point if x), 0) == 1  # one of each ray: the first coordinate that isn't 0 is 1
-    ]
-    table = np.array([[_times(a, b, order) for b in range(order)] for a in range(order)])
-    array = np.array(points)
+    """Hyperplanes of projective space (lines of the plane when dimension is 2)."""
+    add, times = field(order)
+    points = np.array(
+        [
+            point
+            for point in product(range(order), repeat=dimension + 1)
+            if next((x for x in point if x), 0) == 1  # one of each ray: the first coordinate that isn't 0 is 1
+        ]
+    )
     blocks = []
-    for normal in array:
+    for normal in points:
         inner = np.zeros(len(points), dtype=np.int64)
         for axis, weight in enumerate(normal):
-            inner = _sum(inner, table[weight, array[:, axis]], order)
+            inner = add[inner, times[weight, points[:, axis]]]
         blocks.append(np.flatnonzero(inner == 0).tolist())
     return blocks
 
 
-def paley_blocks(prime: int) -> list[list[int]]:
-    """Shifts of the quadratic residues modulo a prime of the form 4 m + 3: blocks of (prime - 1) / 2."""
-    squares = sorted({x * x % prime for x in range(1, prime)})
-    return [[(s + shift) % prime for s in squares] for shift in range(prime)]
+def hadamard_blocks(samples: int) -> list[list[int]]:
+    """As many blocks of (samples - 1) / 2 as samples (4 m - 1, up to 47): where the runs of a saturated design are low."""
+    return [np.flatnonzero(run < 0).tolist() for run in saturated(samples + 1)[:-1]]
 
 
-def _add(a: int, b: int, order: int) -> int:
-    return a ^ b if order == 4 else (a + b) % order
-
-
-def _sum(a: NDArray[np.int64], b: NDArray[np.int64], order: int) -> NDArray[np.int64]:
-    return a ^ b if order == 4 else (a + b) % order
-
-
-def _times(a: int, b: int, order: int) -> int:
-    return _FOUR[a][b] if order == 4 else a * b % order
+def hadamard_halves(samples: int) -> list[list[int]]:
+    """2 (samples - 1) blocks of half the samples (4 m, up to 48): each column's high runs, and its low ones."""
+    columns = saturated(samples).T
+    return [np.flatnonzero(column == side).tolist() for column in columns for side in (1, -1)]

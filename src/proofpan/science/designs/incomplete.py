@@ -10,11 +10,14 @@ from numpy.typing import NDArray
 
 from .blocks import BlockBalance, block_balance
 from .existence import why_not
-from .geometry import affine_plane, hyperplanes, paley_blocks
+from .geometry import ORDERS, affine_plane, hadamard_blocks, hadamard_halves, hyperplanes
 from .symmetry import Permutation, likely_symmetries, orbit_cover
 
 MOST_SUBSETS = 60_000
 """Sets of samples that are sorted into orbits; more are left to geometry."""
+
+PROPOSALS = 40_000
+"""Swaps tried from one start."""
 
 QUICK_SUBSETS = 2_000
 """Up to here a tasting's blocks are looked for in a second or two."""
@@ -113,7 +116,7 @@ def incomplete_blocks(samples: int, block_size: int, blocks: int, *, seed: int) 
     quick = comb(samples, block_size) <= QUICK_SUBSETS
     found = _construct(samples, block_size, blocks) if reason is None and quick else None
     if found is None:
-        starts = [_exchange(samples, block_size, blocks, rng) for _ in range(6)]
+        starts = [_exchange(samples, block_size, blocks, rng) for _ in range(6 if blocks <= 40 else 2)]
         table = min(starts, key=lambda t: _unevenness(t, samples))
     else:
         table = rng.permutation(samples)[np.array(found)]
@@ -153,15 +156,17 @@ def _primitive(samples: int, size: int, blocks: int) -> list[list[int]] | None:
 
 
 def _geometric(samples: int, size: int) -> Iterator[list[list[int]]]:
-    for order in (2, 3, 4, 5, 7):
+    for order in ORDERS:
         if (samples, size) == (order**2, order):
             yield affine_plane(order)
         for dimension in (2, 3, 4):
             points = (order ** (dimension + 1) - 1) // (order - 1)
             if (samples, size) == (points, (order**dimension - 1) // (order - 1)):
                 yield hyperplanes(order, dimension)
-    if samples == 2 * size + 1 and samples % 4 == 3 and all(samples % p for p in range(2, samples)):
-        yield paley_blocks(samples)
+    if samples == 2 * size + 1 and samples % 4 == 3 and samples <= 47:
+        yield hadamard_blocks(samples)
+    if samples == 2 * size and samples % 4 == 0 and samples <= 48:
+        yield hadamard_halves(samples)
 
 
 def _by_symmetry(samples: int, size: int, together: int, symmetries: Sequence[Sequence[Permutation]]) -> list[list[int]] | None:
@@ -173,24 +178,33 @@ def _by_symmetry(samples: int, size: int, together: int, symmetries: Sequence[Se
 
 
 def _exchange(samples: int, size: int, blocks: int, rng: np.random.Generator) -> NDArray[np.int64]:
-    """Random blocks with even servings, then swaps between blocks while pairs meet more evenly."""
+    """Blocks with even servings, then random swaps between two blocks while pairs meet more evenly.
+
+    A swap of x in block a for y in block b takes d = a - b from how often x meets the others and gives it to y.
+    """
     table = _even_start(samples, size, blocks, rng)
-    cost = _unevenness(table, samples)
-    improved = True
-    while improved:
-        improved = False
-        for a, b in rng.permutation(list(combinations(range(blocks), 2))) if blocks > 1 else []:
-            for i in range(size):
-                for j in range(size):
-                    x, y = table[a, i], table[b, j]
-                    if x == y or x in table[b] or y in table[a]:
-                        continue
-                    table[a, i], table[b, j] = y, x
-                    new = _unevenness(table, samples)
-                    if new < cost:
-                        cost, improved = new, True
-                    else:
-                        table[a, i], table[b, j] = x, y
+    incidence = np.zeros((blocks, samples), dtype=np.int64)
+    incidence[np.arange(blocks)[:, None], table] = 1
+    met = incidence.T @ incidence
+    patience = min(PROPOSALS, 2 * (blocks * size) ** 2)
+    idle = 0
+    for a, b, i, j in rng.integers([blocks, blocks, size, size], size=(PROPOSALS, 4)).tolist():
+        if idle > patience:
+            break
+        idle += 1
+        x, y = table[a, i], table[b, j]
+        if incidence[a, y] or incidence[b, x]:
+            continue
+        d = incidence[a] - incidence[b]
+        d[[x, y]] = 0
+        if int(d @ (met[y] - met[x] + d)) >= 0:
+            continue
+        met[x] -= d
+        met[:, x] -= d
+        met[y] += d
+        met[:, y] += d
+        incidence[a, [x, y]], incidence[b, [x, y]] = (0, 1), (1, 0)
+        table[a, i], table[b, j], idle = y, x, 0
     return table
 
 

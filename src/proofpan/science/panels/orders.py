@@ -72,6 +72,17 @@ class ServingOrders:
             return None
         return int(self.follows_counts[0, 1])
 
+    @property
+    def says(self) -> str:
+        """One sentence on how well the orders are balanced."""
+        if self.balanced:
+            return "Balanced: each plate stands equally often in each place and after each other plate."
+        places, follows = self.position_counts_differ_by, self.follows_counts_differ_by
+        return (
+            f"Near-balanced: how often a plate stands in a place differs by at most {places}, "
+            f"how often it follows another by at most {follows}."
+        )
+
     def turned(self) -> "ServingOrders":
         """The same orders from last to first: for a second pass, so that over both each place averages out (ABBA)."""
         return ServingOrders(_frozen(self.orders[:, ::-1]), self.samples)
@@ -156,7 +167,8 @@ def orders_in_blocks(blocks: ArrayLike, samples: int, *, seed: int) -> ServingOr
             raise PanelError(f"Block {number + 1} holds a sample twice.")
     rng = np.random.default_rng(seed)
     best, best_cost = table, np.inf
-    for _ in range(8):
+    swaps = table.shape[0] * table.shape[1] ** 2
+    for _ in range(max(1, min(8, 4000 // swaps))):
         rows = _settle(rng.permuted(table, axis=1), samples, rng)
         cost = _unevenness(rows, samples)
         if cost < best_cost:
