@@ -14,6 +14,7 @@ from .robust import at_an_end, down_weighted, fitted, score_sd, uncensored
 from .space import Floats, VersionsError, VersionSpace
 
 POINTS = 160
+ORDINARY, ADDS_UP, PAIRS_ONLY, NOTHING = 0, 1, 2, 3
 KEPT = 0.9995
 
 
@@ -77,8 +78,8 @@ class Table:
             return self.factors > 1
         return coord == "main" or coord in self.design.active
 
-    def spreads(self, z: Floats, idle: Floats | None = None) -> Floats:
-        """Shape (g, coords) → standard deviations (g, names)."""
+    def spreads(self, z: Floats, idle: Floats | None = None, regime: Floats | None = None) -> Floats:
+        """Shape (g, coords) → standard deviations (g, names); idle (g, factors) and regime (g,) as drawn."""
         out = np.empty((len(z), len(self.names)))
         level = np.log(self.prior.main.typical) + self.prior.main.log_sd * z[:, 0]
         for a in range(self.factors):
@@ -88,16 +89,32 @@ class Table:
             out[:, self.factors + i] = np.exp(np.log(s.typical) + s.log_sd * z[:, 1 + self.factors + i])
         if idle is not None:
             out[:, : self.factors] = np.where(idle > 0, self.prior.idle_sd, out[:, : self.factors])
+        if regime is not None:
+            pair = self.names.index("pair")
+            no_mains = (regime == PAIRS_ONLY) | (regime == NOTHING)
+            out[no_mains, : self.factors] = self.prior.idle_sd
+            no_pairs = (regime == ADDS_UP) | (regime == NOTHING)
+            out[no_pairs, pair] = self.prior.idle_sd / 2
         return out * self.unit
 
-    def settings(self, z: Floats, idle: Floats | None = None, spoilt: Floats | None = None, dud: Floats | None = None) -> Settings:
+    def settings(
+        self, z: Floats, idle: Floats | None = None, spoilt: Floats | None = None, dud: Floats | None = None,
+        regime: Floats | None = None,
+    ) -> Settings:
         """Settings at z with what is idle, spoilt or dud marked by 1."""
         g = len(z)
         t, j = len(self.design.trials), len(self.design.tasters)
         return Settings(
-            self.spreads(z, idle), np.zeros((g, t)) if spoilt is None else spoilt * self.spoilt_var,
+            self.spreads(z, idle, regime), np.zeros((g, t)) if spoilt is None else spoilt * self.spoilt_var,
             np.zeros((g, j)) if dud is None else dud, self.taster_factor, self.weight, self.target,
         )
+
+    def regime_prior(self) -> Floats:
+        """Chances of the regimes ORDINARY, ADDS_UP, PAIRS_ONLY, NOTHING; with one factor pairs don't exist and idle says it all."""
+        p = self.prior
+        if not self.design.space.pairs:
+            return np.array([1.0, 0.0, 0.0, 0.0])
+        return np.array([1 - p.adds_up - p.pairs_only - p.nothing, p.adds_up, p.pairs_only, p.nothing])
 
     def log_evidence(self, z: Floats, **marks: Floats) -> Floats:
         """Log evidence plus log prior of z, shape (g,)."""
@@ -188,6 +205,19 @@ def _marks_at(table: Table, z: Floats) -> tuple[Floats, Floats, Floats]:
     return odds_idle, _odds(prior.spoilt, np.clip(lift, -30, 30)), odds_dud
 
 
+def _regimes(table: Table, z: Floats) -> tuple[Floats, Floats]:
+    """Chances of the regimes before the scores, and about those after, from which they are drawn."""
+    prior = table.regime_prior()
+    if len(table.design.scores) == 0:
+        return prior, prior
+    f = table.log_evidence(np.repeat(z[None], 4, axis=0), regime=np.arange(4.0))
+    q = prior * np.exp(np.clip(f - f.max(), -30, 0))
+    q = q / q.sum()
+    # a regime's own spreads may fit better than these: leave each that may be true a share of the points
+    q = np.where((q < 0.003) | (prior == 0), 0.0, np.maximum(q, 0.06))
+    return prior, q / q.sum()
+
+
 def _odds(prior: float, lift: Floats) -> Floats:
     return prior * np.exp(lift) / (1 - prior + prior * np.exp(lift))
 
@@ -214,6 +244,11 @@ def _sample(table: Table, mode: Floats, width: Floats, points: int, seed: int) -
         marks[name] = on
         with np.errstate(divide="ignore", invalid="ignore"):
             log_w += np.where(on > 0, np.log(base) - np.log(q), np.log1p(-base) - np.log1p(-q)).sum(1)
+    prior_of, q = _regimes(table, mode)
+    edges = np.cumsum(q)
+    regime = np.minimum(np.searchsorted(edges, _even_uniforms(rng, len(z), 1)[:, 0] * edges[-1]), 3)
+    log_w += np.log(prior_of[regime]) - np.log(q[regime])
+    marks["regime"] = regime.astype(np.float64)
     return table.settings(z, **marks), log_w, marks
 
 
@@ -262,7 +297,7 @@ def _posterior(
     return Posterior(
         space, w, mean_by, variances, table.mean_sd**2, loading, kept, sds,
         {labels.get(n, n): s for n, s in spreads.items()},
-        tuple(float(x) for x in w @ marks["idle"][keep]),
+        tuple(float(x) for x in w @ np.maximum(marks["idle"][keep], (marks["regime"][keep, None] >= PAIRS_ONLY))),
         tuple(
             Taster(
                 int(who), f * spreads["noise"][0], f * spreads["noise"][1], f * spreads["noise"][2],

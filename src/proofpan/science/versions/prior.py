@@ -30,7 +30,9 @@ class Prior:
         day, drift: of a day (where a day holds several loads), and of the change a day to the next.
         position: of the first plate against later ones.
         taster_noise: log sd of each taster's noise about the common one.
-        idle: chance that a factor does nothing.
+        idle: chance that a factor does nothing, idle_sd: what nothing is.
+        adds_up: chance that no pair of options does more than its parts, pairs_only: that options matter only in pairs, nothing: that nothing
+            that varies matters.
         dud: chance that a taster's scores carry no information.
         spoilt: chance that a trial went wrong unnoticed, spoilt_sd: by how much.
         stray: chance that a score is a slip (wrong plate, wrong key), stray_sd: by how much.
@@ -39,8 +41,8 @@ class Prior:
     mean: float = 6.0
     mean_sd: float = 2.0
     main: Spread = Spread(0.6, 0.35)
-    pair: Spread = Spread(0.40, 0.5)
-    surprise: Spread = Spread(0.08, 0.7)
+    pair: Spread = Spread(0.42, 0.55)
+    surprise: Spread = Spread(0.10, 0.8)
     noise: Spread = Spread(1.1, 0.3)
     taster: Spread = Spread(0.9, 0.4)
     taster_version: Spread = Spread(0.5, 0.35)
@@ -52,8 +54,11 @@ class Prior:
     drift: Spread = Spread(0.15, 0.7)
     position: Spread = Spread(0.2, 0.4)
     taster_noise: float = 0.25
-    idle: float = 0.12
+    idle: float = 0.10
     idle_sd: float = 0.05
+    adds_up: float = 0.10
+    pairs_only: float = 0.03
+    nothing: float = 0.08
     dud: float = 0.03
     spoilt: float = 0.02
     spoilt_sd: float = 2.0
