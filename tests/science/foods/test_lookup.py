@@ -62,6 +62,12 @@ def test_a_word_with_two_meanings_is_not_guessed_without_a_country(said):
     "said",
     [
         "custard",
+        "china",
+        "soy mince",
+        "canned salmon",
+        "cooked chicken",
+        "mustard cress",
+        "potato salad",
         "cream horn",
         "corn chips",
         "gluten-free flour",

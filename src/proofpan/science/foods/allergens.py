@@ -81,6 +81,7 @@ _TELLING = {
     "sulfite": ("sulphur dioxide and sulphites", None),
 }
 _GLUTEN = frozenset({"cereals containing gluten", "wheat"})
+_OTHER_GLUTEN = frozenset({"oat", "rye", "barley", "spelt", "malt"})
 # "X-free" takes away, and a plant's milk or butter brings no dairy
 _FREE_OF = {
     "wheat": _GLUTEN,
@@ -141,6 +142,10 @@ def _taken_away(words: tuple[str, ...]) -> set[str]:
     for before, word in zip(words, words[1:], strict=False):
         if word == "free":
             gone |= _FREE_OF.get(before, frozenset())
+    if _GLUTEN <= gone and _OTHER_GLUTEN & set(words):  # oats are declared though free of gluten, rye though free of wheat
+        gone.discard("cereals containing gluten")
+    if "unsulphured" in words or "unsulfured" in words:
+        gone.add("sulphur dioxide and sulphites")
     return gone
 
 

@@ -36,7 +36,7 @@ class _Index:
     def __init__(self, foods: Iterable[Food]) -> None:
         self.senses: dict[Words, dict[str, str]] = {}
         self.sorted_words: dict[Words, Words] = {}
-        self.vocabulary: set[str] = set(QUALIFIERS)
+        self.vocabulary: set[str] = set(QUALIFIERS | NO_SLIP)
         self.regional: dict[Words, set[str]] = {}
         foods = tuple(foods)
         for food in foods:  # a food's own names come before what others are also called

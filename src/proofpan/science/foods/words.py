@@ -74,6 +74,9 @@ _NOT_PLURAL = _kind("same in plural")
 # what a cook says of a food's state, that leaves it the same food; dried, cooked, canned and smoked are others
 QUALIFIERS = _kind("qualifier")
 
+# English words a letter away from a food: said on purpose, so never mended
+NO_SLIP = _kind("no slip")
+
 # words that mean different foods in different countries: not guessed without one
 TWO_MEANINGS = frozenset(tuple(phrase.split()) for phrase in _kind("two meanings"))
 
