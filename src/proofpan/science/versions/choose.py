@@ -84,7 +84,7 @@ def choose(
     if plan.loads < 1 or not plan.places:
         raise VersionsError("A round needs at least one load with one place.")
     posterior = posterior or fit(space, scores, prior, worth=worth, points=CHOICE_POINTS)
-    ahead = look_ahead(posterior, scores, plan, prices, eligible, seed)
+    ahead = look_ahead(posterior, scores, plan, prices, eligible, may, seed)
     for v in planned:
         ahead.expect(int(v))
     picks = pick_loads(ahead, space, plan, may, spread=len(scores) == 0)
@@ -107,6 +107,9 @@ def pick_loads(
     ahead: Lookahead, space: VersionSpace, plan: LoadPlan, may: np.ndarray, *, spread: bool, exchanges: int = 2
 ) -> list[list[int]]:
     """Versions of each load: greedy, then exchanged one at a time."""
+    takes_part = np.zeros(space.size, dtype=bool)
+    takes_part[ahead.rows] = True
+    may = may & takes_part
     held = [a for a, c in enumerate(space.changed) if c == "load"]
     keys = [tuple(int(x) for x in row) for row in space.levels[:, held]]
     used: list[tuple[int, ...]] = []

@@ -7,7 +7,7 @@ import numpy as np
 from scipy.special import ndtri
 
 from .choose import LoadPlan, pick_loads
-from .lookahead import Lookahead
+from .lookahead import Lookahead, even_normals
 from .prior import Prior, Spread
 from .space import Floats, VersionSpace
 
@@ -81,7 +81,7 @@ class Invented:
         level = draw(Spread(1.0, prior.main.log_sd))
         truth = np.zeros(space.size)
         for rows in space.centred:
-            sd = prior.idle_sd if r.random() < prior.idle else prior.main.typical * level * np.exp(0.25 * r.standard_normal())
+            sd = prior.idle_sd if r.random() < prior.idle else prior.main.typical * level * np.exp(prior.own * r.standard_normal())
             truth += sd * (rows @ r.standard_normal(rows.shape[1]))
         pair = draw(prior.pair)
         for a, b in space.pairs:
@@ -127,7 +127,7 @@ def _tool(space: VersionSpace, kitchen: Invented, typical: Typical, plan: LoadPl
     """The tool's own rule at the typical spreads (fewer futures and no exchange, for speed)."""
     n = space.size
     mean, cov = np.zeros(n), typical.cov
-    futures = _futures(plan.loads * len(plan.places) + 1)
+    futures = even_normals(np.random.default_rng(3), FUTURES, plan.loads * len(plan.places) + 1)
     everything = np.ones(n, dtype=bool)
     for round_ in range(rounds):
         wide = np.zeros((1, n + plan.loads, n + plan.loads))
@@ -136,7 +136,7 @@ def _tool(space: VersionSpace, kitchen: Invented, typical: Typical, plan: LoadPl
         reach = mean - price + 1.2 * np.sqrt(np.diag(cov))
         contenders = np.sort(np.argsort(-reach, kind="stable")[:24])
         ahead = Lookahead(
-            np.ones(1), (mean - price)[None], wide, np.array([typical.trial]), futures, contenders, everything, np.zeros(n)
+            np.arange(n), np.ones(1), (mean - price)[None], wide, np.array([typical.trial]), futures, contenders, np.zeros(n)
         )
         for load in pick_loads(ahead, space, plan, everything, spread=round_ == 0, exchanges=0):
             v = np.array(load)
@@ -145,12 +145,6 @@ def _tool(space: VersionSpace, kitchen: Invented, typical: Typical, plan: LoadPl
             mean = mean + gain @ (kitchen.serve(load) - mean[v])
             cov = cov - gain @ cov[v]
     return kitchen.loss(int(np.argmax(mean - price)), price)
-
-
-def _futures(trials: int) -> Floats:
-    r = np.random.default_rng(3)
-    z = ndtri(np.column_stack([(r.permutation(FUTURES // 2) + 0.5) / (FUTURES // 2) for _ in range(trials)]))
-    return np.concatenate([z, -z])
 
 
 def _served(kitchen: Invented, versions: Sequence[int], per_load: int) -> Floats:

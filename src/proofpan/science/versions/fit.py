@@ -83,7 +83,7 @@ class Table:
         out = np.empty((len(z), len(self.names)))
         level = np.log(self.prior.main.typical) + self.prior.main.log_sd * z[:, 0]
         for a in range(self.factors):
-            out[:, a] = np.exp(level + 0.25 * z[:, 1 + a]) if self.factors > 1 else np.exp(level)
+            out[:, a] = np.exp(level + self.prior.own * z[:, 1 + a]) if self.factors > 1 else np.exp(level)
         for i, name in enumerate(self.names[self.factors :]):
             s: Spread = getattr(self.prior, name)
             out[:, self.factors + i] = np.exp(np.log(s.typical) + s.log_sd * z[:, 1 + self.factors + i])

@@ -22,34 +22,39 @@ CANDIDATES = 96    # versions tried in a place
 
 @dataclass(eq=False)
 class Lookahead:
-    """The state while a round is being put together; g settings, n versions, one more column a load.
+    """The state while a round is being put together; g settings, r rows of versions that take part, one more column a load.
 
     Attributes:
+        rows: shape (r,), the versions that take part.
         weights: shape (g,).
-        mean: shape (g, n), net of prices (−inf where not eligible).
-        cov: shape (g, n + loads, n + loads), of versions' scores and of the loads' shifts.
+        mean: shape (g, r), net of prices.
+        cov: shape (g, r + loads, r + loads), of versions' scores and of the loads' shifts.
         noise: shape (g,), variance of a trial's mean score about its version and load.
         futures: shape (z, trials), standard normal numbers.
-        contenders: rows of versions that may come out best.
-        pool: versions worth trying.
-        jitter: shape (n,), tiny preferences that decide between equals.
+        contenders: which of the rows may come out best.
+        jitter: shape (r,), tiny preferences that decide between equals.
     """
 
+    rows: np.ndarray
     weights: Floats
     mean: Floats
     cov: Floats
     noise: Floats
     futures: Floats
     contenders: np.ndarray
-    pool: np.ndarray
     jitter: Floats
+
+    def __post_init__(self) -> None:
+        self._at = {int(v): i for i, v in enumerate(self.rows)}
 
     def expect(self, version: int) -> None:
         """A trial already on its way, in a load of its own: its result will be known."""
         n = self.mean.shape[1]
-        c = self.cov[:, :, version]
-        loads = self.cov[:, n, n] if self.cov.shape[1] > n else 0.0
-        total = self.cov[:, version, version] + self.noise + loads
+        if version not in self._at:
+            return
+        v = self._at[version]
+        c = self.cov[:, :, v]
+        total = self.cov[:, v, v] + self.noise + self.cov[:, n, n]
         self.cov = self.cov - c[:, :, None] * c[:, None, :] / total[:, None, None]
 
     def _after(self, picks: Sequence[int], loads: Sequence[int]) -> tuple[Floats, Floats]:
@@ -59,7 +64,8 @@ class Lookahead:
         means = np.repeat(self.mean[:, None, self.contenders], len(self.futures), axis=1)
         if picks:
             cov = cov.copy()
-        for i, (v, load) in enumerate(zip(picks, loads, strict=True)):
+        for i, (pick, load) in enumerate(zip(picks, loads, strict=True)):
+            v = self._at[int(pick)]
             c = cov[:, :, v] + cov[:, :, n + load]
             total = c[:, v] + c[:, n + load] + self.noise
             step = c / np.sqrt(total)[:, None]
@@ -74,9 +80,7 @@ class Lookahead:
         """The version to add to a load, given the trials already in the round."""
         n = self.mean.shape[1]
         cov, means = self._after(picks, loads)
-        tried = np.flatnonzero(allowed & self.pool)
-        if not len(tried):
-            tried = np.flatnonzero(allowed)
+        tried = np.flatnonzero(allowed[self.rows])
         c = cov[:, :n, tried] + cov[:, :n, n + load, None]
         at = np.arange(len(tried))
         total = c[:, tried, at] + cov[:, n + load, tried] + cov[:, n + load, n + load, None] + self.noise[:, None]
@@ -88,10 +92,11 @@ class Lookahead:
         else:
             value = self._gain(means, step[:, self.contenders], self.futures[:, len(picks)])
         value = value + self.jitter[tried]
-        best = int(tried[np.argmax(value)])
-        if keep is not None and keep in tried and value[np.flatnonzero(tried == keep)[0]] >= value.max() - 1e-9:
-            return keep
-        return best
+        if keep is not None:
+            held = value[tried == self._at[keep]]
+            if len(held) and held[0] >= value.max() - 1e-9:
+                return keep
+        return int(self.rows[tried[np.argmax(value)]])
 
     def _gain(self, means: Floats, step: Floats, z: Floats) -> Floats:
         """Expected best score for each candidate, shape (candidates,)."""
@@ -112,36 +117,35 @@ class Lookahead:
 
 
 def look_ahead(
-    posterior: Posterior, scores: Scores, plan: "LoadPlan", prices: Floats | None, eligible: np.ndarray | None, seed: int,
+    posterior: Posterior, scores: Scores, plan: "LoadPlan", prices: Floats | None, eligible: np.ndarray | None, may: np.ndarray,
+    seed: int,
 ) -> Lookahead:
-    """The state before the first trial of a round is chosen."""
+    """The state before the first trial of a round is chosen; `may` marks the versions that may be cooked."""
     n = posterior.space.size
     keep, weights = _few(posterior)
     part = {k: v[keep] for k, v in posterior.settings.items()}
-    mean = posterior.mean_by[keep] - (0.0 if prices is None else np.asarray(prices))
-    full = posterior.cov_by[keep] if n <= 400 else _few_cov(posterior, keep)
-    cov = np.zeros((len(keep), n + plan.loads, n + plan.loads))
-    cov[:, :n, :n] = full
-    shift = part["load"] ** 2 + part["drift"] ** 2
-    for i in range(plan.loads):
-        cov[:, n + i, n + i] = shift
-    tasters = plan.tasters or posterior.palates
-    noise = posterior.trial_variance(tasters, plan.passes)[keep]
-    trials = plan.loads * len(plan.places)
-    rng = np.random.default_rng([seed, 5])
-    futures = _even(np.random.default_rng(11), FUTURES, trials + 1)
+    net = posterior.mean_by[keep] - (0.0 if prices is None else np.asarray(prices))
     run = np.ones(n, dtype=bool) if eligible is None else np.asarray(eligible, dtype=bool)
     if not run.any():
-        run[:] = True
-    sd = np.sqrt(posterior.var_by[keep])
-    reach = weights @ (mean + 1.2 * sd)
-    contenders = np.sort(np.argsort(-np.where(run, reach, -np.inf), kind="stable")[: min(CONTENDERS, int(run.sum()))])
-    pool = np.ones(n, dtype=bool)
-    if n > CANDIDATES:
-        order = np.argsort(-(reach + 1e-6 * rng.random(n)), kind="stable")
-        pool[:] = False
-        pool[order[:CANDIDATES]] = True
-    return Lookahead(weights, mean, cov, noise, futures, contenders, pool, 1e-7 * rng.random(n))
+        run = np.ones(n, dtype=bool)
+    rng = np.random.default_rng([seed, 5])
+    reach = weights @ (net + 1.2 * np.sqrt(posterior.var_by[keep])) + 1e-6 * rng.random(n)
+    contend = _highest(np.where(run, reach, -np.inf), min(CONTENDERS, int(run.sum())))
+    rows = np.union1d(contend, _highest(np.where(may, reach, -np.inf), min(CANDIDATES, int(may.sum()))))
+    size = len(rows)
+    cov = np.zeros((len(keep), size + plan.loads, size + plan.loads))
+    cov[:, :size, :size] = posterior.cov_of(keep, rows)
+    for i in range(plan.loads):
+        cov[:, size + i, size + i] = part["load"] ** 2 + part["drift"] ** 2
+    noise = posterior.trial_variance(plan.tasters, plan.passes)[keep]
+    futures = even_normals(np.random.default_rng(11), FUTURES, plan.loads * len(plan.places) + 1)
+    return Lookahead(
+        rows, weights, net[:, rows], cov, noise, futures, np.searchsorted(rows, contend), 1e-7 * rng.random(size)
+    )
+
+
+def _highest(value: Floats, count: int) -> np.ndarray:
+    return np.sort(np.argsort(-value, kind="stable")[:count])
 
 
 def _few(posterior: Posterior) -> tuple[np.ndarray, Floats]:
@@ -157,16 +161,8 @@ def _few(posterior: Posterior) -> tuple[np.ndarray, Floats]:
     return keep, counts / SETTINGS
 
 
-def _few_cov(posterior: Posterior, keep: np.ndarray) -> Floats:
-    n = posterior.space.size
-    out = np.zeros((len(keep), n, n)) + posterior.mean_variance
-    for name, k in posterior.kernels.items():
-        out += posterior.prior_variances[name][keep][:, None, None] * k
-    load = posterior.loading[keep]
-    return out - np.swapaxes(load, 1, 2) @ (posterior.kept[keep] @ load)
-
-
-def _even(rng: np.random.Generator, n: int, k: int) -> Floats:
+def even_normals(rng: np.random.Generator, n: int, k: int) -> Floats:
+    """Normal numbers, shape (n, k), each column spread evenly and mirrored."""
     half = n // 2
     u = np.column_stack([(rng.permutation(half) + 0.5) / half for _ in range(k)])
     z = ndtri(u)

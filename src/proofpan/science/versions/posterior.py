@@ -4,7 +4,8 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
-from scipy.special import ndtr
+from numpy.typing import NDArray
+from scipy.special import ndtr, ndtri
 
 from .space import Floats, Ints, VersionSpace
 
@@ -87,24 +88,25 @@ class Posterior:
         return np.full(self.space.size, 1.0 - 1.0 / self.space.size)
 
     @cached_property
-    def kernels(self) -> dict[str, Floats]:
-        """Name → shape (n, n), covariance of each group of effects for a spread of one."""
-        mains = [rows @ rows.T for rows in self.space.centred]
-        out = {f"main_{a}": k for a, k in enumerate(mains)}
-        out["pair"] = sum((mains[a] * mains[b] for a, b in self.space.pairs), np.zeros((self.space.size,) * 2))
-        out["surprise"] = np.eye(self.space.size)
-        return {n: k for n, k in out.items() if n in self.prior_variances}
-
-    @cached_property
     def cov_by(self) -> Floats:
         """Covariance of the versions' scores for each setting, shape (g, n, n)."""
-        n, g = self.space.size, len(self.weights)
-        names = list(self.kernels)
-        variances = np.array([self.prior_variances[k] for k in names]).T.reshape(g, len(names))
-        stack = np.array([self.kernels[k] for k in names]).reshape(len(names), n * n)
-        cov = (variances @ stack).reshape(g, n, n) + self.mean_variance
-        cov -= np.swapaxes(self.loading, 1, 2) @ (self.kept @ self.loading)
-        cov[:, range(n), range(n)] += self.extra[:, None] + 1e-10
+        return self.cov_of(np.arange(len(self.weights)), np.arange(self.space.size))
+
+    def cov_of(self, settings: NDArray, rows: NDArray) -> Floats:
+        """Covariance of some versions' scores for some settings, shape (settings, rows, rows)."""
+        mains = [r[rows] @ r[rows].T for r in self.space.centred]
+        cov = np.full((len(settings), len(rows), len(rows)), self.mean_variance)
+        for name, variance in self.prior_variances.items():
+            if name.startswith("main_"):
+                kernel = mains[int(name[5:])]
+            elif name == "pair":
+                kernel = sum((mains[a] * mains[b] for a, b in self.space.pairs), np.zeros((len(rows),) * 2))
+            else:
+                kernel = np.eye(len(rows))
+            cov += variance[settings][:, None, None] * kernel
+        load = self.loading[settings][:, :, rows]
+        cov -= np.swapaxes(load, 1, 2) @ (self.kept[settings] @ load)
+        cov[:, range(len(rows)), range(len(rows))] += self.extra[settings][:, None] + 1e-10
         return cov
 
     @cached_property
@@ -162,12 +164,21 @@ class Posterior:
 
 
 def mixture_quantile(level: float, weights: Floats, means: Floats, sds: Floats) -> Floats:
-    """Quantile of mixtures of Gaussians: means, sds of shape (g, n), result (n,); bisection to 1e-9 of the range."""
-    low = (means - 9 * sds).min(0)
-    high = (means + 9 * sds).max(0)
-    for _ in range(44):
-        middle = (low + high) / 2
-        below = weights @ ndtr((middle[None, :] - means) / sds) < level
-        low = np.where(below, middle, low)
-        high = np.where(below, high, middle)
-    return (low + high) / 2
+    """Quantile of mixtures of Gaussians: means, sds of shape (g, n), result (n,); Newton steps held inside a shrinking bracket."""
+    centre = weights @ means
+    spread = np.sqrt(np.maximum(weights @ (sds**2 + means**2) - centre**2, 1e-18))
+    x = centre + ndtri(level) * spread
+    low, high = (means - 9 * sds).min(0), (means + 9 * sds).max(0)
+    for _ in range(40):
+        z = (x - means) / sds
+        over = weights @ ndtr(z) - level
+        low, high = np.where(over < 0, x, low), np.where(over < 0, high, x)
+        density = weights @ (np.exp(-0.5 * z**2) / sds) / np.sqrt(2 * np.pi)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            step = x - over / density
+        inside = (step > low) & (step < high)
+        new = np.where(inside, step, (low + high) / 2)
+        if np.abs(new - x).max(initial=0.0) < 1e-9 * max(1.0, float(spread.max(initial=0.0))):
+            return new
+        x = new
+    return x

@@ -22,7 +22,7 @@ class Prior:
 
     Attributes:
         mean, mean_sd: of the average version.
-        main: of a factor's options about their mean.
+        main: of a factor's options about their mean; own: log sd of one factor's spread about that of all.
         pair: of what a pair of options adds.
         surprise: of what a version has beyond mains and pairs.
         noise, taster, taster_version: of one score, of tasters' levels, of one taster's liking of one version.
@@ -41,6 +41,7 @@ class Prior:
     mean: float = 6.0
     mean_sd: float = 2.0
     main: Spread = Spread(0.6, 0.35)
+    own: float = 0.25
     pair: Spread = Spread(0.42, 0.55)
     surprise: Spread = Spread(0.10, 0.8)
     noise: Spread = Spread(1.1, 0.3)
