@@ -1,24 +1,21 @@
-"""Colour: seconds for a 12-megapixel photograph, and how far known colours come out wrong. `python bench/colour.py`.
+"""Colour: seconds for a 12-megapixel photograph, and how far known colours come out wrong. `.venv/bin/python -m bench.colour`.
 
 Single thread (set OPENBLAS_NUM_THREADS=1 OMP_NUM_THREADS=1). Processor seconds of the best of five runs and the wall clock's.
 """
 
 import io
-import sys
 import time
-from pathlib import Path
 
 import numpy as np
 from PIL import Image
-
-sys.path.insert(0, str(Path(__file__).parent.parent))
+from tests.science.colour.table import BROWN, DARK, GOLDEN, LAMPS, Table, saved
 
 from proofpan.science.colour import ciede2000, measure
 from proofpan.science.colour.decode import decode
-from tests.science.colour.table import BROWN, DARK, GOLDEN, LAMPS, Table, saved
 
 
 def twelve_megapixels():
+    """A photograph of 4000 × 3000 with a chart and five pieces, as JPEG."""
     table = Table(rows=750, columns=1000).chart(700, 60)
     for k, (x, y) in enumerate([(200, 180), (450, 180), (200, 420), (450, 420), (700, 550)]):
         table.piece(x, y, 90, GOLDEN, seed=k)
@@ -31,6 +28,7 @@ def twelve_megapixels():
 
 
 def timed(call):
+    """Processor and clock seconds, best of five."""
     call()
     runs = []
     for _ in range(5):
@@ -41,6 +39,7 @@ def timed(call):
 
 
 def main():
+    """Print every figure."""
     data = twelve_megapixels()
     photo = decode(data)
     for name, call in (

@@ -1,24 +1,21 @@
-"""Sound: times real time, and bites and cracks found in kitchen noise. `python bench/sound.py`.
+"""Sound: times real time, and bites and cracks found in kitchen noise. `.venv/bin/python -m bench.sound`.
 
 Single thread (set OPENBLAS_NUM_THREADS=1 OMP_NUM_THREADS=1). Processor seconds, best of five; decoding is timed apart.
 """
 
 import io
-import sys
 import time
-from pathlib import Path
 
 import numpy as np
-
-sys.path.insert(0, str(Path(__file__).parent.parent))
-
-from proofpan.science.sound import analyse, recording
-from proofpan.science.sound.decode import decode
 from tests.science.sound.kitchen import RATE, at_snr, bites, echo, kitchen_noise
 from tests.science.sound.test_decode import encode
 
+from proofpan.science.sound import analyse, recording
+from proofpan.science.sound.decode import decode
+
 
 def best(call):
+    """Processor seconds, best of five."""
     call()
     runs = []
     for _ in range(5):
@@ -29,6 +26,7 @@ def best(call):
 
 
 def accuracy(snr_db, wet, gap_ms, seeds=12):
+    """Bites found and cracks counted against the truth."""
     true = found = extra = cracks = wrong = over = 0
     for seed in range(seeds):
         rng = np.random.default_rng(seed)
@@ -49,6 +47,7 @@ def accuracy(snr_db, wet, gap_ms, seeds=12):
 
 
 def main():
+    """Print every figure."""
     rng = np.random.default_rng(0)
     dry, truth = bites(rng, count=64)
     mixed = at_snr(dry, truth, kitchen_noise(rng, dry.size), 20)
