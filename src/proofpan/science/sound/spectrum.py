@@ -33,7 +33,7 @@ class Noise:
         return float(2 * (self.density * a_weighting_power(self.hz)).sum() / (2 * (self.hz.size - 1)))
 
 
-def quiet_noise(samples: NDArray[np.float32], rate_hz: int, busy: Sequence[Span], at_most: int = 400) -> Noise:
+def quiet_noise(samples: NDArray[np.float32], rate_hz: int, busy: Sequence[Span], at_most: int = 250) -> Noise:
     """Mean spectrum of stretches outside everything that was found; of the quietest fifth where nothing is outside."""
     from scipy.fft import rfft
 
