@@ -142,7 +142,7 @@ def _taken_away(words: tuple[str, ...]) -> set[str]:
     for before, word in zip(words, words[1:], strict=False):
         if word == "free":
             gone |= _FREE_OF.get(before, frozenset())
-    if _GLUTEN <= gone and _OTHER_GLUTEN & set(words):  # oats are declared though free of gluten, rye though free of wheat
+    if gone >= _GLUTEN and _OTHER_GLUTEN & set(words):  # oats are declared though free of gluten, rye though free of wheat
         gone.discard("cereals containing gluten")
     if "unsulphured" in words or "unsulfured" in words:
         gone.add("sulphur dioxide and sulphites")

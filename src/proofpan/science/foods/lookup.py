@@ -14,6 +14,7 @@ from proofpan.science.foods.food import COUNTRIES, Composition, Food, FoodError,
 from proofpan.science.foods.words import (
     ALWAYS_SO,
     MAKES_ANOTHER,
+    NO_SLIP,
     QUALIFIERS,
     TWO_MEANINGS,
     bracket_variants,
