@@ -38,7 +38,6 @@ class _Index:
         self.senses: dict[Words, dict[str, str]] = {}
         self.sorted_words: dict[Words, Words] = {}
         self.vocabulary: set[str] = set(QUALIFIERS | NO_SLIP)
-        self.regional: dict[Words, set[str]] = {}
         foods = tuple(foods)
         for food in foods:  # a food's own names come before what others are also called
             for words in (tokens(food.key), tokens(food.name)):
