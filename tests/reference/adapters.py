@@ -12,6 +12,14 @@ from pathlib import Path
 HERE = Path(__file__).parent
 
 
+class AtLeast(float):
+    """A value found where the case names the least that it must be."""
+
+
+class AtMost(float):
+    """A value found where the case names the most that it may be."""
+
+
 def gather() -> dict[str, Callable[[dict], object]]:
     """Every adapter of the calls_*.py files; two files that name one call are an error."""
     found: dict[str, Callable[[dict], object]] = {}

@@ -7,7 +7,7 @@ import sys
 from collections import Counter
 from pathlib import Path
 
-from tests.reference.adapters import HERE, gather
+from tests.reference.adapters import HERE, AtLeast, AtMost, gather
 
 SHARED = HERE.parent.parent.parent / "shared" / "reference"
 
@@ -60,8 +60,13 @@ def differs(got, expected, tolerance, keys=()):
     named = tolerance.get("keys", {})
     rule = next((named[str(k)] for k in reversed(keys) if str(k) in named), tolerance)
     allowed = max(rule.get("abs", 0) or 0, (rule.get("rel", 0) or 0) * abs(expected))
-    if isinstance(expected, int) and rule.get("abs") == 0 and not rule.get("rel"):
+    bound = isinstance(got, (AtLeast, AtMost))
+    if isinstance(expected, int) and not bound and rule.get("abs") == 0 and not rule.get("rel"):
         return None if got == expected else f"{where}: {got!r} instead of {expected!r}"
+    if isinstance(got, AtLeast):
+        return None if got >= expected - allowed else f"{where}: {got!r} is less than {expected!r}"
+    if isinstance(got, AtMost):
+        return None if got <= expected + allowed else f"{where}: {got!r} is more than {expected!r}"
     return None if abs(float(got) - expected) <= allowed else f"{where}: {got!r} instead of {expected!r} (± {allowed:g})"
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+
 STARTER = """\
 title: {title}
 question: Which is best, and is the extra step worth it?
@@ -34,7 +36,4 @@ claims: []                         # e.g. {{words: "1 tsp salt per lb of flour",
 
 def starter_file(title: str) -> str:
     """The text of a new study file."""
-    from proofpan.study.writing import to_yaml
-
-    safe = to_yaml({"title": title}).removeprefix("title:").strip()
-    return STARTER.format(title=safe)
+    return STARTER.format(title=json.dumps(title, ensure_ascii=False))

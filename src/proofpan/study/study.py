@@ -104,8 +104,9 @@ class Study(Doc):
 
     @property
     def claims(self) -> tuple[Claim, ...]:
-        """Sources to check."""
-        return self.brief.claims
+        """Sources to check; what we intend is in the kitchen's own measures unless a claim says otherwise."""
+        home = self.brief.kitchen.country
+        return tuple(c if c.ours_country or home is None else c.model_copy(update={"ours_country": home}) for c in self.brief.claims)
 
     @property
     def amendments(self) -> tuple[Amendment, ...]:

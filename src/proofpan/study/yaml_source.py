@@ -94,7 +94,8 @@ class _Builder:
         if isinstance(event, self.yaml.AliasEvent):
             raise self.fail(f"The alias *{event.anchor} isn't taken: write the text out.", event)
         if event.tag is not None and event.tag not in ("!",):
-            raise self.fail(f"The tag {quoted(event.tag)} isn't taken: plain text and numbers only.", event)
+            tag = event.tag.replace("tag:yaml.org,2002:", "!!")
+            raise self.fail(f"The tag {quoted(tag)} isn't taken: plain text and numbers only.", event)
         if len(path) > DEEPEST:
             raise self.fail(f"Brackets are nested deeper than {DEEPEST} levels.", event)
         self.source.lines.setdefault(path, event.start_mark.line + 1)
