@@ -59,18 +59,18 @@ def solve(design: Design, settings: Settings, mean: float, mean_sd: float, *, in
     q = t + j + 2
     root = _prior_root(design, settings, sd, mean_sd)
     info, vector, log_noise, quadratic = _information(design, settings, sd, mean)
-    middle: Floats = np.swapaxes(root, 1, 2) @ info @ root
+    middle = np.swapaxes(root, 1, 2) @ info @ root
     middle[:, range(q), range(q)] += 1.0
-    right: Floats = (np.swapaxes(root, 1, 2) @ vector[:, :, None])[:, :, 0]
+    right = (np.swapaxes(root, 1, 2) @ vector[:, :, None])[:, :, 0]
     factor = np.linalg.cholesky(middle)
     log_det = 2 * np.log(factor[:, range(q), range(q)]).sum(1)
     if inverse:
-        inv: Floats = np.linalg.inv(middle)
-        inv = (inv + np.swapaxes(inv, 1, 2)) / 2
+        raw = np.linalg.inv(middle)
+        inv: Floats = (raw + np.swapaxes(raw, 1, 2)) / 2
         white: Floats = (inv @ right[:, :, None])[:, :, 0]
     else:
         inv = np.empty((g, 0, 0))
-        white = np.linalg.solve(middle, right[:, :, None])[:, :, 0]
+        white = np.asarray(np.linalg.solve(middle, right[:, :, None])[:, :, 0])
     m = len(design.scores)
     log_evidence = -0.5 * (log_noise + quadratic - (right * white).sum(1) + log_det + m * np.log(2 * np.pi))
     return Solved(log_evidence, root, inv, white)

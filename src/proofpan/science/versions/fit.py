@@ -16,6 +16,7 @@ from .space import Floats, VersionsError, VersionSpace
 POINTS = 160
 ORDINARY, ADDS_UP, PAIRS_ONLY, NOTHING = 0, 1, 2, 3
 KEPT = 0.9995
+MANY_VERSIONS, FEW_SETTINGS = 400, 40   # beyond so many versions only the likeliest settings are carried on
 
 
 def fit(
@@ -49,7 +50,7 @@ def fit(
     settings, log_weights, marks = _sample(table, mode, width, points, seed)
     solved = solve(design, settings, table.mean, table.mean_sd)
     weights = _normalised(solved.log_evidence + log_weights)
-    keep = _worth_keeping(weights)
+    keep = _worth_keeping(weights, FEW_SETTINGS if space.size > MANY_VERSIONS else points)
     return _posterior(table, settings, solved, weights, keep, marks)
 
 
@@ -269,10 +270,10 @@ def _normalised(log_weights: Floats) -> Floats:
     return w / w.sum()
 
 
-def _worth_keeping(weights: Floats) -> np.ndarray:
+def _worth_keeping(weights: Floats, most: int) -> np.ndarray:
     order = np.argsort(-weights, kind="stable")
     enough = int(np.searchsorted(np.cumsum(weights[order]), KEPT)) + 1
-    return np.sort(order[:enough])
+    return np.sort(order[: min(enough, most)])
 
 
 def _posterior(
