@@ -22,7 +22,28 @@ def effect_rows(judged: Judged, fits: Mapping[str, Posterior]) -> tuple[EffectRo
     """A row an answer: overall first, then overall as asked, then the attributes in their order."""
     names = [n for n in (OVERALL, "overall, asked") if n in fits]
     names += [a.name for a in judged.study.attributes]
-    return tuple(row for name in names for row in _rows(judged, name, fits[name]))
+    only = judged.study.attributes[0].name if len(judged.study.attributes) == 1 else None
+    found: dict[str, list[EffectRow]] = {}
+    for name in names:
+        found[name] = _same_rows(judged, name, found[OVERALL]) if name == only else list(_rows(judged, name, fits[name]))
+    return tuple(row for rows in found.values() for row in rows)
+
+
+def _same_rows(judged: Judged, name: str, overall: list[EffectRow]) -> list[EffectRow]:
+    """The only attribute's rows: the overall ones, but for prices, which are the attribute's `worth` there."""
+    out = []
+    for row in overall:
+        if row.at != AVERAGED:
+            continue
+        factor = judged.study.brief.factor(row.factor)
+        if row.asks != "worth it" or factor is None:
+            out.append(row.model_copy(update={"attribute": name}))
+            continue
+        unit, worth = _unit_and_worth(judged, name)
+        pairs = pairs_of_versions(judged, factor, row.option, row.against)
+        answer = _answer(judged, judged.posterior, _weights(judged, pairs), row.asks, worth, worth)
+        out.append(_row(judged, name, row.factor, row.option, row.against, AVERAGED, row.asks, answer, unit, worth, worth))
+    return out
 
 
 def _rows(judged: Judged, name: str, posterior: Posterior) -> Iterator[EffectRow]:
