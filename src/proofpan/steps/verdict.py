@@ -107,7 +107,7 @@ def _judged(study: Study, for_: str | None) -> Judged:
     outside = outside_of(study, cooked)
     failing = _last_failed(cooked)
     publishable = cooked.eligible & ~failing & np.array([o is None for o in outside])
-    decision = decide(posterior, worth, prices=prices, eligible=cooked.eligible, candidates=publishable)
+    decision = decide(posterior, worth, prices=prices, eligible=publishable, candidates=cooked.eligible)
     return Judged(study, cooked, points, scores, posterior, decision, prices, points_per_score(study), worth, speaks_for,
                   publishable, outside)
 
