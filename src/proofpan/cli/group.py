@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from importlib import import_module
+from keyword import iskeyword
 
 import click
 
@@ -50,7 +51,8 @@ class LazyGroup(click.Group):
         """The command of that name."""
         if cmd_name not in COMMANDS:
             return None
-        module = import_module("proofpan.cli.commands." + cmd_name.replace("-", "_"))
+        name = cmd_name.replace("-", "_")
+        module = import_module(f"proofpan.cli.commands.{name}_" if iskeyword(name) else f"proofpan.cli.commands.{name}")
         command: click.Command = module.command
         return command
 

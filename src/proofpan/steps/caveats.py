@@ -107,7 +107,8 @@ def single_makes(judged: Judged) -> list[str]:
         if not t.failed:
             made[judged.cooked.of_trial[t.key]] = made.get(judged.cooked.of_trial[t.key], 0) + 1
     if made and max(made.values()) == 1 and len(made) > 1:
-        return ["No version was made twice, so how much two makes of one version differ is taken from what is usual, not from this kitchen."]
+        return ["No version was made twice, so how much two makes of one version differ is taken from what is usual, "
+                "not from this kitchen."]
     return []
 
 

@@ -78,7 +78,8 @@ def _words(judged: Judged, first: str, second: str, pair: tuple[str, str], at: t
     sure = max(joint.odds_above(0.0), 1 - joint.odds_above(0.0))
     one = option_words(first, b)
     verb = "helps more" if there.mean > 0 else "helps" if here.mean > 0 else "harms less"
-    tail = "" if there.mean > 0 or here.mean < 0 else f" and {'harms' if there.mean < -0.05 else 'does nothing'} with {option_words(second, d)}"
+    otherwise = "harms" if there.mean < -0.05 else "does nothing"
+    tail = "" if there.mean > 0 or here.mean < 0 else f" and {otherwise} with {option_words(second, d)}"
     headline = f"{capital(one)} {verb} with {option_words(second, c)}" + (tail or f" than with {option_words(second, d)}")
     says = (f"It does {points(size / unit)} more ({signed_range(low / unit, high / unit, judged.worth / unit)}) with "
             f"{option_words(second, c)} than with {option_words(second, d)}, {odds(sure)}"

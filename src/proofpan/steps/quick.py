@@ -32,7 +32,7 @@ def compare(
     who = tasters if isinstance(tasters, int) else list(tasters)
     if dont_eat:
         named = [f"Taster {i}" for i in range(1, who + 1)] if isinstance(who, int) else who
-        who = [{"name": n, "no": list(dont_eat)} for n in named]  # type: ignore[assignment, misc]
+        who = [{"name": n, "no": list(dont_eat)} for n in named]  # type: ignore[misc]
     return Study.from_dict({
         "title": title or f"{' or '.join(names)}?",
         "question": f"Which is better: {' or '.join(names)}?",
@@ -58,7 +58,8 @@ def how_to_shuffle(study: Study, round_: Round) -> tuple[str, ...]:
         ]
     else:
         lines += ["One of you lays the plates and doesn't taste this time; or each shuffles for the other, eyes shut.",
-                  "Same plates, same amounts, same temperature. Rinse between plates. Words first, then a mark; no talking until all have marked."]
+                  "Same plates, same amounts, same temperature. Rinse between plates.",
+                  "Words first, then a mark; no talking until all have marked."]
     return tuple(lines)
 
 

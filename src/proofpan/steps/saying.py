@@ -8,6 +8,7 @@ from proofpan.steps.caveats import cautions_of
 from proofpan.steps.interacting import interactions_of
 from proofpan.study.ballots import OVERALL
 from proofpan.study.brief import Brief
+from proofpan.study.edits import Insert
 from proofpan.study.verdict import AVERAGED, NOT_SETTLED, Answer, EffectRow, PublishToday, Verdict
 from proofpan.study.words import (
     better_or_worse,
@@ -125,8 +126,8 @@ def _saved(brief: Brief, row: EffectRow) -> str:
     option = factor.option(row.option) if factor is not None else None
     if option is None:
         return ""
-    minutes = sum(e.insert.expected_minutes or 0 for e in option.edits if e.verb == "insert")
-    return f" Saves {minutes:.0f} minutes." if minutes else ""
+    minutes = sum(e.insert.expected_minutes or 0 for e in option.edits if isinstance(e, Insert))
+    return f" Saves {counted(round(minutes), 'minute')}." if minutes else ""
 
 
 def _good_enough(brief: Brief, row: EffectRow) -> Answer:

@@ -50,7 +50,8 @@ def triangle_plan(study: Study, turns: int, seed: int = 0) -> TrianglePlan:
     least = minimum_correct("triangle", turns, 0.05)
     tells = f"{least} right of {turns} tell them apart at 95 in 100" if least is not None else f"{turns} turns can't tell, even all right"
     return TrianglePlan(
-        options=(a, b), turns=tuple(drawn[:turns]), codes=tuple((codes[3 * i], codes[3 * i + 1], codes[3 * i + 2]) for i in range(turns)),
+        options=(a, b), turns=tuple(drawn[:turns]), 
+        codes=tuple((codes[3 * i], codes[3 * i + 1], codes[3 * i + 2]) for i in range(turns)),
         least_right=least,
         says=(f"{counted(turns, 'triangle')}, fixed now: don't stop early when it looks good.",
               "Each turn: three plates, two alike. Pick the odd one, then lift the plates.", f"{tells}."),
@@ -68,7 +69,8 @@ def triangle_result(right: int, turns: int) -> TriangleResult:
 
     test = discrimination_test("triangle", right, turns, alternative="greater", level=0.95)
     told = test.p <= 0.05
-    words = "you can tell them apart" if told else "that doesn't show that you can tell them apart; it doesn't show that they are alike either"
+    open_ = "that doesn't show that you can tell them apart, nor that they are alike"
+    words = "you can tell them apart" if told else open_
     return TriangleResult(
         right=right, turns=turns, p=test.p, told_apart=told, share=(test.discriminators_low, test.discriminators_high),
         says=f"{right} right of {turns}: {words}. Guessing alone does as well {100 * test.p:.0f} times in 100.",

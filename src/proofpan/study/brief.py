@@ -168,7 +168,7 @@ class Attribute(Doc):
             return 10 * (score - low) / (high - low)
         if self.better == "less":
             return 10 * (high - score) / (high - low)
-        target = self.better.target  # type: ignore[union-attr]
+        target = self.better.target
         return 10 * (1 - abs(score - target) / max(target - low, high - target))
 
     @property
@@ -263,7 +263,7 @@ class Claim(Doc):
     ours: Text | None = None
     ours_country: Country | None = None
     credit: Annotated[
-        Literal["from", "adapted from", "inspired by"] | None, one_of("from", "adapted from", "inspired by", None)  # type: ignore[arg-type]
+        Literal["from", "adapted from", "inspired by"] | None, one_of("from", "adapted from", "inspired by", None)
     ] = None
     answered: Text | None = None
 

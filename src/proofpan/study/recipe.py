@@ -210,7 +210,7 @@ class Recipe(Doc):
         return next((s for s in self.method if s.id.lower() == step_id.strip().lower()), None)
 
 
-class _Grouped(dict):  # type: ignore[type-arg]
+class _Grouped(dict):
     """A line inside a group, on its way to becoming an Ingredient."""
 
     def __init__(self, parts: dict[str, Any], group: str) -> None:

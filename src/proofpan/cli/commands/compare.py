@@ -48,4 +48,5 @@ def command(
     if turns is not None:
         for line in turns.says:
             click.echo(line)
-    click.echo(f"\nKept in the notebook as {entry.id}. Marks: proofpan ballots {entry.id} --mark CODE=SCORE …; then proofpan verdict {entry.id}")
+    click.echo(f"\nKept in the notebook as {entry.id}. Marks: proofpan ballots {entry.id} --mark CODE=SCORE …; "
+               f"then proofpan verdict {entry.id}")

@@ -7,7 +7,9 @@ import click
 from proofpan.cli.options import json_option, notebook_option, one_sentence, open_notebook, say_json
 
 
-@click.command("import-scores", epilog="Example: proofpan import-scores cake.csv --factor recipe --factor temperature --score angle --load replicate")
+@click.command(
+    "import-scores", epilog="Example: proofpan import-scores cake.csv --factor recipe --factor temperature --score angle --load replicate"
+)
 @click.argument("csv", type=click.Path())
 @click.option("--factor", "factors", multiple=True, required=True, help="A column of what varied.")
 @click.option("--score", "scores", multiple=True, required=True, help="A column of what was judged or measured.")
