@@ -16,7 +16,8 @@ def test_a_round_fills_its_places_with_its_own_codes():
     round_ = pp.next_round(crackers(), seed=1, loads=2, passes=2)
     assert len(round_.trials) == 8
     assert len(round_.codes) == len(set(round_.codes.values())) == 8 * 2 * 2
-    assert {(t.load, t.tray, t.place) for t in round_.trials} == {(load, tray, place) for load in (1, 2) for tray in (1, 2) for place in (1, 2)}
+    everywhere = {(load, tray, place) for load in (1, 2) for tray in (1, 2) for place in (1, 2)}
+    assert {(t.load, t.tray, t.place) for t in round_.trials} == everywhere
     for taster, order in round_.orders.items():
         assert sorted(order) == sorted(c for (t, *_), c in round_.codes.items() if t == taster)
 

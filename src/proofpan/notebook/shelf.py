@@ -18,7 +18,7 @@ from proofpan.study.study import Study
 if TYPE_CHECKING:
     from proofpan.notebook.book import Notebook
 
-ROUND, TRIAL, BALLOT = "round", "trial", "ballot"
+ROUND, TRIAL, BALLOT, READING = "round", "trial", "ballot", "reading"
 
 
 def read_study(book: Notebook, study_id: str) -> Study:
@@ -34,7 +34,7 @@ def replay(study: Study, events: Iterable[Event]) -> Study:
     """A study after its events: runs of one kind are taken together."""
     run: list[Mapping[str, Any]] = []
     kind = ""
-    for event in [*(e for e in events if e.kind in (ROUND, TRIAL, BALLOT)), None]:
+    for event in [*(e for e in events if e.kind in (ROUND, TRIAL, BALLOT, READING)), None]:
         if run and (event is None or event.kind != kind):
             study = _taken(study, kind, run)
             run = []
@@ -53,6 +53,8 @@ def _taken(study: Study, kind: str, rows: Sequence[Mapping[str, Any]]) -> Study:
         return study
     frame = pd.DataFrame([dict(r) for r in rows]).astype(object)
     frame = frame.where(frame.notna(), "")
+    if kind == READING:
+        return study.with_readings(frame)
     return study.with_trials(frame) if kind == TRIAL else study.with_ballots(frame)
 
 
@@ -95,6 +97,14 @@ def add_ballots(book: Notebook, study_id: str, rows: Sequence[Mapping[str, Any]]
     Raises: BallotError, and nothing is kept of a table that doesn't fit.
     """
     return _add(book, study_id, BALLOT, rows)
+
+
+def add_readings(book: Notebook, study_id: str, rows: Sequence[Mapping[str, Any]]) -> Study:
+    """Record what was measured; rows with the columns of a table of readings.
+
+    Raises: TrialError, and nothing is kept of a table that doesn't fit.
+    """
+    return _add(book, study_id, READING, rows)
 
 
 def _add(book: Notebook, study_id: str, kind: str, rows: Sequence[Mapping[str, Any]]) -> Study:

@@ -9,6 +9,7 @@ from proofpan.steps.observing import number_in
 from proofpan.steps.palates import opposite_palates
 from proofpan.steps.telling_apart import what_cant_be_told
 from proofpan.study.countries import measures_of
+from proofpan.study.readings import INSTRUMENT
 from proofpan.study.study import Study
 from proofpan.study.words import counted, joined, version_words
 
@@ -130,9 +131,9 @@ def uninformative(judged: Judged) -> list[str]:
 
     if not len(judged.scores):
         return []
-    names = [t.name for t in judged.study.brief.tasters]
+    names = [*(t.name for t in judged.study.brief.tasters), INSTRUMENT]
     return [f"{names[h.taster]}'s marks tell little about the versions ({h.note.rstrip('.')}); they count for little and weren't dropped."
-            for h in taster_health(judged.scores, judged.posterior) if not h.informative]
+            for h in taster_health(judged.scores, judged.posterior) if not h.informative and names[h.taster] != INSTRUMENT]
 
 
 def limits_cost(judged: Judged) -> list[str]:

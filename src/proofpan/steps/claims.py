@@ -32,7 +32,8 @@ def check_claim(claim: Mapping[str, Any] | Claim, *, study: Study | None = None)
     home = study.brief.kitchen.country if study is not None else None
     ours_country = read.ours_country or home or read.country
     try:
-        return measures.check(read.words, read.ours, measures_of(read.country), measures_of(ours_country), source=read.source or "the source")
+        source = read.source or "the source"
+        return measures.check(read.words, read.ours, measures_of(read.country), measures_of(ours_country), source=source)
     except measures.QuantityError as error:
         raise QuantityError(str(error)) from None
 

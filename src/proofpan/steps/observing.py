@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from proofpan.study.ballots import OVERALL, Ballot
 from proofpan.study.brief import Attribute, Brief
+from proofpan.study.readings import INSTRUMENT
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
 from proofpan.study.versions import Version, applies, benchmark_of, in_order, is_current
@@ -116,11 +117,14 @@ class Points:
 
     ballots: tuple[Ballot, ...]
     points: NDArray[np.float64]
+    error_sd: NDArray[np.float64] | None = None      # points; known error of what was measured
 
 
 def attribute_points(study: Study, attribute: Attribute | None) -> Points:
     """One attribute's answers in points; None: overall, asked as itself."""
     name = OVERALL if attribute is None else attribute.name
+    if attribute is not None and attribute.measured and study.reading_records:
+        return measured_points(study, attribute)
     chosen = [b for b in active_ballots(study) if b.attribute == name]
     ranks = ranked_points(chosen)
     kept, points = [], []
@@ -134,6 +138,23 @@ def attribute_points(study: Study, attribute: Attribute | None) -> Points:
     return Points(tuple(kept), np.array(points, dtype=float))
 
 
+def measured_points(study: Study, attribute: Attribute) -> Points:
+    """A measured attribute's readings in points, each a plate of the instrument's with its own error.
+
+    A reading on one piece without an error speaks for that piece: pieces are then taken to differ by `worth`.
+    """
+    rounds = {t.trial: t for t in study.trial_records}
+    marks, points, errors = [], [], []
+    for r in study.reading_records:
+        trial = rounds.get(r.trial)
+        if r.attribute != attribute.name or trial is None or trial.failed:
+            continue
+        marks.append(Ballot(round=trial.round, trial=r.trial, taster=INSTRUMENT, attribute=attribute.name, score=r.value))
+        points.append(float(attribute.rescaled(r.value)))
+        errors.append((attribute.worth if r.error_sd is None else r.error_sd) * attribute.points_per_unit)
+    return Points(tuple(marks), np.array(points, dtype=float), np.array(errors, dtype=float))
+
+
 def overall_points(study: Study) -> Points:
     """The weighted mean of the attributes a plate, where one is missing by what the others say of that plate."""
     attributes = study.attributes
@@ -143,13 +164,18 @@ def overall_points(study: Study) -> Points:
     means = [float(np.mean(p.points)) if len(p.points) else MIDDLE for p in per]
     weights = [a.weight for a in attributes]
     plates: dict[tuple[Any, ...], list[tuple[float, float, Ballot]]] = {}
+    tasted = any(b.taster != INSTRUMENT for p in per for b in p.ballots)
+    shared: dict[tuple[int, int], list[tuple[float, float, Ballot]]] = {}
     for p, mean, weight in zip(per, means, weights, strict=True):
         for b, x in zip(p.ballots, p.points, strict=True):
+            if b.taster == INSTRUMENT and tasted:
+                shared.setdefault((b.round, b.trial), []).append((weight, float(x) - mean, b))
+                continue
             plates.setdefault((b.round, b.trial, b.taster, b.pass_), []).append((weight, float(x) - mean, b))
     middle = float(np.average(means, weights=weights))
     kept, points = [], []
     for key in sorted(plates):
-        parts = plates[key]
+        parts = plates[key] + shared.get(key[:2], [])
         kept.append(parts[0][2])
         points.append(middle + sum(w * d for w, d, _ in parts) / sum(w for w, _, _ in parts))
     return Points(tuple(kept), np.array(points, dtype=float))
@@ -163,7 +189,7 @@ def scores_of(study: Study, cooked: Cooked, points: Points, step: float | None =
         return no_scores()
     trials = {t.key: t for t in cooked.trials}
     rows = [trials[b.round, b.trial] for b in points.ballots]
-    tasters = {t.name: i for i, t in enumerate(study.brief.tasters)}
+    tasters = {t.name: i for i, t in enumerate(study.brief.tasters)} | {INSTRUMENT: len(study.brief.tasters)}
     trial_ids = {t.key: i for i, t in enumerate(cooked.trials)}
     loads = {k: i for i, k in enumerate(sorted({(t.round, t.load or 0) for t in cooked.trials}))}
     lots = {k: i for i, k in enumerate(sorted({t.lot for t in cooked.trials if t.lot}))}
@@ -180,7 +206,7 @@ def scores_of(study: Study, cooked: Cooked, points: Points, step: float | None =
         position=[b.position - 1 if b.position else positions.get((b.round, b.trial, b.taster, b.pass_), -1)
                   for b in points.ballots],
         repeat=[b.pass_ - 1 for b in points.ballots],
-        step=step,
+        step=step, error_sd=points.error_sd,
     )
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from proofpan.study.readings import INSTRUMENT
 from proofpan.study.verdict import TasterRow
 from proofpan.study.words import option_words, points
 
@@ -22,7 +23,7 @@ def taster_rows(judged: Judged) -> tuple[TasterRow, ...]:
     """A row for each taster who is asked."""
     from proofpan.science.versions import taster_health
 
-    names = [t.name for t in judged.study.brief.tasters]
+    names = [*(t.name for t in judged.study.brief.tasters), INSTRUMENT]
     found = {names[h.taster]: h for h in taster_health(judged.scores, judged.posterior)} if len(judged.scores) else {}
     rows = []
     for name in judged.study.tasters:

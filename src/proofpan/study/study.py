@@ -15,6 +15,7 @@ from proofpan.study.brief import Amendment, Attribute, Brief, Claim, Factor, Pla
 from proofpan.study.errors import StudyError, TrialError
 from proofpan.study.fields import Doc
 from proofpan.study.loading import load_brief
+from proofpan.study.readings import TrialReading, read_readings
 from proofpan.study.rounds import Round
 from proofpan.study.source import Source, parse_source, read_source
 from proofpan.study.trials import Trial, read_trials
@@ -37,6 +38,7 @@ class Study(Doc):
     rounds: tuple[Round, ...] = ()
     trial_records: tuple[Trial, ...] = ()
     ballot_records: tuple[Ballot, ...] = ()
+    reading_records: tuple[TrialReading, ...] = ()
     folder: str | None = None
     _versions: tuple[Version, ...] | None = PrivateAttr(default=None)
 
@@ -73,6 +75,7 @@ class Study(Doc):
                 "rounds": record.get("rounds", ()),
                 "trial_records": record.get("trials", ()),
                 "ballot_records": record.get("ballots", ()),
+                "reading_records": record.get("readings", ()),
                 "folder": where,
             })
         except (ValidationError, AttributeError):
@@ -168,7 +171,8 @@ class Study(Doc):
     def cooked(self) -> tuple[Trial, ...]:
         """Trials with a row or a ballot."""
         tasted = {(b.round, b.trial) for b in self.ballot_records}
-        return tuple(t for t in self.trial_records if t.recorded or t.key in tasted)
+        measured = {r.trial for r in self.reading_records}
+        return tuple(t for t in self.trial_records if t.recorded or t.key in tasted or t.trial in measured)
 
     # ------------------------------------------------------------------ going on
     def amend(
@@ -228,17 +232,27 @@ class Study(Doc):
         ordered = tuple(ballots[k] for k in sorted(ballots))
         return self.model_copy(update={"trial_records": _sorted_trials(reader.trials), "ballot_records": ordered})
 
+    def with_readings(self, frame: pd.DataFrame | str | Path) -> Study:
+        """The study with what was measured: trial, attribute, value[, error_sd, n, how, file].
+
+        Raises: TrialError.
+        """
+        trials = {t.trial: t for t in self.trial_records}
+        readings = read_readings(self.brief, trials, {r.key: r for r in self.reading_records}, frame)
+        return self.model_copy(update={"reading_records": tuple(readings[k] for k in sorted(readings))})
+
     def to_yaml(self, *, record: bool = True) -> str:
         """The study as a YAML file that loads again; with what was cooked and tasted unless `record` is False."""
         return to_yaml(as_file(self.brief, self._record() if record else None))
 
     def _record(self) -> dict[str, Any]:
-        parts = {"rounds": self.rounds, "trials": self.trial_records, "ballots": self.ballot_records}
+        parts = {"rounds": self.rounds, "trials": self.trial_records, "ballots": self.ballot_records,
+                 "readings": self.reading_records}
         return {n: [d.model_dump(mode="json", exclude_defaults=True) for d in docs] for n, docs in parts.items() if docs}
 
     def _fresh(self) -> Study:
         return Study(brief=self.brief, rounds=self.rounds, trial_records=self.trial_records,
-                     ballot_records=self.ballot_records, folder=self.folder)
+                     ballot_records=self.ballot_records, reading_records=self.reading_records, folder=self.folder)
 
 
 def _sorted_trials(trials: Mapping[tuple[int, int], Trial]) -> tuple[Trial, ...]:
