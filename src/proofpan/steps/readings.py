@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 KINDS = ("weights", "probe", "colour", "sound")
 LEAST_PAIRS = 4
+UNIT_WORDS = {"db", "s", "hz", "percent", "de"}
 
 
 class Figure(Doc):
@@ -54,7 +55,9 @@ def _figure(r: Reading) -> Figure:
     def finite(x: float) -> float | None:
         return float(x) if math.isfinite(x) else None
 
-    return Figure(name=r.name.replace("_", " "), value=float(r.value), low=finite(r.low), high=finite(r.high), error_sd=finite(r.error_sd),
+    words = r.name.split("_")
+    shown = words[:-1] if words[-1] in UNIT_WORDS and r.unit and "per" not in words else words
+    return Figure(name=" ".join(shown), value=float(r.value), low=finite(r.low), high=finite(r.high), error_sd=finite(r.error_sd),
                   unit=r.unit, n=r.n, how=r.how)
 
 
