@@ -1,14 +1,14 @@
 """About how many more trials would settle a difference."""
 
 import numpy as np
-from scipy.special import ndtri
+from scipy.special import ndtr, ndtri
 
 from .contrast import Contrast
 from .outcome import OPEN, outcome
 from .posterior import Posterior
 from .space import Floats
 
-SETTLES = 0.7   # the number given settles it in about this share of studies that look like this one
+SETTLES = 0.75   # the number given settles it in about this share of studies that look like this one
 HOPE = 0.2      # below this share within twice the budget no number is given
 MOST = 1000
 
@@ -25,21 +25,21 @@ def needed(
         trials_so_far: trials that the posterior rests on.
         budget: trials meant in all (default: those so far, at least 12); None is returned when fewer than 20 in 100 settle within twice of it.
 
-    Method: each trial adds the information that trials so far added on average (so halving an interval takes about four times the data);
-        the estimate then moves by what is still unknown of it.
+    Method: each trial adds the information that trials so far added on average (so halving an interval takes about four times the data), down to
+        what no trial can tell: these tasters' own liking of each version. The estimate then moves by what is still unknown of it.
     """
     means, variances = posterior.contrast_by(weights)
-    start = posterior.contrast_prior(weights)
+    floor = np.minimum(posterior.settings["taster_version"] ** 2 * float((np.asarray(weights) ** 2).sum()) / posterior.palates, 0.9 * variances)
+    start = np.maximum(posterior.contrast_prior(weights), 1.0001 * variances)
     budget = budget or max(trials_so_far, 12)
     if trials_so_far:
-        each = (1 / variances - 1 / np.maximum(start, variances * (1 + 1e-9))) / trials_so_far
-        each = np.maximum(each, 1e-4)
+        each = np.maximum((1 / (variances - floor) - 1 / (start - floor)) / trials_so_far, 1e-4)
     else:
         each = 1 / (4 * posterior.trial_variance())
     now = Contrast(posterior.weights, means, np.sqrt(variances))
     if outcome(asks, now, worth, price, level) != OPEN:
         return 0
-    share = lambda k: _share(posterior.weights, means, variances, each, k, asks, worth, price, level)  # noqa: E731
+    share = lambda k: _share(posterior.weights, means, variances, floor, each, k, asks, worth, price, level)  # noqa: E731
     if share(2 * budget) < HOPE:
         return None
     high = 1
@@ -55,10 +55,11 @@ def needed(
 
 
 def _share(
-    weights: Floats, means: Floats, variances: Floats, each: Floats, k: int, asks: str, worth: float, price: float, level: float
+    weights: Floats, means: Floats, variances: Floats, floor: Floats, each: Floats, k: int, asks: str, worth: float, price: float,
+    level: float,
 ) -> float:
     """Share of futures with k more trials in which the difference is settled."""
-    after = 1 / (1 / variances + k * each)
+    after = floor + 1 / (1 / (variances - floor) + k * each)
     moves = np.sqrt(np.maximum(variances - after, 0))
     z = ndtri((np.arange(40) + 0.5) / 40)
     m = means[:, None] + moves[:, None] * z[None, :]
@@ -67,8 +68,6 @@ def _share(
 
 
 def _settled(m: Floats, s: Floats, asks: str, worth: float, price: float, level: float) -> Floats:
-    from scipy.special import ndtr
-
     if asks == "best":
         two = ndtri(0.5 + level / 2)
         same = ndtr((worth - m) / s) - ndtr((-worth - m) / s) >= level
