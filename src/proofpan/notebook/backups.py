@@ -36,6 +36,23 @@ def _free(path: Path) -> Path:
     return tried
 
 
+@contextmanager
+def _claimed(path: Path) -> Iterator[Path]:
+    """A name nobody else has, held by an empty file from the start: two programs may open an old notebook at once."""
+    while True:
+        path = _free(path)
+        try:
+            path.touch(exist_ok=False)
+        except FileExistsError:
+            continue
+        break
+    try:
+        yield path
+    except BaseException:
+        path.unlink(missing_ok=True)
+        raise
+
+
 def _for_name(at: str) -> str:
     return at[:19].replace(":", "-") + "Z"
 
@@ -45,15 +62,18 @@ def keep_copy(place: Place, version: str, at: str) -> Path:
     name = f"before-migration-from-{version}-{_for_name(at)}"
     with in_words(place):
         if place.file:
-            target = _free(place.file.with_name(f"{place.file.stem}-{name}.sqlite"))
-            _vacuum_into(place.file, target)
+            with _claimed(place.file.with_name(f"{place.file.stem}-{name}.sqlite")) as target:
+                _vacuum_into(place.file, target)
             return target
         folder = place.media.parent
         folder.mkdir(parents=True, exist_ok=True)
-        target = _free(folder / f"notebook-{name}.zip")
         engine = make_engine(place, migrating=True)
         try:
-            with _one_moment(engine) as connection, _new_zip(target) as out:
+            with (
+                _claimed(folder / f"notebook-{name}.zip") as target,
+                _one_moment(engine) as connection,
+                _new_zip(target) as out,
+            ):
                 _write_rows(out, connection, version, at)
         finally:
             engine.dispose()
