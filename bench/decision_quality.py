@@ -5,7 +5,8 @@
     … --two --n 400        publish-today right in two-option questions
     … --needed --n 200     of studies told "about n more", how many settle with n
 
-Each line: share within worth with its Monte-Carlo error, what the odds said, the habit beside it, loss, how often 95 % intervals cover, wrong claims.
+Each line: share within worth with its Monte-Carlo error, what the odds said, the habit beside it, loss, how often 95 %
+intervals cover, wrong claims.
 """
 
 import argparse
@@ -16,8 +17,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 os.environ.setdefault("OMP_NUM_THREADS", "1")
 
 import numpy as np
-from kitchens import ODD, ROWS, Kind, Kitchen, changed, habit
 
+from kitchens import ODD, ROWS, Kind, Kitchen, changed, habit
 from proofpan.science import versions as v
 
 

@@ -6,7 +6,16 @@ import numpy as np
 import pytest
 
 from proofpan.science.versions import (
-    Prior, Spread, VersionsError, contrast, decide, fit, make_scores, make_space, outcome, sample_scores,
+    Prior,
+    Spread,
+    VersionsError,
+    contrast,
+    decide,
+    fit,
+    make_scores,
+    make_space,
+    outcome,
+    sample_scores,
 )
 from proofpan.science.versions.closed_form import known_posterior
 
@@ -42,10 +51,10 @@ def kitchen(seed, levels=(2, 3, 2), loads=3, tasters=3, mean=6.0, truth_sd=0.8):
 def test_with_known_spreads_it_is_the_textbook_posterior():   # Rasmussen & Williams 2006, eq. 2.22–2.24, by a separate dense implementation
     space = make_space({"a": ["0", "1"], "b": ["0", "1", "2"]})
     values = [(0, 6.8, 0), (1, 7.4, 0), (4, 5.9, 1), (5, 6.6, 1)]
-    scores = make_scores([v for v, _, _ in values], [y for _, y, _ in values], load=[l for _, _, l in values])
+    scores = make_scores([v for v, _, _ in values], [y for _, y, _ in values], load=[load for _, _, load in values])
     got = fit(space, scores, KNOWN, points=8)
     want = known_posterior(
-        (2, 3), [dict(version=space.levels[v], value=y, noise_sd=np.hypot(0.3, 0.4), load=l) for v, y, l in values],
+        (2, 3), [dict(version=space.levels[v], value=y, noise_sd=np.hypot(0.3, 0.4), load=load) for v, y, load in values],
         mean=6.0, mean_sd=1.0, main_sd=0.6, pair_sd=0.45, load_sd=0.3,
     )
     assert got.mean == pytest.approx(want.mean, abs=3e-3)
@@ -184,7 +193,8 @@ def test_a_dud_taster_is_noticed_and_costs_little():
     r = np.random.default_rng(1)
     space = make_space({"a": list("wxyz"), "b": list("pq")})
     truth = 5.5 + np.arange(8) * 0.6
-    rows = [(v, 8 * rep + v, t, truth[v] + r.normal(0, 0.7) if t else 6 + r.normal(0, 1.5)) for rep in range(3) for v in range(8) for t in range(5)]
+    plates = [(rep, v, t) for rep in range(3) for v in range(8) for t in range(5)]
+    rows = [(v, 8 * rep + v, t, truth[v] + r.normal(0, 0.7) if t else 6 + r.normal(0, 1.5)) for rep, v, t in plates]
     v, trial, taster, score = np.array(rows).T
     p = fit(space, make_scores(v.astype(int), np.clip(score, 0, 10), taster=taster.astype(int), trial=trial.astype(int),
                                load=trial.astype(int) // 4))

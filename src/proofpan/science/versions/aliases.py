@@ -27,7 +27,8 @@ def aliases(
 
     Parameters: version, shape (t,), row of each trial; load, tray, lot, day, shape (t,), -1 unknown.
 
-    Rule: a difference of two options is told from trays when it lies in the row space of options and trays together (estimable; Searle 1971, ch. 5);
+    Rule: a difference of two options is told from trays when it lies in the row space of options and trays together
+    (estimable; Searle 1971, ch. 5);
     from loads and lots also when both options have two of their own; from days when it isn't mostly a steady drift (|r| < 0.8).
     """
     v = np.asarray(version, dtype=np.int64)

@@ -74,7 +74,8 @@ def choose(
         candidates: which versions may be cooked, shape (n,) of bool.
         posterior: when `fit` was called already.
 
-    Method: with no score yet the trials that tell most of all versions (Bayesian A-optimal); later the knowledge gradient of the whole round
+    Method: with no score yet the trials that tell most of all versions (Bayesian A-optimal); later the knowledge gradient of
+    the whole round
         (Frazier, Powell & Dayanik 2009), chosen one by one and then exchanged, averaged over the plausible spreads.
     """
     scores = scores if scores is not None else no_scores()

@@ -143,8 +143,10 @@ def known_odds(mean: ArrayLike, cov: ArrayLike, worth: float, *, points: int = 0
 
     Parameters: mean, shape (n,); cov, shape (n, n); worth, points; points, of the Sobol rule (0: as many as n allows in about a second).
 
-    Method: along the direction of largest spread each version's score is a line, so that the stretch on which it is best (or within worth) is
-        exact; the other directions by scrambled Sobol points (Owen 1998). Two versions in closed form (Clark 1961, Operations Research 9:145).
+    Method: along the direction of largest spread each version's score is a line, so that the stretch on which it is best (or
+    within worth) is
+        exact; the other directions by scrambled Sobol points (Owen 1998). Two versions in closed form (Clark 1961, Operations
+        Research 9:145).
     """
     m, c = np.asarray(mean, dtype=float), np.asarray(cov, dtype=float)
     n = len(m)

@@ -44,7 +44,8 @@ def dry_run(
         plan, rounds: what one round can hold, and how many rounds.
         tasters, passes: scores a trial.
         prior: invented kitchens are drawn from it.
-        kitchens, seed, first: kitchens first … first + kitchens − 1 of this seed, so that parts played elsewhere add up to the same numbers.
+        kitchens, seed, first: kitchens first … first + kitchens − 1 of this seed, so that parts played elsewhere add up to the
+        same numbers.
         worth, prices: as for `decide`.
     """
     prior = prior or Prior()
@@ -67,7 +68,7 @@ def dry_run(
 
 
 def smallest_difference(prior: Prior, trials: int, tasters: int, passes: int = 1) -> float:
-    """Points between two options, half of the trials each, that end as "better" in 80 of 100 studies: (z.975 + z.80)·√(4·variance / trials)."""
+    """Points between two options that 80 of 100 studies call "better", half of the trials each: (z.975 + z.80)·√(4·variance / trials)."""
     variance = prior.trial.typical**2 + (prior.taster_version.typical**2 + prior.noise.typical**2 / passes) / tasters
     return float((ndtri(0.975) + ndtri(0.8)) * np.sqrt(4 * variance / max(trials, 2)))
 

@@ -1,6 +1,7 @@
 """Exact Gaussian arithmetic for many settings of the spreads at once.
 
-For one setting: trial values t ~ N(m, K), tasters and serving order ~ N(0, D), scores y = X u + taster×version + noise. With u = (t, tasters,
+For one setting: trial values t ~ N(m, K), tasters and serving order ~ N(0, D), scores y = X u + taster×version + noise. With u
+= (t, tasters,
 order), information A = X′PX and b = X′P(y − m), L = chol(blockdiag(K, D)), B = I + L′AL:
 E[u] = m + L B⁻¹ L′b; log evidence = −½(log|R| + r′Pr − b′L B⁻¹L′b + log|B| + m log 2π); R = P⁻¹ is block diagonal by taster and version.
 """

@@ -25,7 +25,8 @@ def failure_odds(space: VersionSpace, version: ArrayLike, failed: ArrayLike) -> 
 
     Parameters: version, failed, shape (t,), row of each trial and whether it failed.
 
-    Rule: beta-binomial; a trial counts fully for its own version and by the square of the share of options it has in common, halved, for others.
+    Rule: beta-binomial; a trial counts fully for its own version and by the square of the share of options it has in common,
+    halved, for others.
     """
     v, f = np.asarray(version, dtype=np.int64).reshape(-1), np.asarray(failed, dtype=bool).reshape(-1)
     levels = space.levels

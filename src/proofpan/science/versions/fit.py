@@ -34,7 +34,8 @@ def fit(
         points: how many.
 
     Raises: VersionsError when a score names a version that isn't there.
-    Method: mode of the spreads by damped Newton steps on log spreads, then importance sampling about it (Tierney & Kadane 1986; Rue, Martino &
+    Method: mode of the spreads by damped Newton steps on log spreads, then importance sampling about it (Tierney & Kadane
+    1986; Rue, Martino &
     Chopin 2009), with idle factors, dud tasters and spoilt trials drawn at about their odds.
     """
     prior = prior or Prior()

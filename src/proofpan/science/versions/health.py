@@ -33,7 +33,7 @@ class TasterHealth:
 
 
 def taster_health(scores: Scores, posterior: Posterior) -> tuple[TasterHealth, ...]:
-    """One entry a taster, in order of number; agreement after Lawless & Heymann 2010, ch. 10 (panel monitoring by correlation with the rest)."""
+    """One entry a taster, in order of number; agreement is the correlation with the rest of the panel (Lawless & Heymann 2010, ch. 10)."""
     duds = {t.number: t.dud_odds for t in posterior.tasters}
     return tuple(_one(scores.canonical(), int(who), duds.get(int(who), 0.0)) for who in np.unique(scores.taster))
 

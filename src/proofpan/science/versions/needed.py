@@ -23,13 +23,16 @@ def needed(
         posterior, weights: the difference asked about (`contrast`).
         asks, worth, price, level: as for `outcome`.
         trials_so_far: trials that the posterior rests on.
-        budget: trials meant in all (default: those so far, at least 12); None is returned when fewer than 20 in 100 settle within twice of it.
+        budget: trials meant in all (default: those so far, at least 12); None is returned when fewer than 20 in 100 settle
+        within twice of it.
 
-    Method: each trial adds the information that trials so far added on average (so halving an interval takes about four times the data), down to
+    Method: each trial adds the information that trials so far added on average (so halving an interval takes about four times
+    the data), down to
         what no trial can tell: these tasters' own liking of each version. The estimate then moves by what is still unknown of it.
     """
     means, variances = posterior.contrast_by(weights)
-    floor = np.minimum(posterior.settings["taster_version"] ** 2 * float((np.asarray(weights) ** 2).sum()) / posterior.palates, 0.9 * variances)
+    liking = posterior.settings["taster_version"] ** 2 / posterior.palates
+    floor = np.minimum(liking * float((np.asarray(weights) ** 2).sum()), 0.9 * variances)
     start = np.maximum(posterior.contrast_prior(weights), 1.0001 * variances)
     budget = budget or max(trials_so_far, 12)
     if trials_so_far:

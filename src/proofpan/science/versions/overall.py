@@ -13,7 +13,8 @@ Better = str | dict
 def rescaled(score: ArrayLike, scale: tuple[float, float], better: "Better" = "more") -> Floats:
     """Score on 0–10, ten best.
 
-    Parameters: score, shape (...), on scale = (low, high); better, "more", "less" or {"target": t}: 10·(1 − |x − t| / the larger distance from t to
+    Parameters: score, shape (...), on scale = (low, high); better, "more", "less" or {"target": t}: 10·(1 − |x − t| / the
+    larger distance from t to
         an end).
     Raises: VersionsError for another direction or an empty scale.
     """
@@ -48,7 +49,9 @@ def overall_score(
     return (parts * w).sum(-1) / w.sum()
 
 
-def overall_worth(scales: Sequence[tuple[float, float]], better: Sequence["Better"], weights: Sequence[float], worths: Sequence[float]) -> float:
+def overall_worth(
+    scales: Sequence[tuple[float, float]], better: Sequence["Better"], weights: Sequence[float], worths: Sequence[float]
+) -> float:
     """The smallest overall difference that matters: the attributes' worths rescaled and weighted as scores are."""
     if len(scales) == 1:
         return float(worths[0])

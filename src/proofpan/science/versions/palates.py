@@ -34,7 +34,8 @@ class Palates:
 def palates(space: VersionSpace, scores: Scores, posterior: Posterior, factor: int, option: int, against: int) -> Palates:
     """Each taster's own difference between two options of a factor.
 
-    Method: mean of the taster's scores of either option; the spread between tasters by moments (DerSimonian & Laird 1986), then each taster's
+    Method: mean of the taster's scores of either option; the spread between tasters by moments (DerSimonian & Laird 1986),
+    then each taster's
         difference shrunk towards the common one.
     """
     level = space.levels[scores.version, factor]

@@ -31,7 +31,8 @@ class Prior:
         position: of the first plate against later ones.
         taster_noise: log sd of each taster's noise about the common one.
         idle: chance that a factor does nothing, idle_sd: what nothing is.
-        adds_up: chance that no pair of options does more than its parts, pairs_only: that options matter only in pairs, nothing: that nothing
+        adds_up: chance that no pair of options does more than its parts, pairs_only: that options matter only in pairs,
+        nothing: that nothing
             that varies matters.
         dud: chance that a taster's scores carry no information.
         spoilt: chance that a trial went wrong unnoticed, spoilt_sd: by how much.

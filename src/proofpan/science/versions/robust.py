@@ -1,4 +1,4 @@
-"""Scores that don't mean what they say: slips, ends of the scale, and tasters noisier than others, all judged at the most plausible spreads."""
+"""Scores that don't mean what they say: slips, and the ends of the scale; judged at the most plausible spreads."""
 
 import numpy as np
 from scipy.special import log_ndtr
@@ -28,7 +28,8 @@ def score_sd(design: Design, settings: Settings, noise: float, own: float) -> Fl
 def down_weighted(score: Floats, expected: Floats, sd: Floats, chance: float, stray_sd: float) -> Floats:
     """Weight of each score: 1, less for one that is likely a slip.
 
-    A score is a slip by `chance` and then has variance sd² + stray_sd²; its weight is the expected precision over the usual one (a two-component
+    A score is a slip by `chance` and then has variance sd² + stray_sd²; its weight is the expected precision over the usual
+    one (a two-component
     normal mixture; Tukey 1960).
     """
     r = score - expected
@@ -42,7 +43,8 @@ def down_weighted(score: Floats, expected: Floats, sd: Floats, chance: float, st
 def uncensored(score: Floats, expected: Floats, sd: Floats, low: float, high: float, half_step: float) -> tuple[Floats, Floats]:
     """Scores at an end of the scale read as "at least" or "at most": what stands for each, and with what weight.
 
-    Method: Newton's second-order expansion of the censored normal likelihood about the expectation (Tobin 1958): with α the distance to the end in
+    Method: Newton's second-order expansion of the censored normal likelihood about the expectation (Tobin 1958): with α the
+    distance to the end in
     sd and λ = φ(α)/(1 − Φ(α)), the weight is λ(λ − α) and the stand-in expected + sd/(λ − α).
     """
     target, weight = score.copy(), np.ones(len(score))

@@ -24,8 +24,10 @@ def tie_break_odds(posterior: Posterior, first: int, second: int, *, passes: int
 
     Parameters: first, second, rows of the version space; passes, how often the colleague tastes both.
 
-    Method: the colleague prefers by the true difference plus their own liking, the two batches and the noise of tasting, all with the panel's own
-        spreads. With nothing known of the difference they pick rightly with odds ½ + asin(ρ)/π (Sheppard 1899), ρ the correlation of what they
+    Method: the colleague prefers by the true difference plus their own liking, the two batches and the noise of tasting, all
+    with the panel's own
+        spreads. With nothing known of the difference they pick rightly with odds ½ + asin(ρ)/π (Sheppard 1899), ρ the
+        correlation of what they
         taste with the truth.
     Raises: VersionsError when both are the same version.
     """
