@@ -1,0 +1,93 @@
+"""A text that comes back from copy desk, translator or script, held against the edition: numbers, units, order, lost lines."""
+
+from __future__ import annotations
+
+import re
+from difflib import SequenceMatcher
+
+from proofpan.study.afterwards import TextChange
+from proofpan.study.edition import Edition, recipe_lines
+from proofpan.study.errors import quoted
+
+_NUMBER = re.compile(r"\d+(?:[.,/]\d+)?|[¼½¾⅓⅔⅛]")
+_UNIT = re.compile(r"(?<=[\d¼½¾⅓⅔⅛\s])(kg|g|mg|ml|mL|l|L|cm|mm|tsp|tbsp|cups?|oz|lb|°?C|°?F|minutes?|min|hours?|h)\b")
+_SAME = {"minutes": "min", "minute": "min", "hours": "h", "hour": "h", "ml": "mL", "l": "L", "cups": "cup", "°C": "C", "°F": "F"}
+ALIKE = 0.55
+
+
+def text_changes(edition: Edition, text: str) -> tuple[TextChange, ...]:
+    """Every changed number, unit or order and every lost or added line between an edition and a pasted text.
+
+    Parameters: text, the whole recipe as it came back, a line each as far as it goes.
+    """
+    ours = {name: line for name, line in recipe_lines(edition.recipe).items() if name.split()[0] in ("ingredient", "step", "makes", "title")}
+    theirs = [row.strip(" \t-•*·0123456789.)") if re.match(r"\s*\d+[.)]\s", row) else row.strip(" \t-•*·") for row in text.splitlines()]
+    theirs = [row for row in theirs if row]
+    pairs = _paired(ours, theirs)
+    out: list[TextChange] = []
+    for name, line in ours.items():
+        where = pairs.get(name)
+        if where is None:
+            out.append(TextChange(kind="lost", line=name, before=line, after="", says=f"Lost: {quoted(line)}."))
+        else:
+            out += _within(name, line, theirs[where])
+    taken = set(pairs.values())
+    heads = re.compile(r"^(ingredients?|method|makes|serves|equipment|notes?)\b", re.I)
+    out += [TextChange(kind="added", line="", before="", after=row, says=f"Added: {quoted(row)}.")
+            for i, row in enumerate(theirs) if i not in taken and not heads.match(row)]
+    return tuple(out + _out_of_order(pairs, ours))
+
+
+def _paired(ours: dict[str, str], theirs: list[str]) -> dict[str, int]:
+    scores = sorted(
+        ((SequenceMatcher(None, _plain(line), _plain(row)).ratio(), name, i) for name, line in ours.items() for i, row in enumerate(theirs)),
+        key=lambda s: (-s[0], s[1], s[2]),
+    )
+    pairs: dict[str, int] = {}
+    used: set[int] = set()
+    for score, name, i in scores:
+        if score >= ALIKE and name not in pairs and i not in used:
+            pairs[name] = i
+            used.add(i)
+    return pairs
+
+
+def _plain(line: str) -> str:
+    return re.sub(r"[^a-z ]+", "", line.split(" · ")[0].casefold())
+
+
+def _numbers(text: str) -> list[str]:
+    return [n.replace(",", ".") for n in _NUMBER.findall(text)]
+
+
+def _units(text: str) -> list[str]:
+    return [_SAME.get(u, u) for u in _UNIT.findall(text)]
+
+
+def _within(name: str, before: str, after: str) -> list[TextChange]:
+    said = before if _settings_in(after) else before.split(" · ")[0]
+    out = []
+    if _numbers(said) != _numbers(after):
+        out.append(TextChange(kind="number", line=name, before=before, after=after,
+                              says=f"A number changed in {name}: {quoted(said)} became {quoted(after)}."))
+    if _units(said) != _units(after):
+        out.append(TextChange(kind="unit", line=name, before=before, after=after,
+                              says=f"A unit changed in {name}: {quoted(said)} became {quoted(after)}."))
+    if not out and _plain(said) != _plain(after):
+        out.append(TextChange(kind="words", line=name, before=before, after=after, says=f"Other words in {name}: {quoted(after)}."))
+    return out
+
+
+def _settings_in(text: str) -> bool:
+    return " · " in text
+
+
+def _out_of_order(pairs: dict[str, int], ours: dict[str, str]) -> list[TextChange]:
+    out = []
+    for kind in ("ingredient", "step"):
+        order = [(n, pairs[n]) for n in ours if n.startswith(kind) and n in pairs]
+        for (first, a), (second, b) in zip(order, order[1:], strict=False):
+            if a > b:
+                out.append(TextChange(kind="order", line=first, before=ours[first], after=ours[second],
+                                      says=f"The order changed: {first} now comes after {second}."))
+    return out

@@ -1,0 +1,81 @@
+"""After publishing: texts that come back, readers' questions, complaints, what the notebook knows."""
+
+import pytest
+
+import proofpan as pp
+from proofpan.steps.evidence import pooled_evidence
+from proofpan.steps.making import recipe_of
+from proofpan.steps.proofreading import text_changes
+from proofpan.steps.questions import replies, sort_complaint
+from proofpan.study.afterwards import Question
+from proofpan.study.edition import Edition
+from tests.kitchens import crackers, judged_study, plain
+
+GOOD = """Oat crackers
+Makes 30 crackers
+250 g plain flour
+60 g unsalted butter
+4 g fine salt
+110 g water
+1. Rub the butter into the plain flour and fine salt, add the water.
+2. Bake on a lined tray.
+"""
+
+
+@pytest.fixture
+def edition():
+    study = crackers()
+    version = study.versions()[0]
+    return Edition(number=1, title="Oat crackers", version=version, recipe=recipe_of(study, version), country="AU")
+
+
+def kinds(edition, text):
+    return {c.kind for c in text_changes(edition, text) if c.line != "makes" and c.line != "title"}
+
+
+def test_a_text_that_came_back_whole_shows_nothing(edition):
+    assert kinds(edition, GOOD) == set()
+
+
+@pytest.mark.parametrize("old, new, kind", [
+    ("60 g unsalted", "600 g unsalted", "number"), ("110 g water", "110 mL water", "unit"), ("4 g fine salt\n", "", "lost"),
+    ("250 g plain flour\n60 g unsalted butter\n", "60 g unsalted butter\n250 g plain flour\n", "order"),
+    ("110 g water\n", "110 g water\n1 pinch of saffron threads\n", "added"),
+])
+def test_every_change_is_shown(old, new, kind, edition):
+    assert kind in kinds(edition, GOOD.replace(old, new))
+
+
+def test_a_correction_makes_the_next_edition_with_what_changed(edition):
+    second = edition.correct([{"set": "fine salt", "to": "5 g"}], why="a slip", safety=False)
+    assert (second.number, second.changes) == (2, (("ingredient fine salt", "4 g fine salt", "5 g fine salt"),))
+    third = second.correct([{"add": "1 g sesame seeds"}], why="sesame was missing", safety=True)
+    assert third.number == 3 and third.warning.startswith("Corrected for safety")
+    assert edition.recipe.ingredients[2].text == "4 g fine salt"
+    for edits, why in (([], "nothing"), ([{"set": "fine salt", "to": "5 g"}], " "), ([{"set": "salted", "to": "1 g"}], "x")):
+        with pytest.raises(pp.StudyError):
+            edition.correct(edits, why=why)
+
+
+def test_three_questions_of_one_kind_offer_a_test():
+    study = judged_study(crackers())
+    asked = [Question(kind="freeze", words="can I freeze it?")] * 3 + [Question(kind="swap", words="with olive oil?"),
+                                                                         Question(kind="halve", words="half?")]
+    found = {r.kind: r for r in replies(study, asked)}
+    assert found["freeze"].offer_test and found["freeze"].answer == "don't know"
+    assert found["swap"].answer == "cooked" and found["halve"].answer == "worked out"
+
+
+@pytest.mark.parametrize("words, cause", [
+    ("I used margarine instead of butter", "swap"), ("mine came out burnt", "oven"), ("it doesn't say how thick", "text"), ("not nice", "us")])
+def test_a_complaint_is_sorted(words, cause):
+    assert sort_complaint(words).cause == cause
+
+
+def test_an_option_is_pooled_over_studies():
+    studies = [judged_study(plain(title=f"Dip {i}"), score=lambda v: 6 + (v["salt"] == "much"), times=3, seed=i) for i in range(3)]
+    found = pooled_evidence(studies, "Much")
+    assert len(found.studies) == 3 and found.low < found.estimate < found.high
+    assert found.estimate == pytest.approx(1, abs=0.6)
+    assert "No study" in pooled_evidence(studies, "nutmeg").says[0]
+    assert len(pooled_evidence(studies[:1], "much").studies) == 1
