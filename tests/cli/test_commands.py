@@ -110,7 +110,7 @@ def test_a_new_file_is_a_study(capsys, tmp_path):
 
 
 def test_importing_the_package_or_asking_for_help_drags_nothing_heavy_in():
-    heavy = "pandas scipy numpy pydantic sqlalchemy fastapi ortools rich".split()
+    heavy = ["pandas", "scipy", "numpy", "pydantic", "sqlalchemy", "fastapi", "ortools", "rich"]
     code = f"import sys, proofpan.cli; proofpan.cli.main(['--help']); print([m for m in {heavy} if m in sys.modules])"
     out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
     assert out.strip().splitlines()[-1] == "[]"
