@@ -1,1 +1,1 @@
-"""The kitchen pages and the tasters ballots."""
+"""The kitchen's pages and the tasters' ballots: server-rendered, at home without a network, usable without script."""

@@ -1,0 +1,149 @@
+"""The app: pages put together, errors turned into sentences by their field, headers on everything."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from datetime import datetime
+from importlib import import_module
+from pathlib import Path
+
+from fastapi import APIRouter, FastAPI, Request
+from starlette.concurrency import run_in_threadpool
+from starlette.responses import FileResponse, PlainTextResponse, Response
+from starlette.staticfiles import StaticFiles
+
+from proofpan.notebook import Busy, Conflict, Notebook, NotebookError, NotFound
+from proofpan.study.errors import ProofpanError
+from proofpan.web import access
+from proofpan.web.desk import Kitchen, NotTheLead, Stale, go
+from proofpan.web.frame import Frame
+from proofpan.web.headers import Guard
+from proofpan.web.rendering import show
+from proofpan.web.shelfcache import Shelf
+
+HERE = Path(__file__).parent
+PAGES = (
+    "first", "begin", "brief", "sources", "rounds", "day", "cook", "tasting", "ballot", "paper", "codes", "alone", "triangles", "readings",
+    "verdict", "recipe", "how_we_tested",
+)
+RINSE_SECONDS = 30
+
+
+def create_app(
+    notebook: Notebook, *, clock: Callable[[], datetime], secret: str, kitchen: bool = False, address: str = "",
+    rinse_seconds: int = RINSE_SECONDS,
+) -> FastAPI:
+    """The kitchen's pages over a notebook.
+
+    Parameters: notebook, open; clock, gives the time with its zone; secret, from which the lead's link and all tokens are made; kitchen,
+        whether phones may reach it; address, where they do (http://…:8765); rinse_seconds, between two plates.
+    """
+    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
+    app.state.kitchen = Kitchen(
+        book=notebook, shelf=Shelf(notebook), clock=clock, secret=secret, open_to_phones=kitchen, address=address.rstrip("/"),
+        rinse_seconds=rinse_seconds, guesses=access.Allowance(12, 60, time.monotonic),
+    )
+    app.add_middleware(Guard)
+    app.include_router(_doors())
+    for name in PAGES:
+        app.include_router(import_module(f"proofpan.web.pages.{name}.route").router)
+    app.mount("/static", StaticFiles(directory=HERE / "static"))
+    _sentences(app)
+    return app
+
+
+def _doors() -> APIRouter:
+    router = APIRouter()
+
+    @router.get("/in/{word}")
+    def come_in(word: str, request: Request) -> Response:
+        """The lead's secret link."""
+        kitchen: Kitchen = request.app.state.kitchen
+        who = access.address_of(request)
+        if kitchen.guesses.spent(who):
+            return _plain(request, "Too many wrong tries. Wait a minute.", 429)
+        if not access.same(word, access.link_word(kitchen.secret)):
+            kitchen.guesses.count(who)
+            raise NotTheLead
+        answer = go("/")
+        answer.set_cookie(
+            access.COOKIE, access.new_session(kitchen.secret), max_age=30 * 86400, httponly=True, samesite="strict", path="/",
+        )
+        return answer
+
+    @router.get("/pages/{name}.{kind}")
+    def of_page(name: str, kind: str) -> Response:
+        """A page's own style or script."""
+        folder = name.replace("-", "_")
+        if folder not in (*PAGES, "plain") or kind not in ("css", "js"):
+            return PlainTextResponse("Not here.", 404)
+        file = HERE / "pages" / folder / f"page.{kind}"
+        if not file.is_file():
+            return PlainTextResponse("Not here.", 404)
+        return FileResponse(file, media_type="text/css" if kind == "css" else "text/javascript", headers={"cache-control": "no-cache"})
+
+    @router.get("/favicon.ico")
+    def icon() -> Response:
+        """The plate."""
+        return FileResponse(HERE / "static" / "plate.svg", media_type="image/svg+xml")
+
+    return router
+
+
+def _plain(request: Request, says: str, status: int, more: str = "") -> Response:
+    from proofpan.web.pages.plain.page import PlainPage
+
+    return show("plain", PlainPage(says=says, more=more), Frame(title="proofpan"), status)
+
+
+def _sentences(app: FastAPI) -> None:
+    """Turn the house's errors into pages."""
+
+    @app.exception_handler(NotTheLead)
+    def not_the_lead(request: Request, error: Exception) -> Response:
+        return _plain(request, "This page is the kitchen's.", 403,
+                      "Open the link that was printed where proofpan was started. Tasters: scan the code on the door card, or go to /t.")
+
+    @app.exception_handler(Stale)
+    def stale(request: Request, error: Exception) -> Response:
+        return _plain(request, "This form is from another start of proofpan.", 403, "Nothing was changed. Load the page again and send it once more.")
+
+    @app.exception_handler(ProofpanError)
+    async def bad_entry(request: Request, error: ProofpanError) -> Response:
+        return await run_in_threadpool(_again, request, str(error), error.field, 422)
+
+    @app.exception_handler(NotFound)
+    async def not_found(request: Request, error: NotFound) -> Response:
+        return await run_in_threadpool(_again, request, str(error), "", 404)
+
+    @app.exception_handler(Conflict)
+    async def conflict(request: Request, error: Conflict) -> Response:
+        return await run_in_threadpool(_again, request, str(error), "", 409)
+
+    @app.exception_handler(Busy)
+    async def busy(request: Request, error: Busy) -> Response:
+        return await run_in_threadpool(_again, request, str(error), "", 503)
+
+    @app.exception_handler(NotebookError)
+    async def trouble(request: Request, error: NotebookError) -> Response:
+        return await run_in_threadpool(_again, request, str(error), "", 500)
+
+    @app.exception_handler(404)
+    def nowhere(request: Request, error: Exception) -> Response:
+        return _plain(request, "There is no such page.", 404)
+
+
+def _again(request: Request, says: str, field: str, status: int) -> Response:
+    """The page that the form was on, with the sentence and what was typed; else a page with the sentence alone."""
+    desk = getattr(request.state, "desk", None)
+    if desk is None or desk.again is None:
+        return _plain(request, says, status)
+    desk.error, desk.error_field = says, field
+    again, desk.again = desk.again, None
+    try:
+        answer: Response = again()
+    except (ProofpanError, NotebookError):
+        return _plain(request, says, status)
+    answer.status_code = status
+    return answer

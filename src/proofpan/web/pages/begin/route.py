@@ -1,0 +1,106 @@
+"""How a study begins: plates in front of you, a pasted recipe, a file, the invented crackers."""
+
+from __future__ import annotations
+
+import secrets
+
+from fastapi import APIRouter, Depends
+from starlette.responses import Response
+
+from proofpan.notebook.shelf import add_round, keep_study
+from proofpan.steps.quick import compare
+from proofpan.steps.rounds import next_round
+from proofpan.steps.triangles import triangle_plan
+from proofpan.study.errors import StudyError
+from proofpan.study.study import Study
+from proofpan.web.demo import demo_text
+from proofpan.web.desk import Desk, Typed, go, lead, typed
+from proofpan.web.pages.begin.pasted import recipe_from
+from proofpan.web.pages.first.route import first
+
+router = APIRouter()
+LARGEST_STUDY = 1_000_000
+
+
+def split_names(text: str) -> list[str]:
+    """Names with commas between."""
+    return [n.strip() for n in text.replace(";", ",").replace("\n", ",").split(",") if n.strip()]
+
+
+@router.post("/quick")
+def begin_quick(form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """Two to six options: a study, its codes, and how to blind oneself."""
+    desk.typed = form.texts
+    desk.again = lambda: first(desk)
+    names = split_names(form.get("names"))
+    who = form.get("who", "1")
+    tasters: int | list[str] = 1 if who == "1" else names if names else 2 if who == "2" else 3
+    mode = "triangles" if form.get("mode") == "triangles" else "marks"
+    turns = form.whole("turns", 2 if mode == "marks" else 6, 1, 60)
+    study = compare(form.many("option"), tasters, dont_eat=split_names(form.get("dont_eat")))
+    seed = secrets.randbelow(1_000_000)
+    if mode == "triangles":
+        triangle_plan(study, turns, seed)
+        where, round_ = "triangles", None
+    else:
+        if turns > 4:
+            raise StudyError("Plates are marked one to four times each: fix 1 to 4 turns.", field="turns")
+        alone = len(study.tasters) == 1
+        where, round_ = "codes", next_round(study, seed=seed, passes=turns if alone else min(turns, 4))
+    once = form.get("once") or secrets.token_hex(8)
+    entry = keep_study(desk.book, study, note="a quick comparison")
+    desk.book.append(entry.id, "quick", {"mode": mode, "turns": turns, "seed": seed}, key=f"quick:{once}")
+    if round_ is not None:
+        add_round(desk.book, entry.id, round_)
+    return go(f"/study/{entry.id}/{where}")
+
+
+@router.post("/new")
+def begin_study(form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """A pasted recipe and one idea: a brief to go on with."""
+    desk.typed = form.texts
+    desk.again = lambda: first(desk)
+    base = recipe_from(form.get("recipe"))
+    idea, instead = form.get("idea") or "another way", form.get("instead")
+    edits = [{"swap": instead, "for": idea}] if instead else [{"add": idea}] if form.get("idea")[:1].isdigit() else []
+    study = Study.from_dict({
+        "title": base["title"], "question": f"Is {idea} better{f' than {instead}' if instead else ''}?", "base": base,
+        "attributes": [{"name": "liking", "scale": [0, 10], "better": "more", "worth": 0.5}],
+        "factors": [{"name": (instead or "what varies").replace(";", ",").replace("=", " "), "options": [
+            {"name": "as written"}, {"name": idea.replace(";", ",").replace("=", " "), **({"edits": edits} if edits else {})}]}],
+        "rounds": {"loads": 1, "at_most": 3, "plates": 4},
+    })
+    entry = keep_study(desk.book, study, note="pasted a recipe")
+    return go(f"/study/{entry.id}/brief")
+
+
+@router.post("/demo")
+def begin_demo(form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """The invented crackers, opened once."""
+    text = demo_text()
+    if text is None:
+        raise StudyError("The invented study isn't installed here.")
+    study = Study.from_text(text)
+    there = next((e for e in desk.book.studies() if e.title == study.title and desk.book.document(e.id, 1).text == text), None)
+    entry = there or keep_study(desk.book, study, note="opened the invented crackers", text=text)
+    return go(f"/study/{entry.id}")
+
+
+@router.post("/import")
+def bring_in(form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """A study's file, kept to the byte."""
+    desk.again = lambda: first(desk)
+    file = form.file("file")
+    if file is None:
+        raise StudyError("Choose a file: a study in YAML or TOML.", field="file")
+    data = file.file.read(LARGEST_STUDY + 1)
+    if len(data) > LARGEST_STUDY:
+        raise StudyError("A study's file holds at most 1 MB.", field="file")
+    try:
+        text = data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise StudyError(f"The file isn't UTF-8 text (byte {error.start}): save it as UTF-8.", field="file") from None
+    study = Study.from_text(text, toml=(file.filename or "").lower().endswith(".toml"))
+    kept = study.to_yaml() if (file.filename or "").lower().endswith(".toml") else text
+    entry = keep_study(desk.book, study, note="brought in a file", text=kept)
+    return go(f"/study/{entry.id}")

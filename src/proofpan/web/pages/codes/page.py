@@ -1,0 +1,91 @@
+"""The codes that go under the plates, and how to lose track of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from proofpan.study.rounds import Round
+from proofpan.study.study import Study
+from proofpan.study.words import counted, times
+
+
+@dataclass(frozen=True)
+class UnderPlate:
+    """One code and what it goes under."""
+
+    code: str
+    under: str
+
+
+@dataclass(frozen=True)
+class TasterCodes:
+    """One taster's codes in the order of the plates, and the order in which they are served."""
+
+    taster: str
+    plates: tuple[UnderPlate, ...]
+    order: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class CodesPage:
+    """Codes and shuffling."""
+
+    headline: str
+    alone: bool
+    sets: tuple[TasterCodes, ...]
+    how: tuple[tuple[str, str], ...]
+    tells: str
+    cautions: tuple[str, ...]
+    withheld: tuple[str, ...]
+    taste_href: str
+    taste: str
+    again: bool
+
+
+def codes_page(study: Study, round_: Round, turns: int, study_id: str, finished: bool, again: bool) -> CodesPage:
+    """The page of the newest round."""
+    alone = len(study.tasters) == 1
+    options = {t.trial: ", ".join(t.version.values()) for t in round_.trials}
+    passes = 1 if alone else max((p.pass_ for p in round_.plates), default=1)
+    sets = []
+    for taster in study.tasters:
+        for number in range(1, passes + 1):
+            plates = tuple(UnderPlate(p.code, options[p.trial]) for p in round_.plates if p.pass_ == number and p.taster == taster)
+            mine = {p.code for p in plates}
+            order = tuple(c for c in round_.orders.get(taster, ()) if c in mine)
+            name = taster if passes == 1 else f"{taster}, turn {number}"
+            if plates:
+                sets.append(TasterCodes(name, plates, order))
+    count = len(round_.trials)
+    return CodesPage(
+        headline="Write these under the plates. Then lose track of them." if alone else "Write these under the plates, out of the tasters’ sight.",
+        alone=alone, sets=tuple(sets), how=_how(alone, turns, count), tells=_tells(study, turns, count, alone),
+        cautions=round_.cautions, withheld=tuple(options[t.trial] for t in round_.trials if not any(p.trial == t.trial for p in round_.plates)),
+        taste_href=f"/study/{study_id}/{'alone' if alone else 'tasting'}",
+        taste="Read the verdict" if finished else "They’re shuffled; taste" if alone else "Open the tasting", again=again,
+    )
+
+
+def _how(alone: bool, turns: int, count: int) -> tuple[tuple[str, str], ...]:
+    if not alone:
+        return (
+            ("Write each code on a slip, and put it by its plate.", "Each taster has codes of their own. Same plates, same amounts, same temperature."),
+            ("One of you lays the plates and doesn’t taste.", "Or each shuffles for the other, eyes shut."),
+            ("Serve each taster in the order given.", "The order differs from taster to taster, so that coming first favours no plate."),
+            ("Rinse between plates. No talking until all have marked.", "Words first, then a mark."),
+        )
+    how = [
+        ("Write each code on tape, and stick it underneath.", "Plates that look alike, with the same amount on each. If size or edge gives one away, break it up."),
+        ("Turn your back, spin and swap them.", "Slide them round each other ten times with your eyes shut. A colleague may do it better; don’t let them tell."),
+        ("Taste from left to right. Rinse. Mark each.", "Words first, then the line. A mark can’t be changed. If one looks different, dim the light or shut your eyes."),
+        ("Only then lift the plate, and type its code.", "The plate tells us what you marked; your hands can’t."),
+    ]
+    if turns > 1:
+        how.append((f"Shuffle again. {turns} turns in all.", f"{counted(count * turns, 'mark')}. Do them all, however the first ones go."))
+    return tuple(how)
+
+
+def _tells(study: Study, turns: int, count: int, alone: bool) -> str:
+    who = "One palate" if alone else f"{counted(len(study.tasters), 'palate')}"
+    return (f"{who}, one make of each, each plate tasted {times(turns)}: enough to lean on, seldom enough to settle. One make of each can’t tell the option "
+            "from the luck of the making; make both again for that.")

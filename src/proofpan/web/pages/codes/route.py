@@ -1,0 +1,67 @@
+"""The codes of a quick comparison's newest round, and another round of it."""
+
+from __future__ import annotations
+
+import secrets
+from typing import Any
+
+from fastapi import APIRouter, Depends
+from starlette.responses import Response
+
+from proofpan.notebook.shelf import add_round
+from proofpan.steps.rounds import next_round
+from proofpan.study.errors import StudyError
+from proofpan.web.desk import Desk, Typed, go, lead, typed
+from proofpan.web.pages.codes.page import codes_page
+from proofpan.web.rendering import show
+from proofpan.web.shelfcache import Standing
+
+router = APIRouter()
+
+
+def quick_of(standing: Standing) -> dict[str, Any]:
+    """How a quick comparison was asked for."""
+    begun = standing.of_kind("quick")
+    return dict(begun[-1].payload) if begun else {"mode": "marks", "turns": 1, "seed": 0}
+
+
+def is_finished(standing: Standing) -> bool:
+    """Whether every plate of the newest round has its mark."""
+    study = standing.study
+    if not study.rounds:
+        return False
+    round_ = study.rounds[-1]
+    marked = {(b.taster, b.trial, b.pass_) for b in study.ballot_records if b.round == round_.number}
+    return bool(marked) and all((p.taster, p.trial, p.pass_) in marked for p in round_.plates)
+
+
+def codes(desk: Desk, study_id: str) -> Response:
+    """The page."""
+    standing = desk.standing(study_id)
+    study = standing.study
+    if not study.rounds:
+        return go(f"/study/{study_id}")
+    turns = int(quick_of(standing)["turns"])
+    finished = is_finished(standing)
+    model = codes_page(study, study.rounds[-1], turns, study_id, finished, finished and len(study.rounds) < study.plan.at_most)
+    return show("codes", model, desk.frame("Codes", standing, "codes"))
+
+
+@router.get("/study/{study_id}/codes")
+def get_codes(study_id: str, desk: Desk = Depends(lead)) -> Response:
+    """The codes under the plates."""
+    return codes(desk, study_id)
+
+
+@router.post("/study/{study_id}/codes")
+def another_round(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """Make them again: fresh plates, fresh codes."""
+    desk.again = lambda: codes(desk, study_id)
+    standing = desk.standing(study_id)
+    if standing.study.rounds and not is_finished(standing):
+        raise StudyError("Mark the plates that are coded first.")
+    round_ = next_round(standing.study, seed=secrets.randbelow(1_000_000), passes=int(quick_of(standing)["turns"]))
+    if not round_:
+        raise StudyError(" ".join(round_.cautions))
+    add_round(desk.book, study_id, round_)
+    return go(f"/study/{study_id}/codes")

@@ -1,0 +1,146 @@
+"""The verdict: what is settled, what isn't, what to publish today, what to cook next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from proofpan.study.study import Study
+from proofpan.study.verdict import NO_WORDS, YES_WORDS, Verdict, VersionRow
+from proofpan.study.words import capital, counted, odds, version_words
+
+SHOWN = 12
+
+
+@dataclass(frozen=True)
+class AnswerLine:
+    """One question of the brief with its answer."""
+
+    question: str
+    headline: str
+    outcome: str
+    mark: str
+    do: str
+    numbers: str
+    more: str
+    chart: Markup
+
+
+@dataclass(frozen=True)
+class VersionLine:
+    """One version in the table."""
+
+    words: str
+    text: str
+    score: str
+    odds: str
+    cooked: str
+    outside: str
+    visible: bool
+
+
+@dataclass(frozen=True)
+class PairLine:
+    """Two factors that change each other's answer."""
+
+    headline: str
+    says: str
+    chart: Markup
+
+
+@dataclass(frozen=True)
+class TasterLine:
+    """How a taster's marks hold up."""
+
+    taster: str
+    note: str
+    agreement: str
+    repeatability: str
+
+
+@dataclass(frozen=True)
+class VerdictPage:
+    """The verdict's page."""
+
+    empty: bool
+    headline: str
+    under: str
+    odds_says: tuple[str, ...]
+    crackers: Markup
+    answers: tuple[AnswerLine, ...]
+    simplest: str
+    simplest_says: str
+    because: str
+    may_say: tuple[str, ...]
+    dont_say: tuple[str, ...]
+    speaks: str
+    pairs: tuple[PairLine, ...]
+    versions: tuple[VersionLine, ...]
+    versions_count: int
+    rest: str
+    next_says: str
+    stop: bool
+    tasters: tuple[TasterLine, ...]
+    cautions: tuple[str, ...]
+    tie: tuple[tuple[str, str], ...]
+    quick: bool
+    action: str
+    rounds_href: str
+    recipe_href: str
+    taste_href: str
+
+
+def mark_of(outcome: str) -> str:
+    """The mark that stands before an outcome's word: b (yes), u (not settled) or nothing (no)."""
+    return "b" if outcome in YES_WORDS else "" if outcome in NO_WORDS else "u"
+
+
+def verdict_page(study: Study, verdict: Verdict, study_id: str, quick: bool, charts: dict[str, Markup]) -> VerdictPage:
+    """The page of a verdict."""
+    root = f"/study/{study_id}"
+    none = Markup("")
+    chosen = next((r for r in verdict.rows if r.version == verdict.publish.version), None)
+    rows = sorted(verdict.rows, key=lambda r: -(r.odds_publish or 0.0))
+    top = rows[:SHOWN]
+    rest = sum(r.odds_publish or 0.0 for r in rows[SHOWN:])
+    lines = tuple(_version_line(r, i < 3) for i, r in enumerate(top))
+    asked = {a.headline for a in verdict.answers}
+    return VerdictPage(
+        empty=verdict.ballots == 0, headline=verdict.publish.headline or (verdict.says[0] if verdict.says else ""),
+        under=next((s for s in verdict.says[1:2] if s not in asked), ""), odds_says=_odds(chosen, len(verdict.rows), verdict.worth),
+        crackers=charts.get("crackers", none),
+        answers=tuple(AnswerLine(a.question, a.headline, capital(a.outcome), mark_of(a.outcome), a.do, a.numbers, a.more,
+                                 charts.get(f"answer {i}", none)) for i, a in enumerate(verdict.answers)),
+        simplest=capital(version_words(verdict.publish.simplest)), simplest_says=verdict.publish.simplest_says, because=verdict.publish.because,
+        may_say=verdict.publish.says, dont_say=verdict.publish.dont_say,
+        speaks=next((s for s in verdict.says if s.startswith(("It speaks", "By your palate", "This speaks"))), ""),
+        pairs=tuple(PairLine(p.headline, p.says, charts.get(f"pair {i}", none)) for i, p in enumerate(verdict.interactions)),
+        versions=lines, versions_count=len(verdict.rows),
+        rest=f"The other {len(rows) - SHOWN} together: {odds(rest)}." if len(rows) > SHOWN else "",
+        next_says=verdict.next.why, stop=verdict.next.stop,
+        tasters=tuple(TasterLine(t.taster, t.note, _figure(t.agreement), _figure(t.repeatability)) for t in verdict.taster_rows),
+        cautions=verdict.cautions, tie=tuple((str(r.version), capital(version_words(r.version))) for r in rows[:4] if r.odds_publish),
+        quick=quick, action=root, rounds_href=f"{root}/{'codes' if quick else 'rounds'}", recipe_href=f"{root}/recipe",
+        taste_href=f"{root}/{'alone' if quick and len(study.tasters) == 1 else 'tasting'}",
+    )
+
+
+def _odds(row: VersionRow | None, count: int, worth: float) -> tuple[str, ...]:
+    if row is None or row.odds_publish is None:
+        return ()
+    within = odds(row.odds_within_worth or 0.0)
+    return (f"Of all {count}, once extras are paid for:", f"{odds(row.odds_publish)} it is the best to print.", f"{within} it is within {worth:.2g} of the best.")
+
+
+def _version_line(row: VersionRow, visible: bool) -> VersionLine:
+    made = "never cooked" if not row.cooked else f"cooked {counted(row.cooked, 'time')}"
+    failed = f", failed {counted(row.failed, 'time')}" if row.failed else ""
+    return VersionLine(
+        capital(version_words(row.version)), str(row.version), f"{row.score:.1f} ({row.low:.1f} to {row.high:.1f})",
+        "bought in" if row.odds_publish is None else odds(row.odds_publish), made + failed, row.outside or "", visible,
+    )
+
+
+def _figure(value: float | None) -> str:
+    return "not known yet" if value is None else f"{value:.1f}".replace("-", "−")

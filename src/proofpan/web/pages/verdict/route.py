@@ -1,0 +1,46 @@
+"""The verdict, and a tie-break in two taps."""
+
+from __future__ import annotations
+
+import secrets
+
+from fastapi import APIRouter, Depends
+from starlette.responses import Response
+
+from proofpan.notebook.shelf import add_round
+from proofpan.steps.tie_break import tie_break
+from proofpan.study.errors import StudyError
+from proofpan.web.desk import Desk, Typed, go, is_quick, lead, typed
+from proofpan.web.drawing import verdict_charts
+from proofpan.web.pages.verdict.page import verdict_page
+from proofpan.web.rendering import show
+
+router = APIRouter()
+
+
+def verdict(desk: Desk, study_id: str) -> Response:
+    """The page."""
+    standing = desk.standing(study_id)
+    judged = standing.verdict
+    charts = standing.kept("verdict charts", lambda: verdict_charts(judged))
+    model = verdict_page(standing.study, judged, study_id, is_quick(standing), charts)
+    return show("verdict", model, desk.frame("Verdict", standing, "verdict"))
+
+
+@router.get("/study/{study_id}/verdict")
+def get_verdict(study_id: str, desk: Desk = Depends(lead)) -> Response:
+    """What is settled, what isn't, what to publish today, what to cook next."""
+    return verdict(desk, study_id)
+
+
+@router.post("/study/{study_id}/tie-break")
+def break_tie(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """Two plates for one colleague: planned as a round of its own."""
+    desk.again = lambda: verdict(desk, study_id)
+    pair = form.many("version")
+    if len(pair) != 2:
+        raise StudyError("Choose two versions for the tie-break.", field="version")
+    found = tie_break(desk.standing(study_id).study, pair, seed=secrets.randbelow(1_000_000))
+    add_round(desk.book, study_id, found.round)
+    desk.book.append(study_id, "tie-break", {"round": found.round.number, "says": list(found.says)}, key=f"tie-break:{found.round.number}")
+    return go(f"/study/{study_id}/tasting")

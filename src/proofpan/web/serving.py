@@ -1,0 +1,93 @@
+"""Starting the server: the lead's link is printed, the browser opened, and phones let in only when the kitchen asks."""
+
+from __future__ import annotations
+
+import os
+import socket
+import threading
+import webbrowser
+from collections.abc import Callable
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from proofpan.web.access import link_word, new_secret
+
+if TYPE_CHECKING:
+    from fastapi import FastAPI
+
+LOOPBACK, EVERYWHERE = "127.0.0.1", "0.0.0.0"
+NOTEBOOK, SECRET, KITCHEN, ADDRESS = "PROOFPAN_WEB_NOTEBOOK", "PROOFPAN_WEB_SECRET", "PROOFPAN_WEB_KITCHEN", "PROOFPAN_WEB_ADDRESS"
+
+
+def serve(
+    notebook: str | None = None, *, kitchen: bool = False, port: int = 8765, browse: bool = False, workers: int = 1,
+    say: Callable[[str], None] = print,
+) -> None:
+    """Serve the pages until stopped.
+
+    Parameters: notebook, where it is kept (none: the user's own); kitchen, whether to listen on the kitchen's own network as well; port;
+        browse, open the browser; workers, server processes; say, prints a line.
+
+    Raises: NotebookError when the notebook can't be opened; OSError when the port is taken.
+    """
+    import uvicorn
+
+    from proofpan.notebook import Notebook
+
+    with Notebook.open(notebook) as book:
+        place = str(book.place)
+    secret = new_secret()
+    host = EVERYWHERE if kitchen else LOOPBACK
+    _check_port(host, port)
+    address = f"http://{kitchen_address() if kitchen else LOOPBACK}:{port}"
+    link = f"http://{LOOPBACK}:{port}/in/{link_word(secret)}"
+    say(f"The notebook is {place}.")
+    say(f"Your own link (keep it to yourself): {link}")
+    if kitchen:
+        say(f"On the kitchen's network, on a tablet: {address}/in/{link_word(secret)}")
+        say(f"Tasters go to {address}/t. Anyone on this network can reach that page; everything else needs your link. Nothing goes further.")
+    else:
+        say("Only this machine can reach it. For phones: proofpan serve --kitchen.")
+    say("Stop it with Ctrl+C; everything that was acknowledged is kept.")
+    if browse:
+        threading.Timer(1.0, webbrowser.open, (link,)).start()
+    os.environ.update({SECRET: secret, KITCHEN: "1" if kitchen else "", ADDRESS: address, NOTEBOOK: notebook or ""})
+    uvicorn.run(
+        "proofpan.web.serving:worker", factory=True, host=host, port=port, workers=workers, log_level="warning", access_log=False,
+        server_header=False, date_header=True, proxy_headers=False,
+    )
+
+
+def worker() -> FastAPI:
+    """One worker's app, as the environment says."""
+    from proofpan.notebook import Notebook
+    from proofpan.web.app import create_app
+
+    book = Notebook.open(os.environ.get(NOTEBOOK) or None)
+    return create_app(
+        book, clock=lambda: datetime.now(UTC), secret=os.environ[SECRET], kitchen=bool(os.environ.get(KITCHEN)),
+        address=os.environ.get(ADDRESS, ""),
+    )
+
+
+def _check_port(host: str, port: int) -> None:
+    """Say at once that a port is taken, before the link is printed.
+
+    Raises: OSError.
+    """
+    with socket.socket() as tried:
+        tried.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            tried.bind((host, port))
+        except OSError as error:
+            raise OSError(error.errno, "another program has this port", f"port {port}") from None
+
+
+def kitchen_address() -> str:
+    """This machine's address on the network that phones share; nothing is sent to find it."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as ask:
+        try:
+            ask.connect(("192.0.2.1", 9))      # a documentation address: connecting a datagram socket sends nothing
+            return str(ask.getsockname()[0])
+        except OSError:
+            return LOOPBACK

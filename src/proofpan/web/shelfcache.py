@@ -1,0 +1,96 @@
+"""Studies as they stand, read once for each change: a study and its verdict are kept while neither text nor events have changed."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from dataclasses import dataclass, field
+from typing import Any
+
+from proofpan.notebook import Event, Notebook
+from proofpan.notebook.shelf import replay
+from proofpan.study.study import Study
+from proofpan.study.verdict import Verdict
+
+MOST = 24
+
+
+@dataclass
+class Standing:
+    """A study at one revision and one last event."""
+
+    study_id: str
+    revision: int
+    study: Study
+    events: tuple[Event, ...]
+    _verdict: Verdict | None = None
+    _kept: dict[Any, Any] = field(default_factory=dict)
+    _lock: threading.RLock = field(default_factory=threading.RLock)
+
+    @property
+    def stamp(self) -> tuple[int, int]:
+        """What changes when the study does."""
+        return (self.revision, self.events[-1].id if self.events else 0)
+
+    @property
+    def verdict(self) -> Verdict:
+        """What its trials say, judged once."""
+        from proofpan.steps.verdict import judge
+
+        with self._lock:
+            if self._verdict is None:
+                self._verdict = judge(self.study)
+            return self._verdict
+
+    def kept(self, key: Any, make: Any) -> Any:
+        """Anything worked out from this study, once."""
+        with self._lock:
+            if key not in self._kept:
+                self._kept[key] = make()
+            return self._kept[key]
+
+    def of_kind(self, kind: str) -> tuple[Event, ...]:
+        """Its events of a kind, in order."""
+        return tuple(e for e in self.events if e.kind == kind)
+
+
+class Shelf:
+    """Reads studies from a notebook and keeps the last few."""
+
+    def __init__(self, book: Notebook) -> None:
+        self.book = book
+        self._held: OrderedDict[str, Standing] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def standing(self, study_id: str) -> Standing:
+        """A study as it stands now.
+
+        Raises: NotFound; StudyError when its text can't be read.
+        """
+        entry = self.book.study(study_id)
+        with self._lock:
+            held = self._held.get(study_id)
+        if held is not None and held.revision == entry.revision:
+            new = self.book.events(study_id, after=held.events[-1].id if held.events else 0)
+            if not new:
+                return held
+            events = (*held.events, *new)
+            # private events may have been removed meanwhile, and those of several connections may end out of order
+            fresh = self.book.events(study_id)
+            events = events if len(fresh) == len(events) else fresh
+        else:
+            events = self.book.events(study_id)
+        text = self.book.document(study_id, entry.revision).text
+        study = replay(Study.from_text(text), events)
+        standing = Standing(study_id, entry.revision, study, tuple(events))
+        with self._lock:
+            self._held[study_id] = standing
+            self._held.move_to_end(study_id)
+            while len(self._held) > MOST:
+                self._held.popitem(last=False)
+        return standing
+
+    def forget(self, study_id: str) -> None:
+        """Read a study anew next time (after someone was removed)."""
+        with self._lock:
+            self._held.pop(study_id, None)

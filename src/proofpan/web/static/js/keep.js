@@ -1,0 +1,114 @@
+// Nothing typed is lost: every form's entries stay on this device until the kitchen's computer has acknowledged them.
+const waiting = document.getElementById("waiting"), DRAFT = "draft:", QUEUE = "queue:";
+const put = (name, value) => { try { localStorage.setItem(name, JSON.stringify(value)); } catch { /* a full or forbidden store: the form still posts */ } };
+const read = (name) => { try { return JSON.parse(localStorage.getItem(name)); } catch { return null; } };
+const drop = (name) => { try { localStorage.removeItem(name); } catch { /* as above */ } };
+const random = () => Array.from(crypto.getRandomValues(new Uint8Array(12)), (b) => b.toString(16).padStart(2, "0")).join("");
+const hidden = new Set(["csrf", "base", "once"]);
+const nameOf = (form) => location.pathname + "#" + form.dataset.keep;
+
+function entries(form) {
+  return [...new FormData(form).entries()].filter(([n, v]) => typeof v === "string" && !hidden.has(n));
+}
+for (const form of document.querySelectorAll("form[data-keep]")) {
+  const held = read(DRAFT + nameOf(form));
+  const revision = form.elements.base?.value;
+  if (held && held.base === revision && !document.getElementById("wrong")) {
+    const left = new Map();
+    for (const [n, v] of held.entries) left.set(n, [...(left.get(n) ?? []), v]);
+    for (const field of form.elements) {
+      const values = left.get(field.name);
+      if (!values || field.type === "hidden" && !field.closest("[data-line]") || field.type === "file") continue;
+      if (field.type === "radio" || field.type === "checkbox") field.checked = values.includes(field.value);
+      else if (values.length) field.value = values.shift();
+    }
+    for (const line of form.querySelectorAll("[data-line]")) line.restore?.();
+    form.dispatchEvent(new Event("input", { bubbles: true }));
+  }
+  form.addEventListener("input", () => put(DRAFT + nameOf(form), { base: revision, entries: entries(form) }));
+}
+
+// a form that can't be sent now waits here and is sent as soon as the kitchen's computer answers
+let busy = false;
+async function send(name, item) {
+  const body = new URLSearchParams(item.entries);
+  const answer = await fetch(item.action, { method: "POST", body, credentials: "same-origin", headers: { "x-kept": item.key } });
+  drop(name);
+  return answer;
+}
+async function clear() {
+  if (busy) return;
+  busy = true;
+  try {
+    for (const name of Object.keys(localStorage).filter((n) => n.startsWith(QUEUE)).sort()) {
+      const item = read(name);
+      if (!item) { drop(name); continue; }
+      const answer = await send(name, item);
+      if (answer.ok) drop(item.draft);
+      if (item.page === location.pathname) { location.assign(answer.redirected ? answer.url : item.page); return; }
+    }
+    waiting.hidden = true;
+  } catch {
+    waiting.textContent = "Kept on this device. The kitchen’s computer is away; it goes across by itself when it is back.";
+    waiting.hidden = false;
+  } finally { busy = false; }
+}
+document.addEventListener("submit", async (event) => {
+  const form = event.target;
+  if (!form.dataset.keep || event.defaultPrevented || form.querySelector("input[type=file]")?.files.length) return;
+  event.preventDefault();
+  const key = random(), name = QUEUE + Date.now().toString(36) + key;
+  const data = [...new FormData(form, event.submitter).entries()].filter(([, v]) => typeof v === "string");
+  const item = { action: form.getAttribute("action") || location.pathname, entries: data, key, page: location.pathname, draft: DRAFT + nameOf(form) };
+  put(name, item);
+  if (event.submitter) event.submitter.disabled = true;
+  try {
+    const answer = await send(name, item);
+    if (answer.ok) { drop(item.draft); location.assign(answer.url); return; }
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    document.querySelector("main").replaceWith(page.querySelector("main"));
+    document.getElementById("wrong")?.scrollIntoView();
+    if (event.submitter) event.submitter.disabled = false;
+    document.dispatchEvent(new Event("replaced"));
+  } catch { await clear(); }
+});
+if (Object.keys(localStorage).some((n) => n.startsWith(QUEUE))) clear();
+setInterval(() => { if (Object.keys(localStorage).some((n) => n.startsWith(QUEUE))) clear(); }, 4000);
+addEventListener("online", clear);
+
+// small conveniences, each hung on one attribute
+document.addEventListener("click", (event) => {
+  const by = event.target.closest("[data-by]");
+  if (by) {
+    const field = by.parentElement.querySelector("input"), step = Number(by.dataset.by);
+    field.value = String(Math.max(Number(field.min || 0), Math.round((Number(field.value || 0) + step) * 1000) / 1000));
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+  }
+  const digit = event.target.closest("[data-digit]");
+  if (digit) {
+    const field = document.getElementById(digit.parentElement.dataset.pad);
+    field.value = digit.dataset.digit === "back" ? field.value.slice(0, -1) : (field.value + digit.dataset.digit).slice(0, 3);
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+  }
+  if (event.target.closest("[data-add]")) {
+    const list = event.target.closest("form").querySelector("[data-more]"), rows = list.children;
+    const row = rows[rows.length - 1].cloneNode(true), field = row.querySelector("input"), letter = "ABCDEF"[rows.length];
+    field.value = ""; field.required = false; field.placeholder = ""; field.setAttribute("aria-label", "Option " + letter);
+    const round = row.querySelector(".pl"); if (round) round.textContent = letter;
+    list.append(row); field.focus();
+    event.target.hidden = rows.length >= Number(list.dataset.most);
+  }
+});
+for (const button of document.querySelectorAll("[data-add], [data-pad]")) button.hidden = false;
+for (const field of document.querySelectorAll("[data-when]")) {
+  const [name, values] = field.dataset.when.split("="), form = field.closest("form");
+  const look = () => { field.hidden = !values.split(",").includes(form.elements[name].value); };
+  form.addEventListener("input", look);
+  look();
+}
+for (const note of document.querySelectorAll("[data-rinse]")) {
+  let left = Number(note.dataset.rinse);
+  const timer = note.querySelector("[role=timer]");
+  const tick = () => { timer.textContent = left > 0 ? left + " seconds" : ""; if (left-- > 0) setTimeout(tick, 1000); };
+  tick();
+}
