@@ -75,9 +75,11 @@ def _shown(judged: Judged, index: int) -> Version:
 
 
 def changes_the_answer(averaged: EffectRow, here: EffectRow) -> bool:
-    """Whether the version to publish has another answer than the average, or leans the other way."""
-    leans = (averaged.odds_better - 0.5) * (here.odds_better - 0.5) < 0 and abs(here.odds_better - 0.5) > 0.1
-    return averaged.outcome != here.outcome or leans
+    """Whether the version to publish has another answer than the average, or would have one do otherwise today."""
+    if averaged.asks == "best":
+        return averaged.outcome != here.outcome or averaged.option != here.option
+    bar = averaged.price if averaged.asks == "worth it" else -averaged.worth
+    return averaged.outcome != here.outcome or (averaged.difference > bar) != (here.difference > bar)
 
 
 def questions(brief: Brief, factor: Factor) -> list[tuple[str, str, str]]:

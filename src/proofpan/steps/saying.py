@@ -104,6 +104,7 @@ def _worth_it(brief: Brief, row: EffectRow) -> Answer:
               else "likely earns 0.0" if row.difference > -0.05 else f"likely costs {points(row.difference)}")
     numbers = f"Must earn {points(row.price)}; {likely} ({signed_range(row.low, row.high, row.price)})."
     question = f"{capital(extra)}{', ' + where if where else ''}. Worth it?"
+    extra = f"{extra} {where}" if where else extra
     pays = row.odds_over_worth
     if row.outcome == "worth it":
         return Answer(asks=row.asks, question=question, headline=f"{capital(extra)} is worth it", outcome=row.outcome,

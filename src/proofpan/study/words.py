@@ -53,6 +53,10 @@ def signed_range(low: float, high: float, worth: float) -> str:
     """`0.8 to 2.2`, `0.6 worse to 0.5 better`, `0.3 to 1.2 worse`."""
     if low >= 0:
         return f"{points(low, worth)} to {points(high, worth)}"
+    if points(low, worth) == "0.0":
+        return f"0.0 to {points(high, worth)} better"
+    if points(high, worth) == "0.0" and high > 0:
+        return f"{points(low, worth)} worse to 0.0"
     if high <= 0:
         return f"{points(high, worth)} to {points(low, worth)} worse"
     return f"{points(low, worth)} worse to {points(high, worth)} better"
