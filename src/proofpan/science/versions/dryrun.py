@@ -84,7 +84,7 @@ class Invented:
         for rows in space.centred:
             sd = prior.idle_sd if r.random() < prior.idle else prior.main.typical * level * np.exp(prior.own * r.standard_normal())
             truth += sd * (rows @ r.standard_normal(rows.shape[1]))
-        pair = draw(prior.pair)
+        pair = draw(prior.pair) * level**prior.pairs_follow
         for a, b in space.pairs:
             truth += pair * (space.pair_rows(a, b) @ r.standard_normal(len(space.options[a]) * len(space.options[b])))
         self.truth = truth

@@ -89,14 +89,16 @@ class Table:
         for i, name in enumerate(self.names[self.factors :]):
             s: Spread = getattr(self.prior, name)
             out[:, self.factors + i] = np.exp(np.log(s.typical) + s.log_sd * z[:, 1 + self.factors + i])
+        pair = self.names.index("pair")
+        out[:, pair] *= np.exp(self.prior.pairs_follow * self.prior.main.log_sd * z[:, 0])
         if idle is not None:
             out[:, : self.factors] = np.where(idle > 0, self.prior.idle_sd, out[:, : self.factors])
         if regime is not None:
-            pair = self.names.index("pair")
             no_mains = (regime == PAIRS_ONLY) | (regime == NOTHING)
             out[no_mains, : self.factors] = self.prior.idle_sd
             no_pairs = (regime == ADDS_UP) | (regime == NOTHING)
             out[no_pairs, pair] = self.prior.idle_sd / 2
+            out[regime == NOTHING, self.names.index("surprise")] = self.prior.idle_sd / 4
         return out * self.unit
 
     def settings(

@@ -23,6 +23,7 @@ class Prior:
     Attributes:
         mean, mean_sd: of the average version.
         main: of a factor's options about their mean; own: log sd of one factor's spread about that of all.
+        pairs_follow: how far pairs are larger where mains are (0 not at all, 1 in proportion).
         pair: of what a pair of options adds.
         surprise: of what a version has beyond mains and pairs.
         noise, taster, taster_version: of one score, of tasters' levels, of one taster's liking of one version.
@@ -41,9 +42,10 @@ class Prior:
 
     mean: float = 6.0
     mean_sd: float = 2.0
-    main: Spread = Spread(0.6, 0.35)
+    main: Spread = Spread(0.6, 0.5)
     own: float = 0.25
-    pair: Spread = Spread(0.42, 0.55)
+    pairs_follow: float = 0.6
+    pair: Spread = Spread(0.42, 0.5)
     surprise: Spread = Spread(0.10, 0.8)
     noise: Spread = Spread(1.1, 0.3)
     taster: Spread = Spread(0.9, 0.4)
@@ -59,9 +61,9 @@ class Prior:
     idle: float = 0.10
     idle_sd: float = 0.05
     adds_up: float = 0.10
-    pairs_only: float = 0.03
-    nothing: float = 0.08
-    dud: float = 0.03
+    pairs_only: float = 0.04
+    nothing: float = 0.10
+    dud: float = 0.05
     spoilt: float = 0.02
     spoilt_sd: float = 2.0
     stray: float = 0.02
