@@ -1,5 +1,6 @@
 """Days of an invented kitchen, Larkspur Lane, made up for these tests."""
 
+from dataclasses import replace
 from datetime import datetime
 from random import Random
 
@@ -9,17 +10,26 @@ FRIDAY = datetime(2026, 5, 1, 8)
 THREE_DAYS = ((0, 600), (1440, 2040), (2880, 3480))
 
 
-def crackers(plates=4, loads=1, people=2, window=60):
+def crackers(plates=4, loads=1, people=2, window=60, uneven=False):
     """Invented: crackers mixed, rested, rolled and baked four a load, then tasted by all."""
     tasks, number = [], 0
+    # uneven: no two doughs take the same minutes, so no order can be taken for granted
+    more = (lambda i: (i * 7) % 5) if uneven else (lambda i: 0)
     for load in range(loads):
         for _ in range(plates):
             number += 1
             n = str(number)
             tasks += [
-                Task(f"mix{n}", f"mix {n}", 8, hands=8, needs=(Need("bowl", until=f"rest{n}"),)),
+                Task(f"mix{n}", f"mix {n}", 8 + more(number), hands=8 + more(number), needs=(Need("bowl", until=f"rest{n}"),)),
                 Task(f"rest{n}", f"rest {n}", 30, after=(After(f"mix{n}", 0, 5),)),
-                Task(f"roll{n}", f"roll {n}", 6, hands=6, needs=(Need("bench"),), after=(After(f"rest{n}", 0, 30),)),
+                Task(
+                    f"roll{n}",
+                    f"roll {n}",
+                    6 + more(number + 2) // 2,
+                    hands=6 + more(number + 2) // 2,
+                    needs=(Need("bench"),),
+                    after=(After(f"rest{n}", 0, 30),),
+                ),
                 Task(
                     f"bake{n}",
                     f"bake {n}",
@@ -107,3 +117,21 @@ def random_day(seed):
             last = tasks.pop()
             tasks.append(Task(**{**vars(last), "serve_group": "plates"}))
     return DayModel(tuple(tasks), kitchen, FRIDAY, horizon=days * 1440, opening=opening, serve_window=draw.choice((None, 5, 30)))
+
+
+def two_rounds(loads=3):
+    """Invented: two rounds of crackers on one day, the second after the first is tasted."""
+    first, second = crackers(4, loads), crackers(4, loads)
+    again = tuple(
+        replace(
+            t,
+            key=f"{t.key}b",
+            words=f"{t.words}, second round",
+            group=t.group and f"{t.group}b",
+            serve_group=t.serve_group and "round 2",
+            needs=tuple(replace(n, until=n.until and f"{n.until}b") for n in t.needs),
+            after=tuple(replace(a, task=f"{a.task}b") for a in t.after),
+        )
+        for t in second.tasks
+    )
+    return replace(first, tasks=first.tasks + again)

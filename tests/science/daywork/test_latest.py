@@ -23,8 +23,7 @@ def test_a_48_h_start_for_saturday_noon_is_thursday_noon_and_past_on_friday():
     assert found.start == datetime(2026, 4, 30, 12) and found.past
     assert found.next_eat == datetime(2026, 5, 3, 12) and found.next_start == datetime(2026, 5, 1, 12)
     assert found.says == (
-        "A 48 h start for Saturday 2 May, 12:00 is Thursday 30 April, 12:00: past; "
-        "the next is Friday 1 May, 12:00 for Sunday 3 May, 12:00.",
+        "A 48 h start for Saturday 2 May, 12:00 is Thursday 30 April, 12:00: past; the next is Friday 1 May, 12:00 for Sunday 3 May, 12:00.",
     )
 
 

@@ -189,9 +189,7 @@ class Build:
         domain = self.cp_model.Domain
         for a, b in block.busy:
             fits = domain.from_intervals([[o - a, c - b] for o, c in windows if c - b >= o - a])
-            self._start_in(
-                block, fits, f"{self.words[block.tasks[0].key]}: its hands-on minutes lie within opening hours ({self._hours()})"
-            )
+            self._start_in(block, fits, f"{self.words[block.tasks[0].key]}: its hands-on minutes lie within opening hours ({self._hours()})")
         for task in block.tasks:
             if task.stays_in_opening_hours:
                 fits = domain.from_intervals([[o, c - task.hold_minutes] for o, c in windows if c - task.hold_minutes >= o])
@@ -286,8 +284,7 @@ class Build:
             for block in here:
                 self._preheated(block, oven)
             used = [
-                (self._span(b.start, b.end, b.ovens[oven.name]), oven.total_places if b.alone else sum(_places(b.tasks, oven)))
-                for b in here
+                (self._span(b.start, b.end, b.ovens[oven.name]), oven.total_places if b.alone else sum(_places(b.tasks, oven))) for b in here
             ]
             running = 0
             for key, fact in self.started.items():
@@ -324,9 +321,7 @@ class Build:
         opens = [a for a, _ in self.model.opening] if any(t.stays_in_opening_hours for t in block.tasks) else []
         cold = domain.from_intervals([[0, heat - 1], *([a, a + heat - 1] for a in opens if heat)])
         fits = domain(0, 2 * self.top).intersection_with(cold.complement())
-        sentence = (
-            f"{self.words[block.tasks[0].key]} goes into an oven heated to {block.temperature_c} °C, which takes {heat} min from cold"
-        )
+        sentence = f"{self.words[block.tasks[0].key]} goes into an oven heated to {block.temperature_c} °C, which takes {heat} min from cold"
         self._start_in(block, fits, sentence, block.ovens[oven.name])
 
     def _one_then_other(self, first: Block, second: Block, oven: Oven, sentence: str, before: Mapping[str, frozenset[str]]) -> None:
@@ -409,9 +404,11 @@ class Build:
             low, high = cp.new_int_var(0, 2 * self.top, f"first of {name}"), cp.new_int_var(0, 2 * self.top, f"last of {name}")
             cp.add_min_equality(low, [self.end[t.key] for t in plates])
             cp.add_max_equality(high, [self.end[t.key] for t in plates])
-            self.spread[name], self.first_ready[name] = high - low, low
+            span = cp.new_int_var(0, 2 * self.top, f"spread of {name}")
+            cp.add(span == high - low)
+            self.spread[name], self.first_ready[name] = span, low
             if all(t.out_c is not None and t.cooling_minutes is not None for t in plates):
-                self.spread[name] = high - low + self._degrees_apart(plates, high)
+                self.spread[name] = span + self._degrees_apart(plates, high)
             if not waiting:
                 continue
             window = model.serve_window
@@ -439,7 +436,9 @@ class Build:
             cp.add_element(age, [round(cooled_c(task, m)) for m in range(LONGEST_COOLING + 1)], degrees)
             cp.add(hot >= degrees)
             cp.add(cool <= degrees)
-        return hot - cool
+        apart = cp.new_int_var(0, 350, "")
+        cp.add(apart == hot - cool)
+        return apart
 
     def _danger(self) -> None:
         """Minutes in the danger zone, added up along each food's way."""
@@ -456,9 +455,7 @@ class Build:
                 cp.add(total[task.key] >= total[link.task] + counted + own)
             if task.key not in self.started:
                 zone = model.zone
-                sentence = (
-                    f"{self.words[task.key]}: at most {say_minutes(limit)} between {zone.low_c:g} and {zone.high_c:g} °C ({zone.name})"
-                )
+                sentence = f"{self.words[task.key]}: at most {say_minutes(limit)} between {zone.low_c:g} and {zone.high_c:g} °C ({zone.name})"
                 self.at_most(total[task.key], limit, sentence, bends=True)
 
     # ----- what follows from the rest, said so that the solver sees it sooner -----

@@ -126,9 +126,7 @@ def things(model: DayModel, lines: dict[str, PlannedTask]) -> list[str]:
                     continue
                 line, last = lines[task.key], task if need.until is None else model.task(need.until)
                 until = held_until(last, lines[last.key])
-                changes += (
-                    [(line.start_min, need.amount, line.started), (until, -need.amount, line.started)] if until > line.start_min else []
-                )
+                changes += [(line.start_min, need.amount, line.started), (until, -need.amount, line.started)] if until > line.start_min else []
         for gone in model.kitchen.blocked:
             if gone.name == name:
                 changes += [(gone.start, gone.amount, False), (gone.end, -gone.amount, False)]

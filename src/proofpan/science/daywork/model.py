@@ -390,9 +390,7 @@ def refuse_nonsense(model: DayModel) -> None:
             raise DayworkError(f"The load {name!r} is asked for two oven temperatures; it can have one.")
         if wants and not model.ovens_for(members):
             raise DayworkError(
-                f"No oven here takes {members[0].words!r}"
-                + (f" and the rest of the load {name!r}" if len(members) > 1 else "")
-                + " at once."
+                f"No oven here takes {members[0].words!r}" + (f" and the rest of the load {name!r}" if len(members) > 1 else "") + " at once."
             )
         if any(t.busy for t in members) and not shared_people(model, members):
             raise DayworkError(f"Nobody may do all of the load {name!r}.")

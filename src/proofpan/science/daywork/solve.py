@@ -86,8 +86,8 @@ def aims(build: Build) -> list[tuple[str, Any]]:
     far = 4 * build.top * (len(build.model.tasks) + 1) ** 2
     found: list[tuple[str, Any]] = []
 
-    def aim(name: str, terms: Any) -> None:
-        total = cp.new_int_var(-far, far, name)
+    def aim(name: str, terms: Any, least: int = 0) -> None:
+        total = cp.new_int_var(least, far, name)
         cp.add(total == terms)
         found.append((name, total))
 
@@ -104,7 +104,7 @@ def aims(build: Build) -> list[tuple[str, Any]]:
         aim("idle", idle)
     if waiting:
         waits = [build.start[t.key] - build.end[a.task] for t in waiting for a in t.after if a.of == "end"]
-        aim("tidy", (len(waiting) + 1) * sum(waits) + sum(build.start[t.key] for t in waiting))
+        aim("tidy", (len(waiting) + 1) * sum(waits) + sum(build.start[t.key] for t in waiting), -far)
     return found
 
 
@@ -168,6 +168,16 @@ def solve(build: Build, seconds: float) -> tuple[tuple[Level, ...], list[int]]:
     cp, levels = build.cp, list[Level]()
     values: list[int] = []
     left, todo = seconds - spread_first(build, seconds / 4), aims(build)
+    # any plan first: an aim's own search may find none of a large day in its time
+    cp.clear_objective()
+    solver = solver_for(left)
+    status = solver.solve(cp)
+    if status == cp_model.INFEASIBLE:
+        raise Impossible
+    if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        values = list(solver.response_proto.solution)
+        hint(cp, values)
+    left = max(seconds / 4, left - solver.deterministic_time / UNITS_A_SECOND)
     for name, aim in todo:
         cp.minimize(aim)
         solver = solver_for(min(left, TIDY_SECONDS) if name == "tidy" else left / 2)
@@ -186,10 +196,15 @@ def solve(build: Build, seconds: float) -> tuple[tuple[Level, ...], list[int]]:
             bound = ceil(solver.best_objective_bound - 1e-6)
             levels.append(Level(name, values[aim.index], bound, status == cp_model.OPTIMAL))
         cp.add(aim <= values[aim.index])
-        cp.clear_hints()
-        for index, value in enumerate(values):
-            cp.add_hint(cp.get_int_var_from_proto_index(index), value)
+        hint(cp, values)
     return tuple(levels), values
+
+
+def hint(cp: Any, values: list[int]) -> None:
+    """Starts the next search from these values."""
+    cp.clear_hints()
+    for index, value in enumerate(values):
+        cp.add_hint(cp.get_int_var_from_proto_index(index), value)
 
 
 def spread_first(build: Build, seconds: float) -> float:
