@@ -16,6 +16,7 @@ from .space import Floats, VersionsError, VersionSpace
 POINTS = 160
 ORDINARY, ADDS_UP, PAIRS_ONLY, NOTHING = 0, 1, 2, 3
 KEPT = 0.9995
+LARGE = 150     # trials and tasters together, beyond which fewer settings are tried
 MANY_VERSIONS, FEW_SETTINGS = 400, 40   # beyond so many versions only the likeliest settings are carried on
 
 
@@ -44,10 +45,13 @@ def fit(
         raise VersionsError("A score names a version that isn't among those that can be made.")
     design = make_design(space, scores)
     table = Table(design, prior, (scores.high - scores.low) / 10.0)
-    mode, width = _mode(table)
+    large = design.size > LARGE
+    mode, width = _mode(table, rounds=3 if large else 4)
     if len(scores):
         _look_closer(table, mode)
-        mode, width = _mode(table, mode, rounds=3)
+        mode, width = _mode(table, mode, rounds=2 if large else 3)
+    if large:
+        points = min(points, 48)   # so much data leaves few settings plausible
     settings, log_weights, marks = _sample(table, mode, width, points, seed)
     solved = solve(design, settings, table.mean, table.mean_sd)
     weights = _normalised(solved.log_evidence + log_weights)

@@ -42,7 +42,7 @@ class Prior:
 
     mean: float = 6.0
     mean_sd: float = 2.0
-    main: Spread = Spread(0.6, 0.5)
+    main: Spread = Spread(0.6, 0.45)
     own: float = 0.25
     pairs_follow: float = 0.6
     pair: Spread = Spread(0.42, 0.5)
@@ -60,9 +60,9 @@ class Prior:
     taster_noise: float = 0.25
     idle: float = 0.10
     idle_sd: float = 0.05
-    adds_up: float = 0.10
+    adds_up: float = 0.07
     pairs_only: float = 0.04
-    nothing: float = 0.10
+    nothing: float = 0.08
     dud: float = 0.05
     spoilt: float = 0.02
     spoilt_sd: float = 2.0
