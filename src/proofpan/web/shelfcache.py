@@ -8,11 +8,12 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from proofpan.notebook import Event, Notebook
-from proofpan.notebook.shelf import replay
+from proofpan.notebook.shelf import ROUND, replay
 from proofpan.study.study import Study
 from proofpan.study.verdict import Verdict
 
 MOST = 24
+LATE = "late taster"
 
 
 @dataclass
@@ -60,7 +61,25 @@ class Shelf:
     def __init__(self, book: Notebook) -> None:
         self.book = book
         self._held: OrderedDict[str, Standing] = OrderedDict()
+        self._served: dict[str, tuple[tuple[int, int], Study, frozenset[tuple[int, str]]]] = {}
         self._lock = threading.Lock()
+
+    def serving(self, study_id: str) -> tuple[Study, frozenset[tuple[int, str]]]:
+        """A study with its rounds alone, and its late tasters as (round, taster): all that a ballot needs, however many marks there are."""
+        entry = self.book.study(study_id)
+        events = self.book.events(study_id, kind=(ROUND, LATE))
+        stamp = (entry.revision, events[-1].id if events else 0)
+        with self._lock:
+            held = self._served.get(study_id)
+        if held is not None and held[0] == stamp:
+            return held[1], held[2]
+        study = replay(Study.from_text(self.book.document(study_id, entry.revision).text), (e for e in events if e.kind == ROUND))
+        late = frozenset((int(e.payload["round"]), str(e.payload["taster"])) for e in events if e.kind == LATE)
+        with self._lock:
+            if len(self._served) > MOST:
+                self._served.clear()
+            self._served[study_id] = (stamp, study, late)
+        return study, late
 
     def standing(self, study_id: str) -> Standing:
         """A study as it stands now.

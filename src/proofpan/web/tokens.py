@@ -10,24 +10,13 @@ import hashlib
 import hmac
 import re
 from collections.abc import Callable
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from proofpan.notebook import Notebook
 
-WORDS = (
-    "almond anise apple apricot aspic bain baker balm barley basil basin baste batter bay bean beet berry biscuit blend board boil bowl "
-    "braise bran brew brine broth brush bun butter cake candle caper carrot celery chard cherry chervil chestnut chive churn cider citron "
-    "clove cobnut cocoa coddle copper corn cress crimp crumb crust cumin cup curd currant custard damson dill dough dredge dumpling endive "
-    "fennel fig filbert flan flask flour fold fork fritter froth fudge garlic ginger glaze grape grater gravy griddle grill guava hazel "
-    "hearth herb honey hops hull husk ice jam jelly jug juice kale kettle knead knife ladle lard larder laurel leaf leek lemon lentil lettuce "
-    "lime linen loaf lovage mace malt mango maple marrow mash medlar melon millet mint mixer morel mortar muffin mulberry nettle noodle "
-    "nutmeg oat oil olive onion orange orchard oven paddle pan papaya parcel parsley parsnip pasta pastry pea peach pear pecan peel pepper "
-    "pickle pie pinch pip plate plum poach pollen poppy pot prune pulse pumpkin quince radish ramson rasp relish rhubarb rice rind roast "
-    "rocket roll rosemary rub rusk rye saffron sage salad salt sauce scald scale scone seed shallot sieve simmer skillet sorrel soup spelt "
-    "spice spoon sprig sprout squash steam stew stir stock stove sugar sumac swede syrup table tahini tamarind tansy tarragon tart tea thyme "
-    "tin toast tomato tray treacle trivet truffle tureen turnip vanilla vinegar walnut water whey whisk wheat yeast yolk zest"
-).split()
+WORDS = tuple(Path(__file__).with_suffix(".txt").read_text(encoding="utf-8").split("\n", 1)[1].split())
 PER_CODE = 3
 MOST_TRIES = 40
 

@@ -1,2 +1,213 @@
-from fastapi import APIRouter
+"""What a taster's words open: their ballot, and the marks that come back. No session, no study, no version is reachable from here."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from fastapi import APIRouter, Depends, Request
+from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
+
+from proofpan.notebook import Conflict, Seat
+from proofpan.notebook.entries import NewEvent
+from proofpan.study.errors import BallotError
+from proofpan.web.access import address_of
+from proofpan.web.desk import Kitchen
+from proofpan.web.frame import Frame
+from proofpan.web.marks import lines_of, mark_events, read_marks, words_event
+from proofpan.web.pages.ballot.page import BallotPage, ballot_page, door_page
+from proofpan.web.rendering import same_length, words_of
+from proofpan.web.seats import seat_of
+from proofpan.web.servings import before_tasting, dish_of
+from proofpan.web.tokens import as_typed
+
 router = APIRouter()
+CHOICE = "which would you serve"
+ANSWER_BYTES = 256
+
+
+class Unknown(Exception):
+    """These words are nobody's."""
+
+
+def kitchen_of(request: Request) -> Kitchen:
+    """What the server shares; anyone may ask for a taster's page, so nothing of the lead's is here."""
+    kitchen: Kitchen = request.app.state.kitchen
+    return kitchen
+
+
+def sat(request: Request, token: str) -> tuple[Kitchen, Seat]:
+    """Whose words these are, wrong guesses counted.
+
+    Raises: Unknown.
+    """
+    kitchen, who = kitchen_of(request), address_of(request)
+    if kitchen.guesses.spent(who):
+        raise Unknown
+    seat = kitchen.book.find_token(token, even_closed=True)
+    if seat is None:
+        kitchen.guesses.count(who)
+        raise Unknown
+    return kitchen, seat
+
+
+def answer(page: BallotPage, status: int = 200) -> Response:
+    """A ballot's page, its length filled up."""
+    frame = Frame(title="Ballot", scripts=("line",))
+    return HTMLResponse(same_length(words_of("ballot", page, frame)), status, headers={"referrer-policy": "no-referrer"})
+
+
+def door(wrong: str, status: int) -> Response:
+    """Back to the door."""
+    return answer(door_page(wrong), status)
+
+
+def closed(kitchen: Kitchen, seat: Seat) -> bool:
+    """Whether the tasting is over."""
+    return next((t.closed is not None for t in kitchen.book.tastings(seat.study_id) if t.round == seat.round_number), True)
+
+
+@router.get("/t")
+def get_door() -> Response:
+    """Type the words from the door card."""
+    return answer(door_page())
+
+
+async def form_of(request: Request) -> dict[str, Any]:
+    """A taster's form, or the queue's JSON."""
+    if request.headers.get("content-type", "").startswith("application/json"):
+        try:
+            read = json.loads(await request.body())
+        except (ValueError, RecursionError):
+            return {}
+        return {str(k): v for k, v in read.items()} if isinstance(read, dict) else {}
+    async with request.form(max_files=0, max_fields=60) as form:
+        return {n: v for n, v in form.multi_items() if isinstance(v, str)}
+
+
+@router.post("/t")
+def post_door(request: Request, form: dict[str, Any] = Depends(form_of)) -> Response:
+    """The words, as typed."""
+    token = as_typed(str(form.get("words", "")))
+    try:
+        sat(request, token)
+    except Unknown:
+        return door("Those words aren’t known here. They are three, as on the card; try again in a minute if it goes on.", 404)
+    return RedirectResponse(f"/t/{token}", 303)
+
+
+@router.get("/t/{token}")
+def get_ballot(token: str, request: Request) -> Response:
+    """The next plate."""
+    try:
+        kitchen, seat = sat(request, token)
+    except Unknown:
+        return door("Those words aren’t known here. Ask the kitchen for new ones.", 404)
+    return ballot(kitchen, seat, token)
+
+
+def ballot(kitchen: Kitchen, seat: Seat, token: str, wrong: str = "", status: int = 200) -> Response:
+    """A taster's page as their plates stand."""
+    found = seat_of(kitchen, seat.study_id, seat.round_number, seat.taster)
+    if found is None:
+        return door("This tasting isn’t there any more.", 404)
+    study, round_, state = found
+    over = closed(kitchen, seat)
+    chosen = not state.waiting and any(
+        e.payload["round"] == round_.number and e.payload["taster"] == seat.taster for e in kitchen.book.events(seat.study_id, kind=CHOICE))
+    doing = "closed" if over else "taste" if state.waiting else "thanks" if chosen else "choose"
+    page = ballot_page(state, lines_of(study), dish_of(study), before_tasting(study, round_), token, kitchen.rinse_seconds, doing, wrong)
+    return answer(page, status)
+
+
+@router.post("/t/{token}/marks")
+def post_marks(token: str, request: Request, form: dict[str, Any] = Depends(form_of)) -> Response:
+    """One plate's marks; acknowledged when they are on disk."""
+    queued = request.headers.get("content-type", "").startswith("application/json")
+    try:
+        kitchen, seat = sat(request, token)
+    except Unknown:
+        return said(404, "unknown") if queued else door("Those words aren’t known here.", 404)
+    try:
+        result = keep(kitchen, seat, form)
+    except BallotError as error:
+        return said(422, "wrong", str(error)) if queued else ballot(kitchen, seat, token, str(error), 422)
+    if queued:
+        return said(200 if result != "closed" else 410, result)
+    return RedirectResponse(f"/t/{token}", 303)
+
+
+def said(status: int, what: str, why: str = "") -> Response:
+    """An answer to the phone's queue, always as long."""
+    body = {"answer": what, "why": why, "fill": ""}
+    short = ANSWER_BYTES - len(json.dumps(body).encode())
+    return JSONResponse({**body, "fill": " " * max(0, short)}, status)
+
+
+def keep(kitchen: Kitchen, seat: Seat, form: dict[str, Any]) -> str:
+    """Keep a plate's marks: `kept`, or `first` when another mark of this plate stands already, or `closed`.
+
+    Raises: BallotError for a code that isn't theirs, or marks that can't be.
+    """
+    found = seat_of(kitchen, seat.study_id, seat.round_number, seat.taster, with_kept=False)
+    if found is None:
+        raise BallotError("This tasting isn't there any more.")
+    study, round_, state = found
+    code = str(form.get("code", ""))
+    plate = next((p for p in state.plates if p.code == code), None)
+    if plate is None:
+        raise BallotError("That plate isn't one of yours.")
+    marks = read_marks(lines_of(study), form)
+    events = mark_events(round_.number, seat.taster, plate.trial, plate.pass_, marks, position=plate.place,
+                         time=clock_words(form.get("at")), late=state.late)
+    events += words_event(round_.number, seat.taster, plate.trial, plate.pass_, str(form.get("words", "")))
+    return keep_events(kitchen, seat, events)
+
+
+def clock_words(given: Any) -> str:
+    """The phone's time of marking, if it is one."""
+    text = str(given or "")[:16]
+    return text if len(text) == 16 and text[4] == "-" and text[10] == "T" and text.replace("-", "").replace(":", "").replace("T", "").isdigit() else ""
+
+
+def keep_events(kitchen: Kitchen, seat: Seat, events: list[NewEvent]) -> str:
+    """Append while the tasting is open."""
+    try:
+        kitchen.book.append_many(seat.study_id, events, while_open=seat.round_number)
+    except Conflict:
+        return "closed" if closed(kitchen, seat) else "first"
+    return "kept"
+
+
+@router.post("/t/{token}/choice")
+def post_choice(token: str, request: Request, form: dict[str, Any] = Depends(form_of)) -> Response:
+    """Which plate they would serve, and whether their words may be quoted."""
+    queued = request.headers.get("content-type", "").startswith("application/json")
+    try:
+        kitchen, seat = sat(request, token)
+    except Unknown:
+        return said(404, "unknown") if queued else door("Those words aren’t known here.", 404)
+    found = seat_of(kitchen, seat.study_id, seat.round_number, seat.taster)
+    code = str(form.get("choice", ""))
+    if found is None or (code and code not in [p.code for p in found[2].plates]):
+        return said(422, "wrong", "That plate isn't one of yours.") if queued else ballot(kitchen, seat, token, "That plate isn’t one of yours.", 422)
+    quote = bool(form.get("quote"))
+    trial = next((p.trial for p in found[2].plates if p.code == code), 0)
+    payload = {"round": seat.round_number, "taster": seat.taster, "trial": trial, "quote": quote}
+    new = NewEvent(kind=CHOICE, payload=payload, key=f"serve:{seat.round_number}:{seat.taster}")
+    result = keep_events(kitchen, seat, [new])
+    if queued:
+        return said(200 if result != "closed" else 410, result)
+    return RedirectResponse(f"/t/{token}", 303)
+
+
+@router.post("/t/{token}/here")
+def post_here(token: str, request: Request, form: dict[str, Any] = Depends(form_of)) -> Response:
+    """A sign of life, for the lead's board: at which plate, and nothing about scores."""
+    try:
+        kitchen, seat = sat(request, token)
+    except Unknown:
+        return said(404, "unknown")
+    place = str(form.get("place", "0"))
+    kitchen.seen[seat.study_id, seat.round_number, seat.taster] = (kitchen.clock(), int(place) if place.isdigit() and len(place) < 4 else 0)
+    return said(200, "closed" if closed(kitchen, seat) else "open")

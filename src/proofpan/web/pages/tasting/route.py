@@ -1,2 +1,207 @@
-from fastapi import APIRouter
+"""A tasting opened, watched, closed and revealed."""
+
+from __future__ import annotations
+
+import secrets
+
+from fastapi import APIRouter, Depends
+from starlette.responses import HTMLResponse, Response
+
+from proofpan.notebook.shelf import add_round, change_brief
+from proofpan.steps.cautions import cautions
+from proofpan.steps.making import recipe_of
+from proofpan.study.errors import BallotError, StudyError
+from proofpan.study.rounds import Round
+from proofpan.study.study import Study
+from proofpan.study.words import capital, counted, joined, version_words
+from proofpan.web.desk import Desk, Typed, go, lead, typed
+from proofpan.web.marks import WORDS
+from proofpan.web.pages.ballot.route import CHOICE
+from proofpan.web.pages.tasting.board import board_part
+from proofpan.web.pages.tasting.late import with_late_taster
+from proofpan.web.pages.tasting.page import BoardPart, Reveal, TastingPage
+from proofpan.web.rendering import show, words_of
+from proofpan.web.seats import tasting_of
+from proofpan.web.servings import before_tasting
+from proofpan.web.shelfcache import LATE, Standing
+from proofpan.web.tokens import fresh_words, maker
+
 router = APIRouter()
+NOTHING = BoardPart("", "", (), "", 0)
+RICH = 4
+MILD = 6
+
+
+def newest(study: Study) -> Round | None:
+    """The round to taste: the newest with plates."""
+    return next((r for r in reversed(study.rounds) if r.plates), None)
+
+
+def address_for(desk: Desk) -> str:
+    """Where phones go: the kitchen's address, else wherever the lead's page is."""
+    if desk.kitchen.open_to_phones and desk.kitchen.address:
+        return desk.kitchen.address
+    return f"{desk.request.url.scheme}://{desk.request.url.netloc}"
+
+
+def tasting(desk: Desk, study_id: str, confirm: bool = False) -> Response:
+    """The page."""
+    standing = desk.standing(study_id)
+    study = standing.study
+    round_ = newest(study)
+    root = f"/study/{study_id}"
+    entry = tasting_of(desk.kitchen, study_id, round_.number) if round_ is not None else None
+    state = "none" if round_ is None else "ready" if entry is None else "closed" if entry.closed else "open"
+    board = board_part(desk.kitchen, study, study_id, round_, entry, desk.kitchen.shelf.serving(study_id)[1], address_for(desk)) \
+        if round_ is not None and entry is not None and state == "open" else NOTHING
+    says: list[str] = []
+    if round_ is not None:
+        says = [line for e in standing.of_kind("tie-break") if e.payload["round"] == round_.number for line in e.payload["says"]]
+    reveals = _reveals(standing, round_) if round_ is not None and state == "closed" else ()
+    head = {"none": ("Nothing is cooked and coded yet.", "Plan a round first; its plates get their codes with it."),
+            "ready": ("The plates are coded. Open the tasting when they are on the table.", ""),
+            "open": (board.headline, board.under), "closed": (_closed_headline(standing, round_), "")}[state]
+    most = max((len(c) for c in round_.orders.values()), default=0) if round_ is not None else 0
+    model = TastingPage(
+        state=state, round_number=round_.number if round_ else 0, headline=head[0], under=head[1], board=board, address=f"{address_for(desk)}/t",
+        reachable=desk.kitchen.open_to_phones, plates_each=counted(most, "plate"),
+        pause=f"{most} plates are many for one sitting: at most {RICH} when rich, fried, sweet or hot, {MILD} when mild, then a break." if most > RICH else "",
+        cautions=round_.cautions if round_ is not None and state == "ready" else (), waits=_waits(study, round_) if state == "ready" else (),
+        before=before_tasting(study, round_) if round_ is not None else "", seen=_seen(study), reveals=reveals, says=tuple(says),
+        codes=_codes(study, round_) if round_ is not None and state == "ready" else (), quotes=_quotes(standing), action=f"{root}/tasting",
+        paper_href=f"{root}/paper", verdict_href=f"{root}/verdict", rounds_href=f"{root}/rounds", board_href=f"{root}/tasting/board", confirm=confirm,
+    )
+    return show("tasting", model, desk.frame("Tasting", standing, "tasting"))
+
+
+def _closed_headline(standing: Standing, round_: Round | None) -> str:
+    tasters = {b.taster for b in standing.study.ballot_records if round_ is not None and b.round == round_.number}
+    plates = {(b.taster, b.trial, b.pass_) for b in standing.study.ballot_records if round_ is not None and b.round == round_.number}
+    return f"Closed: {counted(len(plates), 'ballot')} from {counted(len(tasters), 'taster')}."
+
+
+def _codes(study: Study, round_: Round) -> tuple[tuple[str, str, str], ...]:
+    """(taster, code, version) for whoever lays the plates."""
+    words = {t.trial: f"trial {t.trial}, {version_words(t.version)}" for t in round_.trials}
+    return tuple((taster, code, words.get(p.trial, "")) for taster, codes in round_.orders.items() for code in codes if (p := round_.plate(taster, code)))
+
+
+def _seen(study: Study) -> tuple[str, ...]:
+    seen = [f"{f.name}: {o.name}" for f in study.factors for o in f.options if f.is_visible(o.name)]
+    return (f"Codes can’t blind what shows ({', '.join(seen)}): dice it, serve it by the spoon, or taste with eyes shut.",) if seen else ()
+
+
+def _waits(study: Study, round_: Round | None) -> tuple[str, ...]:
+    """What must be noted on the test sheets before a plate may be served."""
+    if round_ is None or study.brief.base is None:
+        return ()
+    out = []
+    for planned in round_.trials:
+        asked = [c for c in cautions(recipe_of(study, planned.version), base=study.brief.base) if c.kind in ("poultry", "meat")]
+        trial = study.trial(planned.trial)
+        if asked and (trial is None or trial.core_c is None) and not (trial is not None and trial.failed):
+            out.append(f"Trial {planned.trial}: note its core temperature on the cook page before it is served. {asked[0].says}")
+    return tuple(out)
+
+
+def _reveals(standing: Standing, round_: Round) -> tuple[Reveal, ...]:
+    study = standing.study
+    said: dict[int, list[str]] = {}
+    for event in standing.of_kind(WORDS):
+        if event.payload["round"] == round_.number:
+            said.setdefault(int(event.payload["trial"]), []).append(f"“{event.payload['words']}” ({event.person})")
+    served: dict[int, int] = {}
+    for event in standing.of_kind(CHOICE):
+        if event.payload["round"] == round_.number and event.payload["trial"]:
+            served[int(event.payload["trial"])] = served.get(int(event.payload["trial"]), 0) + 1
+    by_version: dict[str, list[int]] = {}
+    for trial in round_.trials:
+        by_version.setdefault(str(trial.version), []).append(trial.trial)
+    out = []
+    for trials in by_version.values():
+        version = next(t.version for t in round_.trials if t.trial == trials[0])
+        codes = tuple(f"{p.code} ({p.taster})" for p in round_.plates if p.trial in trials)
+        out.append(Reveal(capital(version_words(version)), joined([str(t) for t in trials]), codes,
+                          tuple(s for t in trials for s in said.get(t, [])), sum(served.get(t, 0) for t in trials)))
+    return tuple(sorted(out, key=lambda r: -r.served))
+
+
+def _quotes(standing: Standing) -> str:
+    allowed = {str(e.payload["taster"]) for e in standing.of_kind(CHOICE) if e.payload.get("quote")}
+    return f"May be quoted, without a name: {joined(sorted(allowed))}." if allowed else "Nobody has said yet that they may be quoted."
+
+
+@router.get("/study/{study_id}/tasting")
+def get_tasting(study_id: str, close: str = "", desk: Desk = Depends(lead)) -> Response:
+    """The tasting of the newest round."""
+    return tasting(desk, study_id, close == "ask")
+
+
+@router.get("/study/{study_id}/tasting/board")
+def get_board(study_id: str, desk: Desk = Depends(lead)) -> Response:
+    """The board alone."""
+    study, late = desk.kitchen.shelf.serving(study_id)
+    round_ = newest(study)
+    entry = tasting_of(desk.kitchen, study_id, round_.number) if round_ is not None else None
+    if round_ is None or entry is None or entry.closed:
+        return HTMLResponse("", 204)
+    part = board_part(desk.kitchen, study, study_id, round_, entry, late, address_for(desk))
+    return HTMLResponse(words_of("tasting", part, desk.frame("Board"), "board.html"))
+
+
+@router.post("/study/{study_id}/tasting")
+def post_tasting(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """Open, close, let someone in, give new words."""
+    desk.typed = form.texts
+    desk.again = lambda: tasting(desk, study_id)
+    study = desk.standing(study_id).study
+    round_ = newest(study)
+    if round_ is None:
+        raise StudyError("Plan a round first.")
+    what = form.get("what")
+    if what == "open":
+        if waits := _waits(study, round_):
+            raise BallotError(waits[0])
+        tasters = tuple(t for t in study.tasters if round_.orders.get(t))
+        if not tasters:
+            raise BallotError("No taster has a plate in this round.")
+        desk.book.open_tasting(study_id, round_.number, tasters, make_token=maker(desk.kitchen.secret, study_id, round_.number, tasters))
+    elif what == "close":
+        desk.book.close_tasting(study_id, round_.number)
+    elif what == "ask to close":
+        entry = tasting_of(desk.kitchen, study_id, round_.number)
+        unfinished = board_part(desk.kitchen, study, study_id, round_, entry, frozenset(), "").unfinished if entry is not None else 0
+        if unfinished:
+            return go(f"/study/{study_id}/tasting?close=ask")
+        desk.book.close_tasting(study_id, round_.number)
+    elif what == "new words":
+        fresh_words(desk.book, desk.kitchen.secret, study_id, round_.number, form.get("taster"))
+    elif what == "late":
+        _let_in(desk, study_id, study, round_, form.get("taster"))
+    elif what == "forget":
+        _forget(desk, study_id, study, form.get("taster"))
+    return go(f"/study/{study_id}/tasting")
+
+
+def _let_in(desk: Desk, study_id: str, study: Study, round_: Round, name: str) -> None:
+    if not name:
+        raise BallotError("Say who comes late.", field="taster")
+    entry = tasting_of(desk.kitchen, study_id, round_.number)
+    if entry is None or entry.closed:
+        raise BallotError("The tasting isn't open, so nobody can be let in.")
+    if name not in study.tasters:
+        today = desk.kitchen.clock().date()
+        study = study.amend(add={"taster": name}, why="came late", on=today)
+        change_brief(desk.book, study_id, study, note=f"let {name} in late")
+    if not round_.orders.get(name):
+        add_round(desk.book, study_id, with_late_taster(study, round_, name, secrets.randbelow(1_000_000)))
+        desk.book.append(study_id, LATE, {"round": round_.number, "taster": name}, key=f"late:{round_.number}:{name}")
+    fresh_words(desk.book, desk.kitchen.secret, study_id, round_.number, name)
+
+
+def _forget(desk: Desk, study_id: str, study: Study, name: str) -> None:
+    if name in study.tasters and len(study.tasters) > 1:
+        after = study.amend(drop={"taster": name}, why="asked to be left out", on=desk.kitchen.clock().date())
+        change_brief(desk.book, study_id, after, note=f"left {name} out")
+    desk.book.remove_person(study_id, name)
+    desk.kitchen.shelf.forget(study_id)

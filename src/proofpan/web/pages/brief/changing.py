@@ -1,0 +1,258 @@
+"""Changing a brief: each part of the page as keys of the study's file, read and checked as a file is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from typing import Any
+
+from proofpan.study.errors import StudyError
+from proofpan.study.study import Study
+from proofpan.study.words import joined
+from proofpan.study.writing import as_file
+from proofpan.web.desk import Typed
+from proofpan.web.pages.begin.pasted import recipe_from
+from proofpan.web.pages.begin.route import split_names
+
+Change = tuple[Study, str]
+NOTHING = "name only"
+
+
+def rewritten(study: Study, change: Callable[[dict[str, Any]], None]) -> Study:
+    """The study after its file's keys were changed.
+
+    Raises: StudyError as a file would.
+    """
+    value = as_file(study.brief)
+    change(value)
+    return study.model_copy(update={"brief": Study.from_dict(value).brief})
+
+
+def about(study: Study, form: Typed, today: date) -> Change:
+    """Title and question."""
+    def change(value: dict[str, Any]) -> None:
+        value["title"], value["question"] = form.get("title"), form.get("question")
+
+    what = "title" if form.get("title") != study.title else "question"
+    return rewritten(study, change), f"changed the {what}"
+
+
+def recipe(study: Study, form: Typed, today: date) -> Change:
+    """The base recipe as pasted or corrected; once something is cooked, it becomes the next draft."""
+    base = recipe_from(form.get("recipe"))
+
+    def change(value: dict[str, Any]) -> None:
+        old = value.get("base")
+        keep = {k: v for k, v in (old or {}).items() if k in ("tin", "equipment", "keeping", "notes", "headnote", "credits", "trial_makes")}
+        ids = {s["do"]: s for s in (old or {}).get("method", [])}
+        base["method"] = [{**ids.get(s["do"], {}), **s, "id": ids.get(s["do"], s)["id"]} for s in base["method"]]
+        made = {"trial_makes": form.get("trial_makes")} if form.get("trial_makes") else {}
+        value["base"] = {**keep, **base, **made}
+        if old and study.cooked:
+            value["drafts"] = [*value.get("drafts", ()), old]
+            note = {"what": f"corrected the base: draft {study.brief.draft + 1}", "draft": study.brief.draft + 1, "on": today.isoformat(),
+                    "after_round": max((r.number for r in study.rounds), default=0)}
+            value["amendments"] = [*value.get("amendments", ()), note]
+
+    return rewritten(study, change), "changed the recipe" if study.brief.base else "added a recipe"
+
+
+def option_from(form: Typed) -> dict[str, Any]:
+    """An option from its name and one edit."""
+    name, verb, target, to = form.get("name"), form.get("verb", NOTHING), form.get("target"), form.get("to")
+    if not name:
+        raise StudyError("Give the option a name, such as olive oil.", field="name")
+    option: dict[str, Any] = {"name": name}
+    edits: dict[str, dict[str, Any]] = {
+        "swap": {"swap": target, "for": to}, "set": {"set": target, "to": to}, "add": {"add": to},
+        "drop": {"drop": target}, "insert": {"insert": {"id": name.casefold()[:40], "do": to}, **({"after": target} if target else {})},
+    }
+    if verb in edits:
+        option["edits"] = [edits[verb]]
+    if form.get("contains"):
+        option["contains"] = split_names(form.get("contains"))
+    return option
+
+
+def add_factor(study: Study, form: Typed, today: date) -> Change:
+    """One more thing that varies: as written, and one option."""
+    name = form.get("factor")
+    if not name:
+        raise StudyError("Say what varies, such as fat or rest.", field="factor")
+    option = option_from(form)
+    plain_name = form.get("plain") or ("none" if form.get("verb") in ("add", "insert") else "as written")
+    factor = {"name": name, "asks": form.get("asks", "best"), "changed": form.get("changed", "batch"), "options": [{"name": plain_name}, option]}
+    return _added(study, {"factor": factor}, f"added {name}", form, today)
+
+
+def add_option(study: Study, form: Typed, today: date) -> Change:
+    """One more option of something that varies."""
+    option = option_from(form)
+    return _added(study, {"option": {"factor": form.get("factor"), **option}}, f"added {option['name']} to {form.get('factor')}", form, today)
+
+
+def _added(study: Study, what: dict[str, Any], said: str, form: Typed, today: date) -> Change:
+    if study.trial_records:
+        return study.amend(add=what, why=form.get("why"), on=today), said
+
+    def change(value: dict[str, Any]) -> None:
+        if "factor" in what:
+            value["factors"] = [*value["factors"], what["factor"]]
+            return
+        named = what["option"]["factor"]
+        option = {k: v for k, v in what["option"].items() if k != "factor"}
+        if named not in [f["name"] for f in value["factors"]]:
+            raise StudyError(f"“{named}” isn’t something that varies here.", field="factor")
+        value["factors"] = [{**f, "options": [*f["options"], option]} if f["name"] == named else f for f in value["factors"]]
+
+    return rewritten(study, change), said
+
+
+def drop(study: Study, form: Typed, today: date) -> Change:
+    """Leave out a thing that varies, or one option of it; what was cooked stands."""
+    factor, option = form.get("factor"), form.get("option")
+    if study.trial_records:
+        what: dict[str, Any] = {"option": {"factor": factor, "name": option}} if option else {"factor": factor}
+        return study.amend(drop=what, on=today), f"dropped {option or factor}"
+
+    def change(value: dict[str, Any]) -> None:
+        if not option:
+            value["factors"] = [f for f in value["factors"] if f["name"] != factor]
+            return
+        value["factors"] = [{**f, "options": [o for o in f["options"] if o["name"] != option]} if f["name"] == factor else f for f in value["factors"]]
+
+    if not option and len(study.factors) == 1:
+        raise StudyError(f"“{factor}” is the only thing that varies: a study needs one.", field="factor")
+    found = next((f for f in study.factors if f.name == factor), None)
+    if option and found is not None and len(found.options) <= 2:
+        raise StudyError(f"“{factor}” would be left with one option: leave out {factor} itself instead.", field="option")
+    return rewritten(study, change), f"dropped {option or factor}"
+
+
+def asks(study: Study, form: Typed, today: date) -> Change:
+    """What is asked of a thing that varies, how it is changed, and its name."""
+    factor = form.get("factor")
+
+    def change(value: dict[str, Any]) -> None:
+        for f in value["factors"]:
+            if f["name"] == factor:
+                f["asks"], f["changed"] = form.get("asks", "best"), form.get("changed", "batch")
+                if form.get("price"):
+                    f["price"] = _number(form, "price")
+                if form.get("rename") and form.get("rename") != factor and not study.trial_records:
+                    f["name"] = form.get("rename")
+
+    return rewritten(study, change), f"changed what is asked of {factor}"
+
+
+def judged(study: Study, form: Typed, today: date) -> Change:
+    """Weights, worths and directions of what is judged, and one more."""
+    names = [a.name for a in study.attributes]
+
+    def change(value: dict[str, Any]) -> None:
+        kept = []
+        for i, attribute in enumerate(value["attributes"]):
+            weight = _number(form, f"weight-{i}", attribute.get("weight", 1))
+            if weight <= 0:
+                continue
+            new = {**attribute, "weight": weight, "worth": _number(form, f"worth-{i}", attribute.get("worth", 0.5))}
+            better = form.get(f"better-{i}")
+            if better:
+                new["better"] = better if better in ("more", "less") else {"target": _number(form, f"target-{i}", 5)}
+            ends = split_names(form.get(f"anchors-{i}"))
+            if ends:
+                new["anchors"] = ends
+            kept.append(new)
+        if form.get("new"):
+            kept.append({"name": form.get("new"), "scale": [0, 10], "better": form.get("new-better", "more"), "weight": 1, "worth": 0.5})
+        if not kept:
+            raise StudyError("A study judges one thing at least: give a weight above 0.", field="weight-0")
+        value["attributes"] = kept
+
+    after = rewritten(study, change)
+    said = f"judges {form.get('new')} too" if form.get("new") else "changed the weights" if [a.name for a in after.attributes] == names else "judges fewer things"
+    return after, said
+
+
+def kitchen(study: Study, form: Typed, today: date) -> Change:
+    """Ovens, trays, tasters, hours, rounds."""
+    def change(value: dict[str, Any]) -> None:
+        there = dict(value.get("kitchen", {}))
+        if form.get("country"):
+            there["country"] = form.get("country")
+        if not form.get("trays") or form.get("trays") == "0":
+            there.pop("ovens", None)
+        else:
+            first = (there.get("ovens") or [{"name": "main", "kind": "fan"}])[0]
+            there["ovens"] = [{**first, "trays": form.whole("trays", 1, 1, 12), "places": form.whole("places", 1, 1, 24)}, *(there.get("ovens") or [])[1:]]
+        value["kitchen"] = there
+        rounds = {**value.get("rounds", {}), "loads": form.whole("loads", 1, 1, 20), "at_most": form.whole("at_most", 3, 1, 50),
+                  "passes": form.whole("passes", 1, 1, 4)}
+        if form.get("plates"):
+            rounds["plates"] = form.whole("plates", 4, 2, 24)
+        value["rounds"] = rounds
+        names = split_names(form.get("tasters"))
+        if names:
+            value["tasters"] = _tasters(value.get("tasters", ["Taster 1"]), names, form, today, bool(study.trial_records))
+
+    after = rewritten(study, change)
+    gone = [t for t in study.tasters if t not in after.tasters]
+    come = [t for t in after.tasters if t not in study.tasters]
+    said = f"{joined(come)} {_verb(come)} too" if come else f"{joined(gone)} no longer {_verb(gone)}" if gone else "changed what the kitchen has"
+    return after, said
+
+
+def _verb(names: list[str]) -> str:
+    return "tastes" if len(names) == 1 else "taste"
+
+
+def _tasters(old: list[Any], names: list[str], form: Typed, today: date, keep: bool) -> list[Any]:
+    known = {(t if isinstance(t, str) else t["name"]): ({"name": t} if isinstance(t, str) else dict(t)) for t in old}
+    out = []
+    for name, held in known.items():
+        if name in names:
+            held.pop("left", None)
+        elif keep:
+            held.setdefault("left", today.isoformat())
+        else:
+            continue
+        if f"no-{name}" in form.under(""):
+            held["no"] = split_names(form.get(f"no-{name}"))
+        out.append({k: v for k, v in held.items() if v})
+    for name in names:
+        if name not in known:
+            no = split_names(form.get(f"no-{name}"))
+            out.append({"name": name, **({"no": no} if no else {})})
+    return out
+
+
+def limits(study: Study, form: Typed, today: date) -> Change:
+    """What the commission allows."""
+    def change(value: dict[str, Any]) -> None:
+        there = dict(value.get("limits", {}))
+        for key in ("cost_a_serve", "active_minutes"):
+            there.pop(key, None)
+            if form.get(key):
+                there[key] = _number(form, key)
+        there.pop("deadline", None)
+        if form.get("deadline"):
+            there["deadline"] = form.get("deadline")
+        value["limits"] = there
+
+    return rewritten(study, change), "changed the limits"
+
+
+def _number(form: Typed, name: str, else_: float = 0.0) -> float:
+    text = form.get(name).replace(",", ".")
+    if not text:
+        return float(else_)
+    try:
+        return float(text)
+    except ValueError:
+        raise StudyError(f"“{text[:20]}” isn’t a number.", field=name) from None
+
+
+CHANGES: dict[str, Callable[[Study, Typed, date], Change]] = {
+    "about": about, "recipe": recipe, "add factor": add_factor, "add option": add_option, "drop": drop, "asks": asks, "judged": judged,
+    "kitchen": kitchen, "limits": limits,
+}

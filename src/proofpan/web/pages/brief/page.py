@@ -1,0 +1,183 @@
+"""The brief: the question, the working draft, what varies, what is judged, what the kitchen has, and the plan as it stands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from proofpan.study.brief import Factor, Option, Target
+from proofpan.study.recipe import Recipe
+from proofpan.study.study import Study
+from proofpan.study.words import counted
+
+
+@dataclass(frozen=True)
+class OptionLine:
+    """One option and what it does to the recipe."""
+
+    name: str
+    does: str
+    plain: bool
+
+
+@dataclass(frozen=True)
+class FactorLine:
+    """One thing that varies."""
+
+    name: str
+    changed: str
+    asks: str
+    options: tuple[OptionLine, ...]
+
+
+@dataclass(frozen=True)
+class AttributeLine:
+    """One thing that is judged."""
+
+    name: str
+    weight: str
+    worth: str
+    better: str
+    target: str
+    anchors: str
+    measured: bool
+
+
+@dataclass(frozen=True)
+class TasterLine:
+    """One taster and what they don't eat."""
+
+    name: str
+    no: str
+
+
+@dataclass(frozen=True)
+class PlanPart:
+    """The plan as it stands, in figures and, where it was played, in sentences."""
+
+    figures: tuple[tuple[str, str], ...]
+    says: tuple[str, ...]
+    played: str
+    wrong: str
+
+
+@dataclass(frozen=True)
+class BriefPage:
+    """The brief's page."""
+
+    headline: str
+    title: str
+    question: str
+    recipe: str
+    trial_makes: str
+    has_recipe: bool
+    factors: tuple[FactorLine, ...]
+    targets: tuple[str, ...]
+    steps: tuple[str, ...]
+    attributes: tuple[AttributeLine, ...]
+    tasters: tuple[TasterLine, ...]
+    taster_names: str
+    country: str
+    trays: int
+    places: int
+    loads: int
+    at_most: int
+    passes: int
+    plates: int
+    cost: str
+    minutes: str
+    deadline: str
+    changes: tuple[str, ...]
+    plan: PlanPart
+    action: str
+    quick: bool
+    next_href: str
+    next_words: str
+    cooked: bool
+
+
+def edit_words(edit: Any) -> str:
+    """What an edit does, in words."""
+    verb = edit.verb
+    if verb == "swap":
+        return f"swap {edit.swap} for {edit.for_.text}"
+    if verb == "set":
+        return f"set {edit.set} to {getattr(edit.to, 'written', edit.to)}"
+    if verb == "scale":
+        return f"{edit.by:g} times the {edit.scale}"
+    if verb == "add":
+        return f"add {edit.add.text}"
+    if verb == "drop":
+        return f"leave out {edit.drop}"
+    if verb == "insert":
+        return f"a step more: {edit.insert.do}"
+    return f"another step for {edit.replace}" if verb == "replace" else f"the recipe {edit.recipe}"
+
+
+def option_line(factor: Factor, option: Option) -> OptionLine:
+    """One option in words."""
+    if option.benchmark:
+        does = "bought in, for comparison"
+    elif option.edits:
+        does = "; ".join(edit_words(e) for e in option.edits)
+    else:
+        does = "as written" if option.name == factor.plain.name else "by name only"
+    return OptionLine(option.name, does, option.name == factor.plain.name)
+
+
+def recipe_text(recipe: Recipe | None) -> str:
+    """The base recipe as it is typed."""
+    if recipe is None:
+        return ""
+    head = recipe.title + (f". Makes {recipe.makes}." if recipe.makes else f". Serves {recipe.serves}." if recipe.serves else "")
+    return "\n".join([head, *(i.text for i in recipe.ingredients), *(s.do for s in recipe.method)])
+
+
+def plan_part(study: Study, says: tuple[str, ...] = (), played: str = "", wrong: str = "") -> PlanPart:
+    """The plan's figures."""
+    from proofpan.steps.rounds import places_of
+
+    places, plan, tasters = len(places_of(study)), study.plan, len(study.tasters)
+    oven = bool(study.brief.kitchen.ovens)
+    a_round = places * plan.loads if oven else places
+    trials = a_round * plan.at_most
+    figures = (
+        ("Versions that could be made", f"{len(study.versions()):,}"),
+        (f"Trials, in up to {counted(plan.at_most, 'round')} of {a_round}", f"{trials:,}"),
+        ("Tasters, ballots", f"{tasters}, {trials * tasters * plan.passes:,}"),
+    )
+    return PlanPart(figures, says, played, wrong)
+
+
+def brief_page(study: Study, study_id: str, quick: bool, plan: PlanPart) -> BriefPage:
+    """The page of a brief."""
+    brief, base = study.brief, study.brief.base
+    items = tuple(i.named for i in base.ingredients) if base else ()
+    steps = tuple(s.id for s in base.method) if base else ()
+    settings = tuple(f"{s.id}.{k}" for s in (base.method if base else ()) for k in ("oven", "minutes") if getattr(s, k) is not None)
+    oven = brief.kitchen.ovens[0] if brief.kitchen.ovens else None
+    root = f"/study/{study_id}"
+    varies = f"{counted(len(study.factors), 'thing')} {'varies' if len(study.factors) == 1 else 'vary'}"
+    versions = len(study.versions())
+    return BriefPage(
+        headline=f"{study.question or study.title}", title=study.title, question=study.question, recipe=recipe_text(base),
+        trial_makes=(base.trial_makes or "") if base else "", has_recipe=base is not None,
+        factors=tuple(FactorLine(f.name, f.changed, f.asks, tuple(option_line(f, o) for o in f.options)) for f in study.factors),
+        targets=(*items, *settings, *steps), steps=steps,
+        attributes=tuple(AttributeLine(
+            a.name, f"{a.weight:g}", f"{a.worth:g}", "target" if isinstance(a.better, Target) else a.better,
+            f"{a.better.target:g}" if isinstance(a.better, Target) else "", ", ".join(a.anchors), a.measured) for a in study.attributes),
+        tasters=tuple(TasterLine(t.name, ", ".join(t.no)) for t in brief.tasters if t.left is None), taster_names=", ".join(study.tasters),
+        country=brief.kitchen.country or "", trays=oven.trays if oven else 0, places=oven.places if oven else 0, loads=study.plan.loads,
+        at_most=study.plan.at_most, passes=study.plan.passes, plates=study.plan.plates or 0,
+        cost=_or_empty(brief.limits.cost_a_serve), minutes=_or_empty(brief.limits.active_minutes),
+        deadline=brief.limits.deadline.isoformat() if brief.limits.deadline else "",
+        changes=tuple(f"{a.on:%-d %B}: {a.what}{f' ({a.why})' if a.why else ''}" if a.on else a.what for a in study.amendments),
+        plan=plan, action=f"{root}/brief", quick=quick, next_href=f"{root}/{'codes' if quick else 'sources' if study.claims else 'rounds'}",
+        next_words="Back to the codes" if quick else "Check the sources" if study.claims else f"Propose a round ({varies}, {versions} versions)",
+        cooked=bool(study.trial_records),
+    )
+
+
+def _or_empty(value: float | None) -> str:
+    return "" if value is None else f"{value:g}"

@@ -1,0 +1,65 @@
+"""Sources: what was read elsewhere, in our measures, beside what we intend."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from proofpan.study.brief import Claim
+
+
+@dataclass(frozen=True)
+class ClaimLine:
+    """One source and its check; `state` is far, agrees or unread."""
+
+    words: str
+    source: str
+    ours: str
+    state: str
+    headline: str
+    multiple: str
+    meant: str
+    planned: str
+    usual: str
+    steps: tuple[str, ...]
+    says: tuple[str, ...]
+    answered: str
+
+
+@dataclass(frozen=True)
+class SourcesPage:
+    """The page of sources."""
+
+    headline: str
+    under: str
+    claims: tuple[ClaimLine, ...]
+    action: str
+    rounds_href: str
+
+
+def sources_page(checked: Sequence[tuple[Claim, Any]], study_id: str) -> SourcesPage:
+    """The page of a study's checked claims, those that are far out first."""
+    lines = sorted((_line(c, r) for c, r in checked), key=lambda x: ("far", "unread", "agrees").index(x.state))
+    far = [x for x in lines if x.state == "far"]
+    if not lines:
+        headline, under = "No sources yet. Check what you read before you cook it.", "An amount from another country or another century is easily several times out."
+    elif far:
+        headline, under = far[0].headline, far[0].multiple
+    else:
+        headline, under = "What you read and what you intend agree.", ""
+    root = f"/study/{study_id}"
+    return SourcesPage(headline, under, tuple(lines), f"{root}/sources", f"{root}/rounds")
+
+
+def _line(claim: Claim, result: Any) -> ClaimLine:
+    source = ", ".join(w for w in (claim.source, claim.country) if w)
+    if isinstance(result, Exception):
+        return ClaimLine(claim.words, source, claim.ours or "", "unread", str(result), "", "", "", "", (), (), claim.answered or "")
+    state = "agrees" if result.agrees else "far"
+    says = (result.says,) if isinstance(result.says, str) and result.says else tuple(result.says or ())
+    usual = "" if result.usual is None else f"usual: {result.usual[0]:g} to {result.usual[1]:g}"
+    multiple = f"{result.multiple:.2g} times as much ({result.low:.2g} to {result.high:.2g})."
+    head = f"You wrote {claim.ours}. The source means {result.meant}." if state == "far" else "Agrees."
+    return ClaimLine(claim.words, source, claim.ours or "", state, head, multiple, str(result.meant), str(result.planned), usual,
+                     tuple(str(s) for s in result.steps), says, claim.answered or "")

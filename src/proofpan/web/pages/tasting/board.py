@@ -1,0 +1,78 @@
+"""The board: who is where. It knows plates by their place in a taster's order, and no score."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from markupsafe import Markup
+
+from proofpan.notebook import Event, TastingEntry
+from proofpan.notebook.shelf import BALLOT
+from proofpan.study.rounds import Round
+from proofpan.study.study import Study
+from proofpan.study.words import joined
+from proofpan.web.desk import Kitchen
+from proofpan.web.pages.tasting.page import BoardPart, PlateDot, SeatLine
+from proofpan.web.seats import SeatState, seat_state
+from proofpan.web.tokens import known_words
+
+QUIET = timedelta(seconds=40)
+
+
+def board_part(kitchen: Kitchen, study: Study, study_id: str, round_: Round, tasting: TastingEntry, late: frozenset[tuple[int, str]],
+               address: str) -> BoardPart:
+    """The board as it stands."""
+    marks = kitchen.book.events(study_id, kind=BALLOT)
+    now = kitchen.clock()
+    lines, finished, coming, kept_all, total = [], [], [], 0, 0
+    for name in tasting.tasters:
+        seat = seat_state(round_, name, marks, (round_.number, name) in late)
+        kept_all, total = kept_all + len(seat.kept), total + len(seat.plates)
+        (finished if not seat.waiting else coming).append(name)
+        lines.append(_line(kitchen, study, study_id, round_, seat, marks, now, address))
+    return BoardPart(
+        headline=_headline(finished, coming), under=f"Opened {datetime.fromisoformat(tasting.opened).astimezone():%H:%M}.",
+        seats=tuple(lines), sealed=f"{kept_all} of {total} ballots are with the kitchen.", unfinished=len(coming),
+    )
+
+
+def _headline(finished: list[str], coming: list[str]) -> str:
+    if not coming:
+        return "Everyone has finished. Close the tasting to read what they marked."
+    who = joined(coming) if len(coming) <= 3 else f"{len(coming)} tasters"
+    verb = "is" if len(coming) == 1 else "are"
+    return f"{len(finished)} {'has' if len(finished) == 1 else 'have'} finished. {who} {verb} on the way." if finished else f"{who} {verb} on the way."
+
+
+def _line(kitchen: Kitchen, study: Study, study_id: str, round_: Round, seat: SeatState, marks: tuple[Event, ...], now: datetime,
+          address: str) -> SeatLine:
+    seen = kitchen.seen.get((study_id, round_.number, seat.taster))
+    mine = [e for e in marks if e.payload.get("round") == round_.number and e.payload.get("taster") == seat.taster]
+    heard = max([seen[0]] if seen else [] + [datetime.fromisoformat(e.at) for e in mine[-1:]], default=None)
+    place = seat.waiting[0].place if seat.waiting else 0
+    quiet = heard is None or now - heard > QUIET
+    dots = tuple(PlateDot(p.place, "in" if p.code in seat.kept else ("ph" if quiet and heard else "cur" if heard else "") if p.place == place else "")
+                 for p in seat.plates)
+    if not seat.plates:
+        says = "No plates of theirs in this round"
+    elif not seat.waiting:
+        last = max((datetime.fromisoformat(e.at) for e in mine), default=now)
+        says = f"Finished at {last.astimezone():%H:%M}"
+    elif heard is None:
+        says = "Not here yet"
+    else:
+        says = f"Not heard from since {heard.astimezone():%H:%M}" if quiet else f"Tasting plate {place}"
+    words = known_words(kitchen.book, kitchen.secret, study_id, round_.number, seat.taster) or ""
+    href = f"{address}/t/{words}" if words else ""
+    no = next((", ".join(t.no) for t in study.brief.tasters if t.name == seat.taster), "")
+    return SeatLine(seat.taster, dots, f"{len(seat.kept)} of {len(seat.plates)}", says, words.replace("-", " "), href, qr_of(href), no)
+
+
+def qr_of(address: str) -> Markup:
+    """The address as a picture for a phone's camera."""
+    if not address:
+        return Markup("")
+    import segno
+
+    picture = segno.make(address, micro=False, error="m").svg_inline(border=2, svgclass="qr", lineclass=None, omitsize=True, dark="#000", light="#fff")
+    return Markup(picture)

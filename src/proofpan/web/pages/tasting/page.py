@@ -1,0 +1,80 @@
+"""The lead's page of a tasting: before it opens, while it runs (nothing about scores), and after it is closed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+
+@dataclass(frozen=True)
+class PlateDot:
+    """One plate on the board: in, cur, ph (last heard of here) or nothing."""
+
+    number: int
+    state: str
+
+
+@dataclass(frozen=True)
+class SeatLine:
+    """One taster's line on the board."""
+
+    taster: str
+    dots: tuple[PlateDot, ...]
+    count: str
+    now: str
+    words: str
+    href: str
+    qr: Markup
+    no: str
+
+
+@dataclass(frozen=True)
+class BoardPart:
+    """The board alone, as it is fetched again and again."""
+
+    headline: str
+    under: str
+    seats: tuple[SeatLine, ...]
+    sealed: str
+    unfinished: int
+
+
+@dataclass(frozen=True)
+class Reveal:
+    """One version after the close: what each taster gave, what they wrote, how many would serve it."""
+
+    words: str
+    trials: str
+    codes: tuple[str, ...]
+    said: tuple[str, ...]
+    served: int
+
+
+@dataclass(frozen=True)
+class TastingPage:
+    """The page; `state` is none, ready, open or closed."""
+
+    state: str
+    round_number: int
+    headline: str
+    under: str
+    board: BoardPart
+    address: str
+    reachable: bool
+    plates_each: str
+    pause: str
+    cautions: tuple[str, ...]
+    waits: tuple[str, ...]
+    before: str
+    seen: tuple[str, ...]
+    reveals: tuple[Reveal, ...]
+    says: tuple[str, ...]
+    codes: tuple[tuple[str, str, str], ...]
+    quotes: str
+    action: str
+    paper_href: str
+    verdict_href: str
+    rounds_href: str
+    board_href: str
+    confirm: bool
