@@ -7,7 +7,7 @@ import numpy as np
 from scipy.special import ndtri
 
 from .choose import LoadPlan, pick_loads
-from .lookahead import Lookahead, even_normals
+from .lookahead import Lookahead, alike, even_normals
 from .prior import Prior, Spread
 from .space import Floats, VersionSpace
 
@@ -129,7 +129,7 @@ def _tool(space: VersionSpace, kitchen: Invented, typical: Typical, plan: LoadPl
     n = space.size
     mean, cov = np.zeros(n), typical.cov
     futures = even_normals(np.random.default_rng(3), FUTURES, plan.loads * len(plan.places) + 1)
-    everything = np.ones(n, dtype=bool)
+    everything, same = np.ones(n, dtype=bool), alike(space.levels)
     for round_ in range(rounds):
         wide = np.zeros((1, n + plan.loads, n + plan.loads))
         wide[0, :n, :n] = cov
@@ -137,7 +137,7 @@ def _tool(space: VersionSpace, kitchen: Invented, typical: Typical, plan: LoadPl
         reach = mean - price + 1.2 * np.sqrt(np.diag(cov))
         contenders = np.sort(np.argsort(-reach, kind="stable")[:24])
         ahead = Lookahead(
-            np.arange(n), np.ones(1), (mean - price)[None], wide, np.array([typical.trial]), futures, contenders, np.zeros(n)
+            np.arange(n), np.ones(1), (mean - price)[None], wide, np.array([typical.trial]), futures, contenders, np.zeros(n), same
         )
         for load in pick_loads(ahead, space, plan, everything, spread=round_ == 0, exchanges=0):
             v = np.array(load)

@@ -33,6 +33,7 @@ class Lookahead:
         futures: shape (z, trials), standard normal numbers.
         contenders: which of the rows may come out best.
         jitter: shape (r,), tiny preferences that decide between equals.
+        alike: shape (r, r), share of factors on which two versions have the same option.
     """
 
     rows: np.ndarray
@@ -43,6 +44,7 @@ class Lookahead:
     futures: Floats
     contenders: np.ndarray
     jitter: Floats
+    alike: Floats
 
     def __post_init__(self) -> None:
         self._at = {int(v): i for i, v in enumerate(self.rows)}
@@ -88,7 +90,10 @@ class Lookahead:
         if spread:
             centred = step - step.mean(1, keepdims=True)
             value = self.weights @ (centred**2).sum(1)
-            value = value / max(float(value.max()), 1e-12)
+            # options shown equally often come first, what a trial tells of all versions decides between such trials
+            shown = np.array([self._at[int(p)] for p in picks], dtype=np.int64)
+            same = self.alike[tried][:, shown].sum(1)
+            value = value / max(float(value.max()), 1e-12) - 2.0 * same
         else:
             value = self._gain(means, step[:, self.contenders], self.futures[:, len(picks)])
         value = value + self.jitter[tried]
@@ -140,8 +145,14 @@ def look_ahead(
     noise = posterior.trial_variance(plan.tasters, plan.passes)[keep]
     futures = even_normals(np.random.default_rng(11), FUTURES, plan.loads * len(plan.places) + 1)
     return Lookahead(
-        rows, weights, net[:, rows], cov, noise, futures, np.searchsorted(rows, contend), 1e-7 * rng.random(size)
+        rows, weights, net[:, rows], cov, noise, futures, np.searchsorted(rows, contend), 1e-7 * rng.random(size),
+        alike(posterior.space.levels[rows]),
     )
+
+
+def alike(levels: np.ndarray) -> Floats:
+    """Share of factors on which two versions have the same option, shape (r, r)."""
+    return ((levels[:, None, :] == levels[None, :, :]) & (levels[:, None, :] >= 0)).mean(2)
 
 
 def _highest(value: Floats, count: int) -> np.ndarray:
