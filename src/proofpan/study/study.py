@@ -41,6 +41,7 @@ class Study(Doc):
     reading_records: tuple[TrialReading, ...] = ()
     folder: str | None = None
     _versions: tuple[Version, ...] | None = PrivateAttr(default=None)
+    _lines: dict[Any, int] | None = PrivateAttr(default=None)
 
     # ------------------------------------------------------------------ coming in
     @classmethod
@@ -64,6 +65,12 @@ class Study(Doc):
 
     @classmethod
     def _from_source(cls, source: Source, folder: Path | None) -> Study:
+        study = cls._of_source(source, folder)
+        study._lines = source.lines or None
+        return study
+
+    @classmethod
+    def _of_source(cls, source: Source, folder: Path | None) -> Study:
         brief = load_brief(source, folder=folder)
         record = source.value.get("record") or {}
         where = None if folder is None else str(folder)
@@ -166,6 +173,20 @@ class Study(Doc):
     def trial(self, number: int) -> Trial | None:
         """The trial of that number."""
         return next((t for t in self.trial_records if t.trial == number), None)
+
+    def line_of(self, kind: str, name: str) -> int | None:
+        """The line of the file on which an ingredient (by its text) or a step (by its id) of the base recipe stands."""
+        if self._lines is None or self.brief.base is None:
+            return None
+        if kind == "step":
+            found = [i for i, s in enumerate(self.brief.base.method) if s.id == name]
+            return self._lines.get(("base", "method", found[0])) if found else None
+        if kind == "makes":
+            return self._lines.get(("base", "makes"))
+        places = sorted(p for p in self._lines if p[:2] == ("base", "ingredients") and (
+            (len(p) == 3 and (*p, "items") not in self._lines) or (len(p) == 5 and p[3] == "items")))
+        found = [i for i, x in enumerate(self.brief.base.ingredients) if x.text == name]
+        return self._lines[places[found[0]]] if found and found[0] < len(places) else None
 
     @property
     def cooked(self) -> tuple[Trial, ...]:

@@ -1,0 +1,230 @@
+"""Audit rules on the method: what is used, in what order, what isn't listed, vessels, the oven, times and cues, prep done twice."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from proofpan.steps.audit_words import EVERYTHING, Item, Page, singular, words_of
+from proofpan.study.errors import quoted
+
+Found = Iterator[tuple[str, str, str, str, str]]     # kind, place, name, says, fix
+
+TIME = re.compile(r"\b\d+(?:[.,]\d+)?(?:\s*(?:–|-|to|or)\s*\d+(?:[.,]\d+)?)?\s*(?:minutes?|mins?|hours?|hrs?|h|seconds?|days?)\b"
+                  r"|\b(?:overnight|a minute|an hour|half an hour)\b", re.I)
+RANGE = re.compile(r"\d+(?:[.,]\d+)?\s*(?:–|-|to|or)\s*\d+(?:[.,]\d+)?\s*(?:minutes?|mins?|hours?|hrs?|h|seconds?|days?)\b|overnight", re.I)
+CUE = re.compile(r"\b(until|till|when|once|as soon as|before it|so that it)\b", re.I)
+HEATS_OVEN = re.compile(r"\b(?:pre-?heat|heat|turn on|set|light)\b[^.;]{0,30}\boven\b|\boven\b[^.;]{0,20}\b(?:on to|to heat|on at)\b", re.I)
+BAKES = re.compile(r"\b(bake[sd]?|baking|roast(?:ed|ing|s)?)\b(?!\s+(?:paper|parchment|tray|sheet|powder|soda|tin|dish))", re.I)
+VESSEL = re.compile(r"\b(tray|sheet|tin|pan|dish|pot|saucepan|skillet|casserole|wok|stone|griddle|ramekin|mould|frame|grill|rack|barbecue|"
+                    r"steamer|fryer|kettle|cooker|hotplate|plancha|iron|muffin cup|jar)s?\b", re.I)
+SIZED = r"(tray|sheet|tin|pan|dish|skillet|casserole|mould|ramekin|saucepan|pot|frame|wok|griddle)"
+SIZE = re.compile(r"\d+(?:[.,]\d+)?\s*(?:cm|mm|in\b|inch(?:es)?|\"|litres?|liters?|l\b|L\b|ml\b|mL\b|quarts?|-?hole|GN)|\bGN\b|\blarge\b.{0,12}\bwide\b",
+                  re.I)
+FRIES = re.compile(r"\b(fry|fries|frying|fried|saut[eé]|sear|brown(?:ing)? in|simmer|boil|melt|cook|poach|sizzle|toast)\b", re.I)
+
+
+def unused(page: Page) -> Found:
+    """Every ingredient is used."""
+    if EVERYTHING.search(page.text) or not page.recipe.method:
+        return
+    for item in page.items:
+        if page.first_use(item) is None:
+            yield ("unused", "ingredient", item.line.text, f"{quoted(item.name)} is listed and never used in the method.",
+                   "Say where it goes, or take it off the list.")
+
+
+def out_of_order(page: Page) -> Found:
+    """Ingredients stand in the order in which they are used."""
+    uses = [(item, n) for item in page.items if (n := page.first_use(item)) is not None]
+    while True:
+        crossings = {
+            i: sum((i < j and uses[i][1] > uses[j][1]) or (i > j and uses[i][1] < uses[j][1]) for j in range(len(uses)))
+            for i in range(len(uses))
+        }
+        worst = max(crossings, key=lambda i: (crossings[i], uses[i][1]), default=None)
+        if worst is None or crossings[worst] == 0:
+            return
+        item, n = uses.pop(worst)
+        step = page.recipe.method[n].id
+        yield ("order", "ingredient", item.line.text,
+               f"{quoted(item.name)} is out of order: it is first used in step {step}, and the list should follow the order of use.",
+               "Move it to where it is used.")
+
+
+SILENT = ("salt", "pepper", "oil", "butter", "flour", "sugar", "egg", "milk", "yeast", "vinegar", "garlic", "honey", "cheese", "lemon", "onion",
+          "cornflour", "cinnamon", "vanilla", "nutmeg", "parsley", "thyme", "basil", "mint", "dill", "chilli", "ginger", "cocoa", "yoghurt",
+          "yogurt", "bicarbonate", "semolina", "breadcrumb", "stock", "wine", "mustard", "cumin", "paprika", "sesame", "almond", "walnut")
+_USED_WATER = re.compile(r"\b(?:add|stir in|pour in|mix in|with|beat in|sprinkle (?:on|over)|and)\s+(?:the |some |a little |more |cold |warm )*water\b", re.I)
+_FALSE = re.compile(r"\b(salt the|butterfl|egg wash brush|oil-free|flour-free|buttery|oily|salty|sugary|milky|cheesecloth|eggshell|pepper mill)\b",
+                    re.I)
+
+
+def unlisted(page: Page) -> Found:
+    """Everything used is listed: water, salt, oil for the tin, flour for the board."""
+    listed = {w for item in page.items for w in item.full}
+    listed |= {w for item in page.items for w in words_of(item.line.text)}
+    seen: set[str] = set()
+    for n, step in page.steps():
+        words = page.step_words[n]
+        for word in words:
+            bare = {"floured": "flour", "buttered": "butter", "oiled": "oil", "salted": "salt", "sugared": "sugar"}.get(word, word)
+            if bare in SILENT and bare not in listed and bare not in seen and not _compound(step.do, bare):
+                seen.add(bare)
+                yield _not_listed(step.id, bare)
+        if "water" not in listed and "water" not in seen and _USED_WATER.search(step.do):
+            seen.add("water")
+            yield _not_listed(step.id, "water")
+        for phrase in _phrases(page, words):
+            if phrase not in seen:
+                seen.add(phrase)
+                yield _not_listed(step.id, phrase)
+
+
+def _not_listed(step: str, what: str) -> tuple[str, str, str, str, str]:
+    return ("unlisted", "step", step, f"Step {step} uses {what}, which isn't listed.", f"Add {what} to the list, with its amount.")
+
+
+def _compound(text: str, word: str) -> bool:
+    """Whether a word only stands inside another thing's name: a pepper mill, buttery, an egg ring."""
+    return bool(re.search(rf"\b{word}(?:s)?[- ](?:mill|grinder|ring|shell|cup|spoon|slicer|press|knife|dish|brush)\b", text, re.I))
+
+
+def _phrases(page: Page, words: tuple[str, ...]) -> Iterator[str]:
+    """Names of two words that the pantry knows and no line of the list bears, where a line shares their last word."""
+    from proofpan.science.foods import look_up
+
+    names = [item.full for item in page.items]
+    heads = {n[-1] for n in names if n}
+    keys = {food.key for item in page.items if (food := look_up(item.name)) is not None}
+    for a, b in zip(words, words[1:], strict=False):
+        if b not in heads or any(_contains(n, (a, b)) for n in names):
+            continue
+        food = look_up(f"{a} {b}")
+        known = food is not None and f"{a} {b}" in {singular_phrase(food.name), *(singular_phrase(x) for _, x in food.names)}
+        if known and food is not None and food.key not in keys:
+            yield f"{a} {b}"
+
+
+def singular_phrase(name: str) -> str:
+    """A name's words in the singular."""
+    return " ".join(singular(w) for w in name.casefold().split())
+
+
+def _contains(name: tuple[str, ...], phrase: tuple[str, str]) -> bool:
+    return any(name[i : i + 2] == phrase for i in range(len(name) - 1))
+
+
+_PREP = {"toast": "toasted", "chop": "chopped", "sift": "sifted", "grate": "grated", "melt": "melted", "peel": "peeled", "slice": "sliced",
+         "dice": "diced", "crush": "crushed", "soak": "soaked", "drain": "drained", "roast": "roasted", "mince": "minced", "beat": "beaten",
+         "wash": "washed", "grind": "ground", "shell": "shelled", "zest": "zested", "rinse": "rinsed", "trim": "trimmed", "cube": "cubed"}
+_EARLIER = ("sift", "grind", "chop", "toast", "melt", "grate", "peel", "slice", "dice", "crush", "soak", "drain", "roast", "mince", "rinse",
+            "trim", "cube", "zest", "shell", "wash")
+
+
+def prepared_twice(page: Page) -> Found:
+    """What the list has prepared isn't prepared again: whether it is measured before or after matters."""
+    for item in page.items:
+        said = f"{item.line.text} {item.line.prep}".casefold()
+        for verb in _EARLIER:
+            if verb == "grind" or not re.search(rf"\b{_PREP[verb]}\b", said):
+                continue
+            pattern = re.compile(rf"\b{verb}\b\s+(?:in\s+|together\s+|over\s+)?(?:the\s+|all the\s+)?{_reach(item)}", re.I)
+            step = next((s for _, s in page.steps() if pattern.search(s.do)), None)
+            if step is not None:
+                yield ("prep", "ingredient", item.line.text,
+                       f"{quoted(item.name)} is {_PREP[verb]} in the list already and {_PREP[verb]} again, twice, in step {step.id}: it isn't "
+                       f"clear whether it is measured before or after.", f"Say it once: {_PREP[verb]} before measuring, or in the method.")
+                break
+
+
+def _reach(item: Item) -> str:
+    """An ingredient as the object of a verb, alone or in a run of others."""
+    return rf"[^.;]{{0,40}}?\b{re.escape(item.telling[-1])}"
+
+
+def vessels(page: Page) -> Found:
+    """Tin, pan and dish are named, with a size."""
+    around = " ".join([page.recipe.tin or "", *page.recipe.equipment])
+    whole = f"{around} {page.text}"
+    heated = next((s for _, s in page.steps() if BAKES.search(s.do) or s.oven is not None and not HEATS_OVEN.search(s.do)), None)
+    fried = next((s for _, s in page.steps() if FRIES.search(s.do) and s.oven is None and not HEATS_OVEN.search(s.do)), None)
+    step = heated or fried
+    if step is None:
+        return
+    if not VESSEL.search(re.sub(r"\boven\b", "", whole)):
+        yield ("vessel", "step", step.id, f"No pan or tin is named for step {step.id}.", "Name the pan, tin or tray, with its size.")
+        return
+    if heated is None and page.recipe.tin is None and not re.search(SIZED, whole, re.I):
+        return
+    if SIZE.search(around) or any(_sized(s.do) for _, s in page.steps()):
+        return
+    for _, s in page.steps():
+        noun = re.search(rf"\b{SIZED}s?\b", s.do, re.I)
+        if noun:
+            yield ("vessel", "step", s.id, f"The {noun[1].lower()} of step {s.id} has no size.",
+                   f"Give the {noun[1].lower()}'s size in cm, or what it holds in litres.")
+            return
+
+
+def _sized(text: str) -> bool:
+    """Whether a vessel's name stands close behind or before a size."""
+    for m in re.finditer(rf"\b{SIZED}s?\b", text, re.I):
+        if SIZE.search(text[max(0, m.start() - 45) : m.end() + 30]):
+            return True
+    return False
+
+
+def oven_late(page: Page) -> Found:
+    """The oven goes on before it is needed."""
+    bake = next((n for n, s in page.steps() if _bakes(s.do, s.oven is not None)), None)
+    if bake is None:
+        return
+    heat = next((n for n, s in page.steps() if HEATS_OVEN.search(s.do)), None)
+    step = page.recipe.method[bake]
+    if heat is None:
+        yield ("oven_late", "step", step.id, f"The oven is never put on to heat before step {step.id}.",
+               "Add a step before it: heat the oven, to which temperature, until a thermometer reads it.")
+    elif heat > bake:
+        late = page.recipe.method[heat].id
+        yield ("oven_late", "step", late, f"The oven is heated in step {late}, after step {step.id} needs it: heat it before.",
+               f"Move step {late} before step {step.id}.")
+
+
+def _bakes(text: str, has_oven: bool) -> bool:
+    if HEATS_OVEN.search(text) and not re.search(r"[.;]\s*(?:bake|roast)\b", text, re.I):
+        return False
+    return bool(has_oven or re.search(r"\b(?:bake|roast)\b", text, re.I) and not re.search(r"\bblind-bake later\b", text))
+
+
+def times_without_range_or_cue(page: Page) -> Found:
+    """Every time has a range and a cue."""
+    for _, step in page.steps():
+        timed = TIME.search(step.do) is not None or step.minutes is not None
+        cue = CUE.search(step.do) is not None or step.until is not None
+        ranged = RANGE.search(step.do) is not None or (step.minutes is not None and step.minutes[0] != step.minutes[1])
+        text_timed = TIME.search(step.do) is not None
+        if not timed and cue and not _only_condition(step.do):
+            yield ("time", "step", step.id, f"Step {step.id} has a cue and no time: a reader can't tell how long, in minutes.",
+                   "Give a range of minutes beside the cue.")
+        elif timed and not cue and not ranged:
+            yield ("time", "step", step.id, f"The time of step {step.id} has neither a range nor a cue (until …): “{_said(step.do)}”.",
+                   "Write it as 10–13 minutes, until …")
+        elif timed and not cue:
+            yield ("time", "step", step.id, f"The time of step {step.id} has a range and no cue (until …).", "Say what it looks like when done.")
+        elif timed and not ranged and text_timed:
+            yield ("time", "step", step.id, f"The time of step {step.id} has a cue and no range: “{_said(step.do)}”.",
+                   "Give the shortest and the longest time.")
+        elif not text_timed and cue and CUE.search(step.do) is not None and not ranged:
+            yield ("time", "step", step.id, f"Step {step.id} has a cue without a range of time: how long, in minutes?",
+                   "Give a range of minutes beside the cue.")
+
+
+def _only_condition(text: str) -> bool:
+    """`when` and `once` that begin a sentence tell the order of things, not a cue."""
+    return not re.search(r"\b(until|till)\b", text, re.I)
+
+
+def _said(text: str) -> str:
+    found = TIME.search(text)
+    return found[0] if found else text[:30]
