@@ -15,7 +15,8 @@ from proofpan.study.study import Study
 
 Rule = Callable[[Page], Iterator[tuple[str, str, str, str, str]]]
 RULES: tuple[Rule, ...] = (
-    audit_method.unused, audit_method.out_of_order, audit_method.unlisted, audit_amounts.divided, audit_method.prepared_twice,
+    audit_method.unused, audit_method.out_of_order, audit_method.unlisted, audit_amounts.divided, audit_amounts.divided_between,
+    audit_method.prepared_twice,
     audit_method.vessels, audit_method.oven_late, audit_method.times_without_range_or_cue, audit_amounts.minutes_add_up,
     audit_amounts.yields, audit_amounts.measures_agree,
 )

@@ -40,6 +40,29 @@ def divided(page: Page) -> Found:
         yield from _parts(item.name, item.line.text, parts, shares, rest, listed)
 
 
+_PART_OF = re.compile(
+    rf"(?<![\w-])(?P<part>{_PARTS})\s+(?:of\s+)?(?:the|your)\s+(?P<noun>[a-z]+)|\bthe other (?P<other>half|third|quarter)\b", re.I
+)
+_OTHER = {"half": 0.5, "third": 1 / 3, "quarter": 0.25}
+
+
+def divided_between(page: Page) -> Found:
+    """Parts of what the method itself made (a dough, a crumb) add up to the whole."""
+    items = {w for item in page.items for w in item.telling}
+    parts: dict[str, list[tuple[float, str, str]]] = {}
+    last = ""
+    for _, step in page.steps():
+        for m in _PART_OF.finditer(step.do):
+            if m["part"]:
+                last = words_of(m["noun"])[0]
+                parts.setdefault(last, []).append((FRACTION_WORDS[m["part"].casefold()], m["part"], step.id))
+            elif last:
+                parts[last].append((_OTHER[m["other"].casefold()], f"the other {m['other']}", step.id))
+    for noun, shares in parts.items():
+        if noun not in items and len(shares) > 1:
+            yield from ((k, p, n, s, f) for k, p, n, s, f in _shares(noun, "", shares, True))
+
+
 def _shares(name: str, line: str, shares: list[tuple[float, str, str]], rest: bool) -> Found:
     total = sum(s for s, _, _ in shares)
     said = " and ".join(w for _, w, _ in shares)

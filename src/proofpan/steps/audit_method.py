@@ -10,9 +10,12 @@ from proofpan.study.errors import quoted
 
 Found = Iterator[tuple[str, str, str, str, str]]     # kind, place, name, says, fix
 
-TIME = re.compile(r"\b\d+(?:[.,]\d+)?(?:\s*(?:–|-|to|or)\s*\d+(?:[.,]\d+)?)?\s*(?:minutes?|mins?|hours?|hrs?|h|seconds?|days?)\b"
+TIME = re.compile(
+    r"\b\d+(?:[.,]\d+)?(?:\s*(?:–|-|to|or)\s*\d+(?:[.,]\d+)?)?\s*(?:minutes?|mins?|hours?|hrs?|h|seconds?|days?)\b"
                   r"|\b(?:overnight|a minute|an hour|half an hour)\b", re.I)
-RANGE = re.compile(r"\d+(?:[.,]\d+)?\s*(?:–|-|to|or)\s*\d+(?:[.,]\d+)?\s*(?:minutes?|mins?|hours?|hrs?|h|seconds?|days?)\b|overnight", re.I)
+RANGE = re.compile(
+    r"\d+(?:[.,]\d+)?\s*(?:–|-|to|or)\s*\d+(?:[.,]\d+)?\s*(?:minutes?|mins?|hours?|hrs?|h|seconds?|days?)\b|overnight", re.I
+)
 CUE = re.compile(r"\b(until|till|when|once|as soon as|before it|so that it)\b", re.I)
 HEATS_OVEN = re.compile(r"\b(?:pre-?heat|heat|turn on|set|light)\b[^.;]{0,30}\boven\b|\boven\b[^.;]{0,20}\b(?:on to|to heat|on at)\b", re.I)
 BAKES = re.compile(r"\b(bake[sd]?|baking|roast(?:ed|ing|s)?)\b(?!\s+(?:paper|parchment|tray|sheet|powder|soda|tin|dish))", re.I)
@@ -55,7 +58,9 @@ def out_of_order(page: Page) -> Found:
 SILENT = ("salt", "pepper", "oil", "butter", "flour", "sugar", "egg", "milk", "yeast", "vinegar", "garlic", "honey", "cheese", "lemon", "onion",
           "cornflour", "cinnamon", "vanilla", "nutmeg", "parsley", "thyme", "basil", "mint", "dill", "chilli", "ginger", "cocoa", "yoghurt",
           "yogurt", "bicarbonate", "semolina", "breadcrumb", "stock", "wine", "mustard", "cumin", "paprika", "sesame", "almond", "walnut")
-_USED_WATER = re.compile(r"\b(?:add|stir in|pour in|mix in|with|beat in|sprinkle (?:on|over)|and)\s+(?:the |some |a little |more |cold |warm )*water\b", re.I)
+_USED_WATER = re.compile(
+    r"\b(?:add|stir in|pour in|mix in|with|beat in|sprinkle (?:on|over)|and)\s+(?:the |some |a little |more |cold |warm )*water\b", re.I
+)
 _FALSE = re.compile(r"\b(salt the|butterfl|egg wash brush|oil-free|flour-free|buttery|oily|salty|sugary|milky|cheesecloth|eggshell|pepper mill)\b",
                     re.I)
 
@@ -75,7 +80,7 @@ def unlisted(page: Page) -> Found:
         if "water" not in listed and "water" not in seen and _USED_WATER.search(step.do):
             seen.add("water")
             yield _not_listed(step.id, "water")
-        for phrase in _phrases(page, words):
+        for phrase in _phrases(page, step.do):
             if phrase not in seen:
                 seen.add(phrase)
                 yield _not_listed(step.id, phrase)
@@ -90,14 +95,15 @@ def _compound(text: str, word: str) -> bool:
     return bool(re.search(rf"\b{word}(?:s)?[- ](?:mill|grinder|ring|shell|cup|spoon|slicer|press|knife|dish|brush)\b", text, re.I))
 
 
-def _phrases(page: Page, words: tuple[str, ...]) -> Iterator[str]:
+def _phrases(page: Page, text: str) -> Iterator[str]:
     """Names of two words that the pantry knows and no line of the list bears, where a line shares their last word."""
     from proofpan.science.foods import look_up
 
     names = [item.full for item in page.items]
     heads = {n[-1] for n in names if n}
     keys = {food.key for item in page.items if (food := look_up(item.name)) is not None}
-    for a, b in zip(words, words[1:], strict=False):
+    runs = [words_of(run) for run in re.split(r"[,.;:()–]", text)]
+    for a, b in (pair for run in runs for pair in zip(run, run[1:], strict=False)):
         if b not in heads or any(_contains(n, (a, b)) for n in names):
             continue
         food = look_up(f"{a} {b}")
@@ -157,22 +163,31 @@ def vessels(page: Page) -> Found:
         return
     if heated is None and page.recipe.tin is None and not re.search(SIZED, whole, re.I):
         return
-    if SIZE.search(around) or any(_sized(s.do) for _, s in page.steps()):
+    if SIZE.search(around):
         return
-    for _, s in page.steps():
-        noun = re.search(rf"\b{SIZED}s?\b", s.do, re.I)
-        if noun:
-            yield ("vessel", "step", s.id, f"The {noun[1].lower()} of step {s.id} has no size.",
-                   f"Give the {noun[1].lower()}'s size in cm, or what it holds in litres.")
+    sized, first = _nouns(page)
+    for noun, where in first.items():
+        if noun not in sized and (noun in SHAPES or not sized):
+            yield ("vessel", "step", where, f"The {noun} of step {where} has no size.", f"Give the {noun}'s size in cm, or what it holds in litres.")
             return
 
 
-def _sized(text: str) -> bool:
-    """Whether a vessel's name stands close behind or before a size."""
-    for m in re.finditer(rf"\b{SIZED}s?\b", text, re.I):
-        if SIZE.search(text[max(0, m.start() - 45) : m.end() + 30]):
-            return True
-    return False
+SHAPES = {"dish", "tin", "tray", "sheet", "casserole", "mould", "ramekin", "frame"}
+
+
+def _nouns(page: Page) -> tuple[set[str], dict[str, str]]:
+    """(vessels that stand beside a size somewhere, {vessel: the step that names it first})."""
+    sized: set[str] = set()
+    first: dict[str, str] = {}
+    for _, step in page.steps():
+        for m in re.finditer(rf"\b{SIZED}s?\b", step.do, re.I):
+            noun = m[1].lower()
+            if re.match(r"\s+(?:paper|cloth|lining)", step.do[m.end():]):
+                continue
+            first.setdefault(noun, step.id)
+            if SIZE.search(step.do[max(0, m.start() - 45) : m.end() + 30]):
+                sized.add(noun)
+    return sized, first
 
 
 def oven_late(page: Page) -> Found:
