@@ -35,18 +35,21 @@ class Book:
         self.points: list[float] = []
         self.trials = self.loads = 0
 
-    def add(self, versions: np.ndarray, rows: list[tuple[int, int, int, int, float]]) -> None:
+    def add(self, versions: np.ndarray, rows: list[tuple[int, int, int, int, float]], trays: np.ndarray | None = None) -> None:
         """One load's ballots."""
         for i, taster, again, place, score in rows:
-            self.rows.append((int(versions[i]), taster, self.trials + i, self.loads, self.loads, place, again))
+            tray = -1 if trays is None else int(trays[i])
+            self.rows.append((int(versions[i]), taster, self.trials + i, self.loads, self.loads, place, again, tray))
             self.points.append(score)
         self.trials += len(versions)
         self.loads += 1
 
     def scores(self) -> v.Scores:
         """All of them."""
-        c = np.array(self.rows, dtype=np.int64).reshape(-1, 7).T
-        return v.make_scores(c[0], self.points, taster=c[1], trial=c[2], load=c[3], day=c[4], position=c[5], repeat=c[6], step=0.5)
+        c = np.array(self.rows, dtype=np.int64).reshape(-1, 8).T
+        return v.make_scores(
+            c[0], self.points, taster=c[1], trial=c[2], load=c[3], day=c[4], position=c[5], repeat=c[6], tray=c[7], step=0.5
+        )
 
 
 def cook(kind: Kind, kitchen: Kitchen, space: v.VersionSpace, trials: int, book: Book, clock: list[float]) -> None:
@@ -57,7 +60,7 @@ def cook(kind: Kind, kitchen: Kitchen, space: v.VersionSpace, trials: int, book:
         start = time.process_time()
         choice = v.choose(space, book.scores() if book.rows else None, plan, seed=book.loads)
         clock.append(time.process_time() - start)
-        book.add(choice.versions, kitchen.serve(choice.versions))
+        book.add(choice.versions, kitchen.serve(choice.versions), choice.tray)
 
 
 def one(kind: Kind, seed: int, number: int) -> dict[str, float]:

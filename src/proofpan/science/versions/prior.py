@@ -53,7 +53,7 @@ class Prior:
     load: Spread = Spread(0.3, 0.5)
     trial: Spread = Spread(0.3, 0.4)
     lot: Spread = Spread(0.5, 0.5)
-    tray: Spread = Spread(0.4, 0.6)
+    tray: Spread = Spread(0.3, 0.8)
     day: Spread = Spread(0.2, 0.5)
     drift: Spread = Spread(0.15, 0.7)
     position: Spread = Spread(0.2, 0.4)
