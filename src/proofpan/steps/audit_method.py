@@ -22,8 +22,10 @@ BAKES = re.compile(r"\b(bake[sd]?|baking|roast(?:ed|ing|s)?)\b(?!\s+(?:paper|par
 VESSEL = re.compile(r"\b(tray|sheet|tin|pan|dish|pot|saucepan|skillet|casserole|wok|stone|griddle|ramekin|mould|frame|grill|rack|barbecue|"
                     r"steamer|fryer|kettle|cooker|hotplate|plancha|iron|muffin cup|jar)s?\b", re.I)
 SIZED = r"(tray|sheet|tin|pan|dish|skillet|casserole|mould|ramekin|saucepan|pot|frame|wok|griddle)"
-SIZE = re.compile(r"\d+(?:[.,]\d+)?\s*(?:cm|mm|in\b|inch(?:es)?|\"|litres?|liters?|l\b|L\b|ml\b|mL\b|quarts?|-?hole|GN)|\bGN\b|\blarge\b.{0,12}\bwide\b",
-                  re.I)
+SIZE = re.compile(
+    r"\d+(?:[.,]\d+)?\s*(?:cm|mm|in\b|inch(?:es)?|\"|litres?|liters?|l\b|L\b|ml\b|mL\b|quarts?|-?hole|GN)|\bGN\b|\blarge\b.{0,12}\bwide\b",
+    re.I,
+)
 FRIES = re.compile(r"\b(fry|fries|frying|fried|saut[eé]|sear|brown(?:ing)? in|simmer|boil|melt|cook|poach|sizzle|toast)\b", re.I)
 
 
@@ -168,7 +170,8 @@ def vessels(page: Page) -> Found:
     sized, first = _nouns(page)
     for noun, where in first.items():
         if noun not in sized and (noun in SHAPES or not sized):
-            yield ("vessel", "step", where, f"The {noun} of step {where} has no size.", f"Give the {noun}'s size in cm, or what it holds in litres.")
+            yield ("vessel", "step", where, f"The {noun} of step {where} has no size.",
+                   f"Give the {noun}'s size in cm, or what it holds in litres.")
             return
 
 

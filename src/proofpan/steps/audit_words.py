@@ -8,7 +8,16 @@ from dataclasses import dataclass
 
 from proofpan.study.recipe import Ingredient, Recipe, Step
 
-QUALIFIERS = frozenset(["fine", "coarse", "plain", "white", "brown", "raw", "ground", "fresh", "freshly", "large", "small", "medium", "unsalted", "salted", "cold", "warm", "hot", "boiling", "whole", "light", "dark", "soft", "hard", "dried", "dry", "rolled", "quick", "extra", "virgin", "free", "range", "firm", "ripe", "good", "quality", "flaked", "flaky", "table", "sea", "sifted", "chopped", "diced", "sliced", "grated", "melted", "softened", "toasted", "roasted", "crushed", "peeled", "beaten", "cooked", "tinned", "canned", "frozen", "of", "the", "and", "a", "an", "or", "into", "to", "for", "from", "mixed", "best", "young", "baby", "instant", "active", "caster", "granulated", "demerara", "muscovado", "icing", "superfine", "confectioners", "strong", "bread", "self-raising", "self", "raising", "all-purpose", "wholemeal", "rapeseed", "sunflower", "olive", "vegetable", "neutral", "full-fat", "semi-skimmed", "skimmed", "double", "single", "plus", "more"])
+QUALIFIERS = frozenset([
+    "fine", "coarse", "plain", "white", "brown", "raw", "ground", "fresh", "freshly", "large", "small", "medium", "unsalted", "salted",
+    "cold", "warm", "hot", "boiling", "whole", "light", "dark", "soft", "hard", "dried", "dry", "rolled", "quick", "extra", "virgin",
+    "free", "range", "firm", "ripe", "good", "quality", "flaked", "flaky", "table", "sea", "sifted", "chopped", "diced", "sliced",
+    "grated", "melted", "softened", "toasted", "roasted", "crushed", "peeled", "beaten", "cooked", "tinned", "canned", "frozen", "of",
+    "the", "and", "a", "an", "or", "into", "to", "for", "from", "mixed", "best", "young", "baby", "instant", "active", "caster",
+    "granulated", "demerara", "muscovado", "icing", "superfine", "confectioners", "strong", "bread", "self-raising", "self", "raising",
+    "all-purpose", "wholemeal", "rapeseed", "sunflower", "olive", "vegetable", "neutral", "full-fat", "semi-skimmed", "skimmed",
+    "double", "single", "plus", "more",
+])
 EVERYTHING = re.compile(
     r"\b(all (of )?(the |the other |remaining )?(other )?(dry |wet )?ingredients|everything|(the )?(remaining|other|rest of the) ingredients"
     r"|dry ingredients|wet ingredients|all the rest)\b", re.I)

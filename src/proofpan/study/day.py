@@ -1,0 +1,77 @@
+"""The kitchen day as a document: what is done when, by whom, where, and whether it is the best there is."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from proofpan.study.fields import Doc
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+COLUMNS = ("task", "what", "who", "resource", "start", "end", "versions")
+
+
+class DayTask(Doc):
+    """One line of the run sheet."""
+
+    task: str
+    what: str
+    who: str = ""
+    resource: str = ""
+    start: datetime
+    end: datetime
+    versions: tuple[str, ...] = ()
+    hands_until: datetime | None = None
+    load: str = ""
+
+
+class OvenTurn(Doc):
+    """When an oven is turned to a temperature, and from when it holds it."""
+
+    oven: str
+    temperature_c: int
+    turn: datetime
+    ready: datetime
+    until: datetime
+
+
+class DayPlan(Doc):
+    """A day planned to the minute."""
+
+    day_tasks: tuple[DayTask, ...]
+    ovens: tuple[OvenTurn, ...] = ()
+    optimal: bool = False
+    gap: float = 0.0
+    says: tuple[str, ...] = ()
+    start: datetime
+    eat: datetime | None = None
+    round: int = 0
+
+    @property
+    def tasks(self) -> pd.DataFrame:
+        """A row a task: task, what, who, resource, start, end (timestamps), versions (tuple of texts)."""
+        import pandas as pd
+
+        frame = pd.DataFrame([[getattr(t, c) for c in COLUMNS] for t in self.day_tasks], columns=list(COLUMNS))
+        for column in ("start", "end"):
+            frame[column] = pd.to_datetime(frame[column])
+        return frame
+
+
+class ListLine(Doc):
+    """One line of a shopping or prep list: what, how much, for which task or section."""
+
+    what: str
+    amount: str
+    section: str = ""
+    note: str = ""
+
+
+class DayLists(Doc):
+    """Shopping by section, prep by task, what is left over."""
+
+    shopping: tuple[ListLine, ...] = ()
+    prep: tuple[ListLine, ...] = ()
+    left_over: tuple[ListLine, ...] = ()
