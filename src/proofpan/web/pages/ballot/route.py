@@ -139,9 +139,8 @@ def post_marks(token: str, request: Request, form: dict[str, Any] = Depends(form
 
 def said(status: int, what: str, why: str = "") -> Response:
     """An answer to the phone's queue, always as long."""
-    body = {"answer": what, "why": why, "fill": ""}
-    short = ANSWER_BYTES - len(json.dumps(body).encode())
-    return JSONResponse({**body, "fill": " " * max(0, short)}, status)
+    bare = len(JSONResponse({"answer": what, "why": why, "fill": ""}).body)
+    return JSONResponse({"answer": what, "why": why, "fill": " " * max(0, ANSWER_BYTES - bare)}, status)
 
 
 def keep(kitchen: Kitchen, seat: Seat, form: dict[str, Any]) -> str:

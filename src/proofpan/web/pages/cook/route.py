@@ -1,2 +1,224 @@
-from fastapi import APIRouter
+"""Cooking: what was weighed counts, not what was planned; what failed is counted, never averaged in."""
+
+from __future__ import annotations
+
+import secrets
+
+from fastapi import APIRouter, Depends
+from starlette.responses import Response
+
+from proofpan.notebook.entries import NewEvent
+from proofpan.notebook.shelf import TRIAL
+from proofpan.steps.cautions import cooking_cautions
+from proofpan.steps.recipe import WorkedRecipe, recipe
+from proofpan.study.errors import QuantityError, TrialError
+from proofpan.study.study import Study
+from proofpan.study.trials import Trial
+from proofpan.study.words import capital, counted, version_words
+from proofpan.web.desk import Desk, Typed, go, lead, typed
+from proofpan.web.pages.cook.page import CookPage, SheetPart, TrayTrial, WeighLine
+from proofpan.web.pages.cook.photographs import checked_photograph, shown_photograph
+from proofpan.web.rendering import show
+from proofpan.web.shelfcache import Standing
+
 router = APIRouter()
+PHOTOGRAPH, NOTE = "photograph", "note"
+NEAR = 0.02
+
+
+def in_hand(study: Study, wanted: str) -> Trial | None:
+    """The trial asked for, else the first of the newest round that has no sheet yet."""
+    if wanted.isdigit() and (found := study.trial(int(wanted))) is not None:
+        return found
+    if not study.trial_records:
+        return None
+    newest = max(t.round for t in study.trial_records)
+    trials = [t for t in study.trial_records if t.round == newest]
+    return next((t for t in trials if not t.recorded), trials[0])
+
+
+def as_one_trial(study: Study, trial: Trial) -> tuple[WorkedRecipe | None, str]:
+    """The recipe in the amount that one trial makes, and that amount in words."""
+    if study.brief.base is None:
+        return None, ""
+    worked = recipe(study, trial.version)
+    makes = study.brief.base.trial_makes
+    if makes and trial.size != "full":
+        try:
+            return worked.scaled(makes=makes), f"for {makes}"
+        except QuantityError:
+            return worked, "for the whole recipe"
+    return worked, "for the whole recipe"
+
+
+def _sheet(standing: Standing, trial: Trial) -> SheetPart:
+    study = standing.study
+    worked, size = as_one_trial(study, trial)
+    held = dict(trial.weighed_amounts())
+    weighs, method, oven, low, high = [], [], "", 0.0, 0.0
+    if worked is not None:
+        for i, line in enumerate(worked.lines):
+            plan = sum(line.grams) / 2 if line.grams else None
+            got = held.get(line.item, "").removesuffix("g").strip()
+            weighs.append(WeighLine(f"w-{i}", line.item, _grams(plan) if plan else line.text, got, _off(plan, got)))
+        method = [s.text for s in worked.method]
+        baked = next((s for s in (worked.base.method if worked.base else ()) if s.oven is not None), None)
+        if baked is not None and baked.oven is not None:
+            low, high = baked.minutes or (0.0, 0.0)
+            oven = baked.oven.text + (f", until {baked.until}" if baked.until else "")
+    photographs = tuple(str(e.payload["digest"]) for e in standing.of_kind(PHOTOGRAPH) if e.payload["trial"] == trial.trial)
+    return SheetPart(
+        number=trial.trial, words=capital(version_words(trial.version)), size_words=size, weighs=tuple(weighs), method=tuple(method), oven=oven,
+        start=trial.start, out=trial.out, core_c="" if trial.core_c is None else f"{trial.core_c:g}", lot=trial.lot, failed=trial.failed,
+        note=trial.note, full_size=trial.size == "full", minutes_low=low, minutes_high=high, photographs=photographs,
+    )
+
+
+def _grams(value: float) -> str:
+    return f"{value:.0f}" if value >= 20 else f"{value:.1f}"
+
+
+def _off(plan: float | None, got: str) -> str:
+    try:
+        weighed = float(got)
+    except ValueError:
+        return ""
+    if not plan:
+        return ""
+    gap = weighed - plan
+    if abs(gap) <= NEAR * plan:
+        return "as planned" if abs(gap) < 0.05 * max(1.0, plan / 100) else "as near as matters"
+    return f"{abs(gap):.3g} g {'over' if gap > 0 else 'under'}, {100 * abs(gap) / plan:.0f} in 100"
+
+
+def cook(desk: Desk, study_id: str, wanted: str = "") -> Response:
+    """The page."""
+    standing = desk.standing(study_id)
+    study = standing.study
+    here = in_hand(study, wanted)
+    root = f"/study/{study_id}"
+    shown = [t for t in study.trial_records if here is not None and t.round == here.round]
+    loads: dict[str, list[TrayTrial]] = {}
+    for t in shown:
+        state = f"Failed: {t.failed}" if t.failed else "Sheet filled in." if t.recorded else "In hand." if here and t.trial == here.trial else ""
+        place = f"{chr(64 + t.tray)} " if t.tray else ""
+        place += str(t.place) if t.place else ""
+        loads.setdefault(f"Load {t.load}" if t.load else "Trials", []).append(TrayTrial(
+            t.trial, capital(version_words(t.version)), place, state, bool(t.failed), here is not None and t.trial == here.trial, f"{root}/cook?trial={t.trial}"))
+    done = sum(t.recorded for t in shown)
+    if here is None:
+        headline, under = "Nothing is planned to cook.", "Plan a round, or write down what is cooked already."
+    elif done == len(shown):
+        failed = sum(bool(t.failed) for t in shown)
+        headline, under = f"All {len(shown)} are cooked{f'; {failed} failed' if failed else ''}. Taste them.", ""
+    else:
+        headline, under = f"Trial {here.trial}: {version_words(here.version)}.", f"{done} of {counted(len(shown), 'test sheet')} filled in."
+    notes = tuple(f"Trial {e.payload['trial']}: {e.payload['words']}" if e.payload.get("trial") else str(e.payload["words"]) for e in standing.of_kind(NOTE))
+    model = CookPage(
+        headline=headline, under=under, loads=tuple((n, tuple(ts)) for n, ts in loads.items()), sheets=() if here is None else (_sheet(standing, here),),
+        cautions=tuple(cooking_cautions(study, [t.version for t in shown])) if shown else (), notes=notes,
+        versions=tuple((str(v), version_words(v)) for v in study.versions()[:60]), action=f"{root}/cook", next_href=f"{root}/tasting",
+        next_words="Taste them", rounds_href=f"{root}/rounds", round_number=here.round if here else 1,
+    )
+    return show("cook", model, desk.frame("Cook", standing, "cook"))
+
+
+@router.get("/study/{study_id}/cook")
+def get_cook(study_id: str, trial: str = "", desk: Desk = Depends(lead)) -> Response:
+    """The trial in hand."""
+    return cook(desk, study_id, trial)
+
+
+@router.post("/study/{study_id}/cook")
+def post_cook(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """A test sheet filled in, a note, or something cooked already."""
+    desk.typed = form.texts
+    desk.again = lambda: cook(desk, study_id, form.get("trial"))
+    what = form.get("what")
+    if what == "note":
+        if not form.get("words"):
+            raise TrialError("Write the note first.", field="words")
+        payload = {"trial": int(form.get("trial")) if form.get("trial").isdigit() else 0, "words": form.get("words")[:2000]}
+        desk.book.append(study_id, NOTE, payload, key=f"note:{form.get('once') or secrets.token_hex(12)}")
+        return go(f"/study/{study_id}/cook?trial={form.get('trial')}")
+    standing = desk.standing(study_id)
+    if what == "already":
+        row, next_trial = _cooked_already(standing.study, form), ""
+    else:
+        row, next_trial = _filled_in(standing.study, form)
+    keep_trial(desk, study_id, standing.study, row, form.get("once"))
+    return go(f"/study/{study_id}/cook{f'?trial={next_trial}' if next_trial else ''}")
+
+
+def keep_trial(desk: Desk, study_id: str, study: Study, row: dict[str, object], once: str) -> None:
+    """Check a row against the study, then keep it."""
+    import pandas as pd
+
+    study.with_trials(pd.DataFrame([row]).astype(object))
+    desk.book.append_many(study_id, [NewEvent(kind=TRIAL, payload=row, key=f"sheet:{once or secrets.token_hex(12)}")])
+
+
+def _filled_in(study: Study, form: Typed) -> tuple[dict[str, object], str]:
+    number = form.whole("trial", 0, 1, 100_000)
+    trial = study.trial(number)
+    if trial is None:
+        raise TrialError(f"Trial {number} isn't in this study.")
+    worked, _ = as_one_trial(study, trial)
+    weighed = []
+    for i, line in enumerate(worked.lines if worked is not None else ()):
+        got = form.get(f"w-{i}").replace(",", ".").removesuffix("g").strip()
+        if not got:
+            continue
+        try:
+            if float(got) < 0:
+                raise ValueError
+        except ValueError:
+            raise TrialError(f"{line.item}: “{got[:20]}” isn’t a weight in grams.", field=f"w-{i}") from None
+        weighed.append(f"{line.item} {got} g")
+    failed = form.get("failed") or ("it failed" if form.get("what") == "failed" else "")
+    row: dict[str, object] = {"round": trial.round, "trial": number, "failed": failed or "no"}
+    row |= {k: form.get(k) for k in ("start", "out", "core_c", "lot", "note") if form.get(k)}
+    if form.get("full"):
+        row["size"] = "full"
+    if weighed:
+        row["weighed"] = "; ".join(weighed)
+    following = next((t.trial for t in study.trial_records if t.round == trial.round and t.trial > number and not t.recorded), None)
+    return row, str(following or "")
+
+
+def _cooked_already(study: Study, form: Typed) -> dict[str, object]:
+    version = study.version(form.get("version"))
+    number = max((t.trial for t in study.trial_records), default=0) + 1
+    round_ = max((t.round for t in study.trial_records), default=0) + 1 if form.get("new_round") or not study.trial_records else max(
+        t.round for t in study.trial_records)
+    row: dict[str, object] = {"round": round_, "trial": number, "version": str(version), "failed": form.get("failed") or "no"}
+    if form.get("note"):
+        row["note"] = form.get("note")
+    if not form.get("blind"):
+        row["blind"] = "no"
+    return row
+
+
+@router.post("/study/{study_id}/trial/{number}/photograph")
+def post_photograph(study_id: str, number: int, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """A photograph of a trial, kept as it came."""
+    desk.again = lambda: cook(desk, study_id, str(number))
+    if desk.standing(study_id).study.trial(number) is None:
+        raise TrialError(f"Trial {number} isn't in this study.")
+    file = form.file("photograph")
+    if file is None:
+        raise TrialError("Choose or take a photograph first.", field="photograph")
+    data = file.file.read()
+    media_type = checked_photograph(data)
+    entry = desk.book.keep_file(data, name=file.filename or "photograph", media_type=media_type)
+    payload = {"trial": number, "digest": entry.digest}
+    desk.book.append(study_id, PHOTOGRAPH, payload, key=f"photograph:{number}:{entry.digest}")
+    return go(f"/study/{study_id}/cook?trial={number}")
+
+
+@router.get("/study/{study_id}/photograph/{digest}")
+def get_photograph(study_id: str, digest: str, desk: Desk = Depends(lead)) -> Response:
+    """A photograph of this study, to look at."""
+    if not any(e.payload["digest"] == digest for e in desk.standing(study_id).of_kind(PHOTOGRAPH)):
+        raise TrialError("That photograph isn't in this study.")
+    return Response(shown_photograph(desk.book.read_file(digest)), media_type="image/jpeg")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -45,7 +46,7 @@ def sources_page(checked: Sequence[tuple[Claim, Any]], study_id: str) -> Sources
     if not lines:
         headline, under = "No sources yet. Check what you read before you cook it.", "An amount from another country or another century is easily several times out."
     elif far:
-        headline, under = far[0].headline, far[0].multiple
+        headline, under = far[0].headline, " ".join(far[0].says)
     else:
         headline, under = "What you read and what you intend agree.", ""
     root = f"/study/{study_id}"
@@ -60,6 +61,8 @@ def _line(claim: Claim, result: Any) -> ClaimLine:
     says = (result.says,) if isinstance(result.says, str) and result.says else tuple(result.says or ())
     usual = "" if result.usual is None else f"usual: {result.usual[0]:g} to {result.usual[1]:g}"
     multiple = f"{result.multiple:.2g} times as much ({result.low:.2g} to {result.high:.2g})."
-    head = f"You wrote {claim.ours}. The source means {result.meant}." if state == "far" else "Agrees."
+    sentences = re.split(r"(?<=[.?]) (?=[A-Z])", says[0]) if says else []
+    head = " ".join(sentences[:2]) if state == "far" and sentences else "Agrees."
+    says = tuple(sentences[2:])
     return ClaimLine(claim.words, source, claim.ours or "", state, head, multiple, str(result.meant), str(result.planned), usual,
                      tuple(str(s) for s in result.steps), says, claim.answered or "")
