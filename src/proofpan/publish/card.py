@@ -1,0 +1,67 @@
+"""The recipe card: PDF on A4, Letter or an index card."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from proofpan.publish.typesetting import pdf
+from proofpan.study.verdict import Verdict
+from proofpan.study.words import counted, odds
+
+PAPERS = ("a4", "us-letter", "index")
+
+
+def recipe_card_pdf(worked: Any, *, paper: str = "a4", verdict: Verdict | None = None, edition: Any = None) -> bytes:
+    """The card of a worked recipe; cautions and allergens lead, what the tests say of each change stands below.
+
+    Parameters: paper, "a4", "us-letter" or "index".
+    """
+    if paper not in PAPERS:
+        raise ValueError(f"paper is {paper!r}: {', '.join(PAPERS)}")
+    return pdf("card", card_data(worked, paper, verdict, edition))
+
+
+def card_data(worked: Any, paper: str, verdict: Verdict | None, edition: Any) -> dict[str, Any]:
+    """Everything on the card as plain values."""
+    facts = [f"Makes {worked.makes}" if worked.makes else "", f"Serves {worked.serves:g}" if worked.serves else "",
+             f"{worked.total_minutes:.0f} minutes, {worked.active_minutes:.0f} of them yours" if worked.total_minutes and worked.active_minutes else ""]
+    small = [s for s in (*worked.credits, worked.disclosure, f"Keeps: {worked.keeping}" if worked.keeping else None) if s]
+    small += ["Recipe, kitchen and numbers are invented."] if worked.invented else []
+    return {
+        "title": worked.title, "paper": paper, "headnote": worked.headnote or "", "facts": [f for f in facts if f], "evidence": _evidence(worked, verdict),
+        "contains": ", ".join(worked.allergens), "cautions": list(worked.cautions), "lines": [_line(x) for x in worked.lines],
+        "method": [s.text for s in worked.method], "changes": _changes(verdict), "notes": list(worked.notes),
+        "nutrition": [[k.replace("_", " "), v] for k, v in worked.nutrition.per_serve] if not worked.nutrition.missing else [],
+        "small": small, "foot": f"{worked.title}" + (f", edition {edition.number}" if edition is not None else ""),
+    }
+
+
+def _line(line: Any) -> dict[str, str]:
+    """A line as amount, item and what else is to be said of it."""
+    text, item = line.text, line.item
+    at = text.casefold().find(item.casefold())
+    amount, rest = (text[:at].strip(), text[at + len(item):].lstrip(", ")) if at > 0 else ("", "")
+    bracket = amount[amount.index("("):].strip("() ") if "(" in amount else ""
+    amount = amount.split("(")[0].strip() if bracket else amount
+    shown = item if at >= 0 else text
+    status = "" if line.status == "cooked" else line.status
+    return {"amount": amount, "item": shown, "prep": rest, "more": bracket, "note": line.note or (status if status in ("read",) else ""),
+            "group": line.group or ""}
+
+
+def _evidence(worked: Any, verdict: Verdict | None) -> list[list[str]]:
+    if verdict is None or not verdict.ballots:
+        return []
+    row = next((r for r in verdict.rows if str(r.version) == worked.version), None)
+    out = [[str(len(verdict.rows)), "versions weighed up"], [str(verdict.trials), "trials"]]
+    if row is not None and row.odds_publish is not None:
+        out.append([odds(row.odds_publish), "it's the best to print"])
+        out.append([counted(row.cooked, "make"), "of this very version"])
+    return out
+
+
+def _changes(verdict: Verdict | None) -> list[list[str]]:
+    """What the tests say of each change, in a line each."""
+    if verdict is None:
+        return []
+    return [[a.headline if a.headline.endswith("?") else f"{a.headline}.", a.numbers] for a in verdict.answers if a.row.difference or a.outcome][:6]

@@ -1,0 +1,164 @@
+"""Pictures as SVG: one ink and one accent, the conclusion in the title, a table behind each. Decides nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from html import escape
+
+from proofpan.study.verdict import NO_WORDS, YES_WORDS, Answer, Interaction, VersionRow
+from proofpan.study.words import option_words, version_words
+
+INK, SOFT, ENAMEL, HATCH, PAPER = ("var(--ink, #17191b)", "var(--ink-soft, #474c50)", "var(--enamel, #1746a2)", "var(--hatch, #a9aea9)",
+                                   "var(--paper, #fcfcf9)")
+FONT = "font-family=\"'Atkinson Hyperlegible Next', system-ui, sans-serif\""
+WIDE, NARROW = 440, 340
+
+
+def _svg(width: float, height: float, title: str, description: str, body: str) -> str:
+    return (f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" role="img" aria-label="{escape(title, quote=True)}" '
+            f'width="100%" style="max-width:{width:g}px"><title>{escape(title)}</title><desc>{escape(description)}</desc>{body}</svg>')
+
+
+def _text(x: float, y: float, words: str, *, anchor: str = "middle", size: float = 14, fill: str = INK, bold: bool = False) -> str:
+    weight = ' font-weight="700"' if bold else ""
+    return f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" font-size="{size:g}" fill="{fill}" {FONT}{weight}>{escape(words)}</text>'
+
+
+def mark(outcome: str) -> str:
+    """The mark of an answer as a small SVG: filled dot yes, ring no, a question mark where it isn't settled."""
+    if outcome in YES_WORDS:
+        body = f'<circle cx="8" cy="8" r="7" fill="{ENAMEL}"/>'
+    elif outcome in NO_WORDS:
+        body = f'<circle cx="8" cy="8" r="6" fill="{PAPER}" stroke="{INK}" stroke-width="2"/>'
+    else:
+        body = _text(8, 14, "?", size=17, bold=True)
+    return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 16 16" width="16" height="16" aria-hidden="true">{body}</svg>'
+
+
+def difference(answer: Answer, *, name: str = "d", width: float = WIDE) -> str:
+    """A rule with 0, its sides named; what is asked sets the hatch, the answer sets the mark."""
+    row = answer.row
+    bar = {"best": row.worth, "worth it": row.price, "good enough": -row.worth}[row.asks]
+    reach = max(abs(row.low), abs(row.high), abs(bar) * 1.6, 0.5) * 1.12
+    left, right, top = 10.0, width - 10.0, 8.0
+
+    def x(value: float) -> float:
+        return left + (value + reach) / (2 * reach) * (right - left)
+
+    ends = (-row.worth, row.worth) if row.asks == "best" else (-reach, bar)
+    parts = [
+        f'<defs><pattern id="{name}" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
+        f'<line x1="0" y1="0" x2="0" y2="7" stroke="{HATCH}" stroke-width="3"/></pattern></defs>',
+        f'<rect x="{x(ends[0]):.1f}" y="{top}" width="{x(ends[1]) - x(ends[0]):.1f}" height="30" fill="url(#{name})"/>',
+        f'<line x1="{x(0):.1f}" x2="{x(0):.1f}" y1="{top}" y2="{top + 34}" stroke="{INK}"/>',
+        f'<line x1="{left}" x2="{right}" y1="{top + 34}" y2="{top + 34}" stroke="{INK}"/>',
+    ]
+    if row.asks != "best":
+        parts.append(f'<line x1="{x(bar):.1f}" x2="{x(bar):.1f}" y1="{top}" y2="{top + 30}" stroke="{INK}" stroke-width="2.5"/>')
+    parts.append(_interval(x(row.low), x(row.high), x(row.difference), top + 15, row.outcome))
+    step = next(s for s in (0.25, 0.5, 1, 2, 5, 10, 20, 50, 100, 1000) if reach / s <= 3.5)
+    ticks = [k * step for k in range(-4, 5) if abs(k * step) <= reach]
+    parts += [_text(x(t), top + 50, f"{t:+g}".replace("-", "−") if t else "0", size=13, fill=SOFT) for t in ticks]
+    one, other = option_words(row.factor, row.option), option_words(row.factor, row.against)
+    more = "earns" if row.asks == "worth it" else "better"
+    less = "harms" if row.asks == "worth it" else "better" if row.asks == "best" else "worse"
+    sides = (f"← {other if row.asks == 'best' else one} {less}", f"{one} {more} →")
+    parts += [_text(left, top + 68, _cut(sides[0]), anchor="start", size=13, fill=SOFT),
+              _text(right, top + 68, _cut(sides[1]), anchor="end", size=13, fill=SOFT)]
+    said = f"{row.difference:.2f} ({row.low:.2f} to {row.high:.2f}), {row.outcome}"
+    return _svg(width, 82, answer.headline, said, "".join(parts))
+
+
+def _cut(words: str, longest: int = 30) -> str:
+    return words if len(words) <= longest else words[: longest - 1] + "…"
+
+
+def _interval(low: float, high: float, middle: float, y: float, outcome: str) -> str:
+    if outcome in YES_WORDS:
+        return (f'<rect x="{low:.1f}" y="{y - 4}" width="{high - low:.1f}" height="8" fill="{ENAMEL}"/>'
+                f'<circle cx="{middle:.1f}" cy="{y}" r="8" fill="{ENAMEL}" stroke="{PAPER}" stroke-width="2"/>')
+    if outcome in NO_WORDS:
+        return (f'<rect x="{low:.1f}" y="{y - 5}" width="{high - low:.1f}" height="10" fill="{PAPER}" stroke="{INK}" stroke-width="2"/>'
+                f'<circle cx="{middle:.1f}" cy="{y}" r="7" fill="{PAPER}" stroke="{INK}" stroke-width="2.5"/>')
+    ends = "".join(f'<line x1="{e:.1f}" x2="{e:.1f}" y1="{y - 7}" y2="{y + 7}" stroke="{INK}" stroke-width="3"/>' for e in (low, high))
+    return (f'<line x1="{low:.1f}" x2="{high:.1f}" y1="{y}" y2="{y}" stroke="{INK}" stroke-width="3" stroke-dasharray="9 6"/>{ends}'
+            f'<rect x="{middle - 9:.1f}" y="{y - 10}" width="18" height="20" fill="{PAPER}"/>{_text(middle, y + 6, "?", size=18, bold=True)}')
+
+
+def hundred(best: float, within: float) -> str:
+    """A hundred crackers in five rows: filled = the best, ringed = within `worth`, crumb = neither."""
+    filled = round(100 * best)
+    ringed = max(filled, round(100 * within))
+    dots = []
+    for n in range(100):
+        x, y = 9 + 15 * (n // 5), 9 + 15 * (n % 5)
+        if n < filled:
+            dots.append(f'<circle cx="{x}" cy="{y}" r="5.5" fill="{ENAMEL}"/>')
+        elif n < ringed:
+            dots.append(f'<circle cx="{x}" cy="{y}" r="4.8" fill="none" stroke="{ENAMEL}" stroke-width="1.6"/><circle cx="{x}" cy="{y}" r="1.6" '
+                        f'fill="{ENAMEL}"/>')
+        else:
+            dots.append(f'<circle cx="{x}" cy="{y}" r="1.3" fill="{SOFT}"/>')
+    title = f"{filled} in 100 it is the best to print, {ringed} in 100 it is close enough"
+    return _svg(304, 78, title, title, "".join(dots))
+
+
+def interaction(pair: Interaction, *, width: float = WIDE) -> str:
+    """Crossing lines; the option told by dash and fill and named at its end, intervals nudged apart."""
+    if len(pair.points) != 4:
+        return ""
+    lows, highs = min(p[3] for p in pair.points), max(p[4] for p in pair.points)
+    span = max(highs - lows, 0.5)
+    height, left, right = 230.0, 60.0, width - 150.0
+
+    def y(value: float) -> float:
+        return 12 + (highs + 0.06 * span - value) / (span * 1.12) * (height - 52)
+
+    wheres = list(dict.fromkeys(p[1] for p in pair.points))
+    parts = [_text(left if i == 0 else right, height - 8, _cut(w, 26), size=14, fill=SOFT) for i, w in enumerate(wheres)]
+    whole = [v for v in range(int(lows) - 1, int(highs) + 2) if lows <= v <= highs][:6]
+    parts += [f'<line x1="{left - 30}" x2="{right + 20}" y1="{y(v):.1f}" y2="{y(v):.1f}" stroke="{HATCH}" stroke-width=".8"/>'
+              + _text(left - 36, y(v) + 5, str(v), anchor="end", size=13, fill=SOFT) for v in whole]
+    for k, option in enumerate(dict.fromkeys(p[0] for p in pair.points)):
+        ink, nudge = (ENAMEL, 5.0) if k else (INK, -5.0)
+        own = [p for p in pair.points if p[0] == option]
+        xs = [left + nudge, right + nudge]
+        dash = "" if k else ' stroke-dasharray="6 5"'
+        parts.append(f'<line x1="{xs[0]}" y1="{y(own[0][2]):.1f}" x2="{xs[1]}" y2="{y(own[1][2]):.1f}" stroke="{ink}" stroke-width="2.2"{dash}/>')
+        for x, p in zip(xs, own, strict=True):
+            fill = ink if k else PAPER
+            parts.append(f'<line x1="{x}" x2="{x}" y1="{y(p[3]):.1f}" y2="{y(p[4]):.1f}" stroke="{ink}" stroke-width="2.2"/>'
+                         f'<circle cx="{x}" cy="{y(p[2]):.1f}" r="6.5" fill="{fill}" stroke="{ink}" stroke-width="2.2"/>')
+        parts.append(_text(right + 18, y(own[1][2]) + 5, f"{_cut(option, 16)}, {own[1][2]:.1f}", anchor="start", size=14, fill=ink, bold=bool(k)))
+    return _svg(width, height, pair.headline, pair.says, "".join(parts))
+
+
+def score_lines(rows: Sequence[VersionRow], *, most: int = 12, width: float = 640, scale: tuple[float, float] = (0, 10)) -> str:
+    """The likeliest versions: line = 95 %, filled dot cooked, open dot not cooked yet, odds in figures."""
+    shown = sorted((r for r in rows if not r.benchmark), key=lambda r: -(r.odds_publish or 0))[:most]
+    if not shown:
+        return ""
+    low, high = min(r.low for r in shown), max(r.high for r in shown)
+    names, left, right = width * 0.5, width * 0.52, width - 60.0
+
+    def x(value: float) -> float:
+        return left + (value - low) / max(high - low, 1e-9) * (right - left)
+
+    parts = []
+    for i, r in enumerate(shown):
+        y = 16 + 26 * i
+        first = i == 0
+        ink = ENAMEL if first else INK
+        dot = (f'<circle cx="{x(r.score):.1f}" cy="{y}" r="6" fill="{ink if r.cooked else PAPER}" stroke="{ink}" stroke-width="2"/>')
+        parts.append(_text(names, y + 5, _cut(version_words(r.version), 44), anchor="end", size=14, bold=first)
+                     + f'<line x1="{x(r.low):.1f}" x2="{x(r.high):.1f}" y1="{y}" y2="{y}" stroke="{ink}" stroke-width="2"/>{dot}'
+                     + _text(width - 6, y + 5, odds_figure(r.odds_publish or 0), anchor="end", size=14, bold=first))
+    rest = len(rows) - len(shown)
+    title = f"{version_words(shown[0].version)} is likeliest" + (f"; the other {rest} share what is left" if rest else "")
+    return _svg(width, 24 + 26 * len(shown), title, "Odds of being the best to print, in 100, at the right.", "".join(parts))
+
+
+def odds_figure(value: float) -> str:
+    """Odds in 100 as a figure; below one “<1”."""
+    count = round(100 * value)
+    return "<1" if count < 1 else str(count)

@@ -1,0 +1,209 @@
+"""How we tested: one self-contained page for readers, and the same as PDF."""
+
+from __future__ import annotations
+
+import base64
+import csv
+import io
+from datetime import date
+from html import escape
+from importlib.resources import files
+from typing import Any
+
+from proofpan.publish import charts
+from proofpan.publish.phrases import PHRASES
+from proofpan.study.crosstest import CrossTest
+from proofpan.study.study import Study
+from proofpan.study.verdict import NOT_SETTLED, Answer, Verdict
+from proofpan.study.words import capital, counted, joined, odds, option_words, times, version_words
+
+FONTS = (("Vollkorn", "vollkorn-latin-wght-normal", "normal", "400 900"), ("Vollkorn", "vollkorn-latin-wght-italic", "italic", "400 900"),
+         ("Atkinson Hyperlegible Next", "atkinson-hyperlegible-next-latin-wght-normal", "normal", "200 800"))
+
+
+def how_we_tested_html(
+    study: Study, verdict: Verdict, *, recipe: Any = None, edition: Any = None, cross_test: CrossTest | None = None,
+    generated: date | None = None,
+) -> str:
+    """The reader's page as one file: styles, fonts, charts and data inside.
+
+    Parameters: recipe, the worked recipe of the version to publish; edition, where one is published; generated, its date.
+    """
+    sections = _sections(study, verdict, recipe, edition, cross_test)
+    body = "".join(f'<section aria-labelledby="s{i}"><h2 id="s{i}">{escape(name)}</h2><div>{inner}</div></section>'
+                   for i, (name, inner) in enumerate(sections) if inner)
+    title = f"{PHRASES['how_we_tested']} {study.title[0].lower()}{study.title[1:]}"
+    foot = _foot(study, edition, generated)
+    kitchen = "Larkspur Lane" if study.brief.invented else "proofpan"
+    return (f'<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">'
+            f"<title>{escape(title)}</title><style>{_styles()}</style></head><body><header class=\"mast\"><b>{escape(kitchen)}</b></header>"
+            f'<main id="page"><h1>{escape(title)}</h1><p class="lead">{escape(lead(study, verdict))}</p>{body}'
+            f'<footer>{escape(foot)} <a download="{escape(_slug(study.title))}.csv" href="data:text/csv;base64,{_csv(study)}">'
+            f"{PHRASES['data']}</a></footer></main></body></html>")
+
+
+def _slug(title: str) -> str:
+    return "-".join("".join(c if c.isalnum() else " " for c in title.casefold()).split()) or "study"
+
+
+def lead(study: Study, verdict: Verdict) -> str:
+    """The paragraph a reader trusts: how often, how many ways, who tasted, what came of it."""
+    cooked = [t for t in study.cooked if not t.failed]
+    ways = len({str(t.version) for t in cooked})
+    tasters = len({b.taster for b in study.ballot_records})
+    sure = sum(a.outcome != NOT_SETTLED for a in verdict.answers)
+    open_ = len(verdict.answers) - sure
+    blind = "without knowing which it was" if study.brief.blind and not any(t.blind is False for t in cooked) else "knowing what it was"
+    who = "one of us" if tasters == 1 else f"{tasters} of us"
+    first = f"We made it {times(len(cooked))}, in {counted(ways, 'way')}, and {who} tasted each {blind}."
+    if not verdict.answers:
+        return first
+    found = f"{capital(counted(sure, 'answer'))} {'is' if sure == 1 else 'are'} settled" if sure else "Nothing is settled"
+    return f"{first} {found}" + (f"; {counted(open_, 'question')} {'is' if open_ == 1 else 'are'} still open." if open_ else ".")
+
+
+def _sections(study: Study, verdict: Verdict, recipe: Any, edition: Any, cross_test: CrossTest | None) -> list[tuple[str, str]]:
+    return [
+        (PHRASES["make"], _make(verdict, recipe)),
+        (PHRASES["found"], "".join(_found(a, i) for i, a in enumerate(verdict.answers))),
+        (PHRASES["together"], "".join(_together(i) for i in verdict.interactions)),
+        (PHRASES["baked"], _cooked(study, verdict)),
+        (PHRASES["tasted"], _tasted(study, verdict)),
+        (PHRASES["cant"], _cant(study, verdict)),
+        (PHRASES["kitchens"], "".join(f"<p>{escape(s)}</p>" for s in cross_test.says) if cross_test is not None else ""),
+        (PHRASES["figures"], _figures(verdict)),
+        (PHRASES["method"], f"<p>{escape(PHRASES['method_text'])}</p>"),
+    ]
+
+
+def _make(verdict: Verdict, recipe: Any) -> str:
+    row = next((r for r in verdict.rows if r.version == verdict.publish.version), None)
+    said = "".join(f"<li>“{escape(s)}”</li>" for s in verdict.publish.says)
+    picture = charts.hundred(row.odds_publish or 0, row.odds_within_worth or 0) if row is not None else ""
+    lines = "".join(f"<li>{escape(t)}</li>" for t in recipe.ingredients) if recipe is not None else ""
+    take = f"<details><summary>{PHRASES['take']}</summary><ul>{lines}</ul></details>" if lines else ""
+    return (f'<p class="big">{escape(capital(version_words(verdict.publish.version)))}.</p><p>{escape(verdict.publish.because)}</p>'
+            f'<figure>{picture}</figure><ul class="said">{said}</ul>{take}')
+
+
+def _found(answer: Answer, number: int) -> str:
+    return (f'<div class="row"><div><p class="head">{charts.mark(answer.outcome)} <b>{escape(answer.headline)}</b></p>'
+            f'<p class="soft">{escape(capital(answer.outcome))}. {escape(answer.numbers)} {escape(answer.more)}</p></div>'
+            f"<figure>{charts.difference(answer, name=f'h{number}')}</figure></div>")
+
+
+def _together(pair: Any) -> str:
+    rows = "".join(f"<tr><td>{escape(a)}</td><td>{escape(b)}</td><td>{m:.1f} ({lo:.1f} to {hi:.1f})</td></tr>" for a, b, m, lo, hi in pair.points)
+    table = f'<details><summary>{PHRASES["as_table"]}</summary><table><tbody>{rows}</tbody></table></details>' if rows else ""
+    return f"<h3>{escape(pair.headline)}</h3><p>{escape(pair.says)}</p><figure>{charts.interaction(pair)}</figure>{table}"
+
+
+def _cooked(study: Study, verdict: Verdict) -> str:
+    options = "; ".join(f"{f.name}: {joined((option_words(f.name, o.name) for o in f.options), 'or')}" for f in study.factors)
+    good = [t for t in study.cooked if not t.failed]
+    failed = [t for t in study.cooked if t.failed]
+    loads = len({(t.round, t.load) for t in good})
+    out = [f"{capital(options)}. That makes {counted(len(verdict.rows), 'version')}. We made {counted(len(good), 'trial')} in "
+           f"{counted(loads, 'load')} over {counted(len({t.round for t in good}), 'round')}, and worked out the rest from those."]
+    if failed:
+        out.append(f"{capital(counted(len(failed), 'trial'))} failed ({joined(t.failed for t in failed)}): counted, never averaged in.")
+    lots = sorted({t.lot for t in good if t.lot})
+    if lots:
+        out.append(f"Lots: {joined(lots)}.")
+    for a in study.amendments:
+        day = f"{a.on:%-d %B}: " if a.on is not None else ""
+        out.append(f"Changed {day}{a.what}" + (f" ({a.why})." if a.why else "."))
+    return "".join(f"<p>{escape(s)}</p>" for s in out)
+
+
+def _tasted(study: Study, verdict: Verdict) -> str:
+    judged = joined(a.name for a in study.attributes)
+    out = [f"Each plate had a three-digit code and each taster an order of their own. We marked {judged}."]
+    out += [s for s in verdict.says if "palate" in s or "speaks for" in s]
+    out += [c for c in verdict.cautions if c.startswith(("Not blind", "Codes don't"))]
+    return "".join(f"<p>{escape(s)}</p>" for s in out)
+
+
+def _cant(study: Study, verdict: Verdict) -> str:
+    open_ = [f"{capital(a.question)} {a.more.removeprefix('Not settled. ')}" for a in verdict.answers if a.outcome == NOT_SETTLED]
+    rest = [c for c in verdict.cautions if not c.startswith(("Not blind", "Codes don't"))]
+    return "".join(f"<p>{escape(s)}</p>" for s in (*open_, *rest))
+
+
+def _figures(verdict: Verdict) -> str:
+    shown = sorted((r for r in verdict.rows if not r.benchmark), key=lambda r: -(r.odds_publish or 0))[:12]
+    rows = "".join(
+        f"<tr><th scope=\"row\">{escape(capital(version_words(r.version)))}</th><td>{r.score:.1f} ({r.low:.1f} to {r.high:.1f})</td>"
+        f"<td>{times(r.cooked) if r.cooked else 'not yet'}</td><td>{escape(odds(r.odds_publish or 0))}</td></tr>" for r in shown)
+    rest = len(verdict.rows) - len(shown)
+    last = f"<tr><th scope=\"row\">The other {rest} together</th><td></td><td></td><td>{escape(odds(_rest_odds(verdict, shown)))}</td></tr>" if rest else ""
+    return (f"<figure>{charts.score_lines(verdict.rows)}</figure><div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"The figures\"><table>"
+            f"<thead><tr><th scope=\"col\">Version</th><th scope=\"col\">Score</th><th scope=\"col\">Made</th>"
+            f"<th scope=\"col\">Odds it's the best to print</th></tr></thead><tbody>{rows}{last}</tbody></table></div>"
+            f"<p class=\"soft\">Ranges hold {verdict.level:.0%} of the time. Odds are after extras have paid their price.</p>")
+
+
+def _rest_odds(verdict: Verdict, shown: list[Any]) -> float:
+    return max(0.0, 1 - sum(r.odds_publish or 0 for r in shown))
+
+
+def _foot(study: Study, edition: Any, generated: date | None) -> str:
+    out = ["Larkspur Lane is an invented kitchen, and all of its numbers are invented."] if study.brief.invented else []
+    out += [study.brief.disclosure] if study.brief.disclosure else []
+    out += [f"Edition {edition.number}."] if edition is not None else []
+    out += [f"{generated:%-d %B %Y}."] if generated is not None else []
+    return " ".join([*out, "Made with proofpan."])
+
+
+def _csv(study: Study) -> str:
+    """Every ballot with its version, as base64 of a CSV; no words or contacts of tasters."""
+    number = {t: f"taster {i}" for i, t in enumerate(dict.fromkeys(b.taster for b in study.ballot_records), 1)}
+    version = {t.key: str(t.version) for t in study.trial_records}
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(["round", "trial", "version", "taster", "attribute", "pass", "score"])
+    for b in study.ballot_records:
+        writer.writerow([b.round, b.trial, version[b.round, b.trial], number[b.taster], b.attribute, b.pass_, b.score])
+    return base64.b64encode(out.getvalue().encode()).decode()
+
+
+def _styles() -> str:
+    here = files("proofpan.publish")
+    faces = []
+    for family, name, style, weights in FONTS:
+        data = base64.b64encode((files("proofpan.web") / "static/fonts" / f"{name}.woff2").read_bytes()).decode()
+        faces.append(f'@font-face{{font-family:"{family}";src:url(data:font/woff2;base64,{data}) format("woff2");font-weight:{weights};'
+                     f"font-style:{style};font-display:swap}}")
+    return "".join(faces) + (here / "templates/report.css").read_text(encoding="utf-8")
+
+
+def how_we_tested_pdf(
+    study: Study, verdict: Verdict, *, recipe: Any = None, edition: Any = None, cross_test: CrossTest | None = None,
+    generated: date | None = None, paper: str = "a4",
+) -> bytes:
+    """The same as PDF. Parameters: paper, "a4" or "us-letter"."""
+    from proofpan.publish.typesetting import pdf
+
+    data = {
+        "title": f"{PHRASES['how_we_tested']} {study.title[0].lower()}{study.title[1:]}", "lead": lead(study, verdict), "paper": paper,
+        "kitchen": "Larkspur Lane" if study.brief.invented else "proofpan", "make": capital(version_words(verdict.publish.version)) + ".",
+        "because": verdict.publish.because, "says": list(verdict.publish.says),
+        "answers": [{"headline": a.headline, "outcome": a.outcome, "numbers": a.numbers, "more": a.more, "chart": f"answer-{i}.svg"}
+                    for i, a in enumerate(verdict.answers)],
+        "pairs": [{"headline": p.headline, "says": p.says, "chart": f"pair-{i}.svg" if p.points else ""}
+                  for i, p in enumerate(verdict.interactions)],
+        "cooked": _plain(_cooked(study, verdict)), "tasted": _plain(_tasted(study, verdict)), "cant": _plain(_cant(study, verdict)),
+        "kitchens": list(cross_test.says) if cross_test is not None else [], "method": PHRASES["method_text"],
+        "rows": [[capital(version_words(r.version)), f"{r.score:.1f} ({r.low:.1f} to {r.high:.1f})", times(r.cooked) if r.cooked else "not yet",
+                  odds(r.odds_publish or 0)] for r in sorted((r for r in verdict.rows if not r.benchmark), key=lambda r: -(r.odds_publish or 0))[:12]],
+        "foot": _foot(study, edition, generated),
+    }
+    pictures = {f"answer-{i}.svg": charts.difference(a, name=f"h{i}") for i, a in enumerate(verdict.answers)}
+    pictures |= {f"pair-{i}.svg": charts.interaction(p) for i, p in enumerate(verdict.interactions) if p.points}
+    return pdf("report", data, pictures)
+
+
+def _plain(markup: str) -> list[str]:
+    from html import unescape
+
+    return [unescape(p) for p in markup.replace("<p>", "").split("</p>") if p]

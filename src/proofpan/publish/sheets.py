@@ -1,0 +1,97 @@
+"""The kitchen's papers: test sheets, paper ballots, labels, the sealed reveal, run sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from proofpan.publish.typesetting import pdf
+from proofpan.study.day import DayPlan
+from proofpan.study.rounds import Round
+from proofpan.study.study import Study
+from proofpan.study.words import capital, version_words
+
+
+def test_sheets_pdf(study: Study, round_: Round, *, worked: Mapping[int, Any] | None = None, paper: str = "a4") -> bytes:
+    """One sheet a trial: what to weigh in test-batch amounts beside what was weighed, times, failure, photograph, note.
+
+    Parameters: worked, {trial: worked recipe in test-batch amounts}; without one the sheet keeps its lines empty.
+    """
+    trials = []
+    for t in round_.trials:
+        recipe = (worked or {}).get(t.trial)
+        where = ", ".join(w for w in (f"load {t.load}" if t.load else "", f"tray {t.tray}" if t.tray else "", f"place {t.place}" if t.place else "") if w)
+        trials.append({
+            "number": str(t.trial), "where": where, "version": capital(version_words(t.version)), "why": t.why,
+            "cautions": list(recipe.cautions) if recipe is not None else [],
+            "lines": [[line.item, _amount(line)] for line in recipe.lines] if recipe is not None else [["", ""]] * 8,
+            "method": [s.text for s in recipe.method] if recipe is not None else [],
+        })
+    batch = (study.brief.base.trial_makes or study.brief.base.makes if study.brief.base is not None else None) or "one trial"
+    return pdf("test_sheets", {"title": study.title, "paper": paper, "round": str(round_.number), "batch": batch, "trials": trials,
+                               "foot": f"{study.title}, round {round_.number}"})
+
+
+test_sheets_pdf.__test__ = False  # type: ignore[attr-defined]  # its name begins like a test's
+
+
+def _amount(line: Any) -> str:
+    text, at = line.text, line.text.casefold().find(line.item.casefold())
+    return text[:at].strip() if at > 0 else text
+
+
+def paper_ballots_pdf(study: Study, round_: Round, *, contains: str = "", paper: str = "a4") -> bytes:
+    """A ballot a taster, a block a plate: the code and nothing of the version.
+
+    Parameters: contains, one line for all plates together (allergens, alcohol, raw egg or flour).
+    """
+    tasters = [{"name": name, "plates": codes} for name, codes in round_.orders.items() if codes]
+    attributes = [[a.name, *(list(a.anchors[:2]) if len(a.anchors) > 1 else ["least", "most"])] for a in study.attributes if not a.measured]
+    dish = study.brief.base.title if study.brief.base is not None else "Tasting"
+    return pdf("ballots", {"title": "Ballots", "paper": paper, "dish": dish, "tasters": tasters, "attributes": attributes,
+                           "contains": f"{contains} " if contains else "", "foot": f"tasting {round_.number}"})
+
+
+def labels_pdf(
+    round_: Round, *, columns: int = 3, rows: int = 8, width_mm: float = 63.5, height_mm: float = 33.9, margin_x_mm: float = 7.0,
+    margin_y_mm: float = 13.0, gap_mm: float = 2.5, qr: bool = True, paper: str = "a4",
+) -> bytes:
+    """Labels for the plates: code, taster and a QR of the code; the sheet's measures are parameters."""
+    pictures, labels = {}, []
+    for plate in round_.plates:
+        name = f"qr-{plate.code}.svg"
+        if qr:
+            pictures[name] = _qr(plate.code)
+        labels.append({"code": plate.code, "taster": plate.taster, "qr": name if qr else ""})
+    return pdf("labels", {"title": "Labels", "paper": paper, "columns": columns, "rows": rows, "width": width_mm, "height": height_mm,
+                          "margin_x": margin_x_mm, "margin_y": margin_y_mm, "gap": gap_mm, "labels": labels}, pictures)
+
+
+def _qr(words: str) -> str:
+    import io
+
+    import segno
+
+    out = io.BytesIO()
+    segno.make(words, micro=False).save(out, kind="svg", border=1, xmldecl=False, svgns=True)
+    return out.getvalue().decode()
+
+
+def reveal_sheet_pdf(study: Study, round_: Round, *, paper: str = "a4") -> bytes:
+    """Which code is which, on a sheet that folds sealed."""
+    rows = []
+    for t in round_.trials:
+        codes = "  ".join(p.code for p in round_.plates if p.trial == t.trial)
+        rows.append([str(t.trial), version_words(t.version), codes])
+    return pdf("reveal", {"title": "Sealed", "paper": paper, "study": study.title, "round": str(round_.number), "rows": rows, "foot": "SEALED"})
+
+
+def run_sheet_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
+    """The day's run sheet, a list a person, then what the ovens and the clock do."""
+    people: dict[str, list[list[str]]] = {}
+    for t in plan.day_tasks:
+        for name in [t.who] if t.who else ["By itself"]:
+            people.setdefault(name, []).append([f"{t.start:%H:%M}", f"{t.end:%H:%M}", t.what, t.resource])
+    order = sorted(people, key=lambda n: (n == "By itself", n))
+    return pdf("day", {"title": f"{study.title}: the day of round {plan.round}", "paper": paper, "says": list(plan.says),
+                       "people": [{"name": n, "tasks": people[n]} for n in order], "foot": f"{study.title}, round {plan.round}"})
