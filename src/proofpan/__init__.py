@@ -5,7 +5,7 @@ The names below are the public face; each is imported only when it is first aske
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 __version__ = "0.1.0"
 
@@ -39,11 +39,36 @@ _HOME = {
     "import_scores": "proofpan.steps.importing",
 }
 
-if TYPE_CHECKING:
-    from proofpan.study.errors import BallotError, DayError, NotReady, ProofpanError, QuantityError, StudyError, TrialError
-    from proofpan.study.study import Study
-
-__all__ = ["__version__", *_HOME]
+__all__ = [
+    "__version__",
+    "Study",
+    "Version",
+    "Round",
+    "Verdict",
+    "Edition",
+    "ProofpanError",
+    "StudyError",
+    "TrialError",
+    "BallotError",
+    "QuantityError",
+    "DayError",
+    "NotReady",
+    "schema",
+    "compare",
+    "next_round",
+    "judge",
+    "dry_run",
+    "tie_break",
+    "convert",
+    "parse_line",
+    "check_claim",
+    "recipe",
+    "audit",
+    "plan_day",
+    "publish",
+    "cross_test",
+    "import_scores",
+]
 
 
 def __getattr__(name: str) -> Any:

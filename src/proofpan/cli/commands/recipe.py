@@ -28,11 +28,8 @@ def command(
 
     found = load(study, notebook)
     made = recipe(found, version if version is not None else judge(found).publish.version)
-    wanted = {"serves": serves, "makes": makes, "by": by, "tin": tin}
-    chosen = {k: v for k, v in wanted.items() if v is not None}
-    if len(chosen) > 1:
-        raise click.UsageError("Scale by one thing: --serves, --makes, --by or --tin.")
-    made = made.scaled(**chosen) if chosen else made
+    if any(x is not None for x in (serves, makes, by, tin)):
+        made = made.scaled(serves=serves, makes=makes, by=by, tin=tin)
     made = made.to(region) if region else made
     if as_json:
         say_json(made.jsonld())
