@@ -151,7 +151,7 @@ def _words(study: Study, smallest: float, plans: tuple[PlayedPlan, ...]) -> tupl
     who = f"{counted(own.tasters, 'taster')} and {counted(own.trials, 'trial')}"
     out = [
         f"{who[0].upper()}{who[1:]} see a difference of about {smallest:.1f} between two options in 80 studies of 100.",
-        f"This plan ends within {study.brief.worth:g} of the best {odds(own.within_worth)} times; changing one thing at a time and keeping "
+        f"This plan ends within {study.brief.worth:.2g} of the best {odds(own.within_worth)} times; changing one thing at a time and keeping "
         f"the winner, {odds(habit.within_worth)}.",
     ]
     best = max(plans[2:], key=lambda p: p.within_worth - own.within_worth, default=None)

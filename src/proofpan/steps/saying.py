@@ -10,6 +10,7 @@ from proofpan.study.ballots import OVERALL
 from proofpan.study.brief import Brief
 from proofpan.study.edits import Insert
 from proofpan.study.verdict import AVERAGED, NOT_SETTLED, Answer, EffectRow, PublishToday, Verdict
+from proofpan.study.versions import Version
 from proofpan.study.words import (
     better_or_worse,
     capital,
@@ -53,12 +54,12 @@ def answers_of(judged: Judged, verdict: Verdict) -> list[Answer]:
     for row in verdict.effect_rows:
         if row.attribute == OVERALL:
             rows[row.factor, *sorted((row.option, row.against))] = row   # type: ignore[index]
-    return [_answer(judged.study.brief, row) for row in rows.values()]
+    return [_answer(judged.study.brief, row, verdict.publish.version) for row in rows.values()]
 
 
-def _answer(brief: Brief, row: EffectRow) -> Answer:
+def _answer(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     build = {"best": _best, "worth it": _worth_it, "good enough": _good_enough}[row.asks]
-    return build(brief, row)
+    return build(brief, row, publish)
 
 
 def _at(row: EffectRow) -> str:
@@ -80,7 +81,7 @@ def needed_words(needed: int | None) -> str:
     return f"About {counted(needed, 'more trial')} would settle it if it stays as it looks."
 
 
-def _best(brief: Brief, row: EffectRow) -> Answer:
+def _best(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     one, other = option_words(row.factor, row.option), option_words(row.factor, row.against)
     numbers = f"{capital(better_or_worse(row.difference))} ({signed_range(row.low, row.high, row.worth)})."
     question = f"{row.factor}. Which is best?"
@@ -92,12 +93,16 @@ def _best(brief: Brief, row: EffectRow) -> Answer:
                       outcome=row.outcome, do="Use whichever is to hand.", numbers=numbers,
                       more=f"Settled that they are less than {points(row.worth)} apart.", row=row)
     do = f"If you publish today, use {one}." if row.odds_better >= 0.55 else "If you publish today, use the simpler one."
+    if publish.get(row.factor) not in (row.option, row.against):
+        do = f"Of these two, {one} is the likelier." if row.odds_better >= 0.55 else "Of these two, take either."
+    elif publish.get(row.factor) == row.against:
+        do = f"Taken alone {one} is the likelier; with the rest of the version to publish, use {other}."
     return Answer(asks=row.asks, question=question, headline=f"{capital(one)} or {other}?", outcome=row.outcome, do=do,
                   numbers=f"{capital(one)} is likely {numbers[0].lower()}{numbers[1:]}" if row.difference else numbers,
                   more=f"Not settled. {_more(row, one, row.odds_better)}", row=row)
 
 
-def _worth_it(brief: Brief, row: EffectRow) -> Answer:
+def _worth_it(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     extra = option_words(row.factor, row.option)
     where = _at(row)
     likely = (f"likely earns {points(row.difference)}" if row.difference > 0.049
@@ -131,7 +136,7 @@ def _saved(brief: Brief, row: EffectRow) -> str:
     return f" Saves {counted(round(minutes), 'minute')}." if minutes else ""
 
 
-def _good_enough(brief: Brief, row: EffectRow) -> Answer:
+def _good_enough(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     swap, plain = option_words(row.factor, row.option), option_words(row.factor, row.against)
     likely = f"likely loses {points(row.difference)}" if row.difference < 0 else f"likely gains {points(row.difference)}"
     numbers = f"May lose {points(row.worth)}; {likely} ({signed_range(row.low, row.high, row.worth)})."
@@ -147,7 +152,8 @@ def _good_enough(brief: Brief, row: EffectRow) -> Answer:
                       more=f"{capital(odds(1 - passes))} that it loses more than {points(row.worth)}.", row=row)
     lean, of_it = ("yes", passes) if passes >= 0.5 else ("no", 1 - passes)
     return Answer(asks=row.asks, question=question, headline=f"{capital(swap)}, in a pinch?", outcome=row.outcome,
-                  do=f"If you publish today, print {plain}; call {swap} a swap, not an equal.", numbers=numbers,
+                  do=(f"If you publish today, call {swap} a swap for {plain}, not an equal." if publish.get(row.factor) != row.option
+                      else f"It stands in the version to publish; don't call it the equal of {plain}."), numbers=numbers,
                   more=f"Not settled. {_more(row, lean, of_it)}", row=row)
 
 
