@@ -67,8 +67,8 @@ def pairs(seed, trials, effect, tasters=2, noise=1.1):
 
 
 def test_more_data_needs_fewer_further_trials():
-    space, few = pairs(3, 8, 0.7, tasters=6)
-    _, many = pairs(3, 16, 0.7, tasters=6)
+    space, few = pairs(4, 8, 0.7, tasters=12)
+    _, many = pairs(4, 16, 0.7, tasters=12)
     w = space.contrast(0, 1, 0)
     a, b = (needed(fit(space, s), w, "best", 0.5, 0.0, n) for s, n in ((few, 8), (many, 16)))
     assert a and (b == 0 or b < a)

@@ -8,7 +8,7 @@ from .outcome import OPEN, outcome
 from .posterior import Posterior
 from .space import Floats
 
-SETTLES = 0.75   # the number given settles it in about this share of studies that look like this one
+SETTLES = 0.8   # the number given settles it in about this share of studies that look like this one
 HOPE = 0.2      # below this share within twice the budget no number is given
 MOST = 1000
 

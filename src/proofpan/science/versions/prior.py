@@ -46,7 +46,7 @@ class Prior:
     own: float = 0.25
     pairs_follow: float = 0.6
     pair: Spread = Spread(0.42, 0.5)
-    surprise: Spread = Spread(0.10, 0.8)
+    surprise: Spread = Spread(0.15, 0.8)
     noise: Spread = Spread(1.1, 0.3)
     taster: Spread = Spread(0.9, 0.4)
     taster_version: Spread = Spread(0.5, 0.35)
