@@ -73,7 +73,11 @@ def _share(
 def _settled(m: Floats, s: Floats, asks: str, worth: float, price: float, level: float) -> Floats:
     if asks == "best":
         two = ndtri(0.5 + level / 2)
-        same = ndtr((worth - m) / s) - ndtr((-worth - m) / s) >= level
-        return (np.abs(m) > two * s) | same
+        clear = np.abs(m) > two * s
+        near = np.abs(m) < worth   # only there can the difference be too small to matter
+        spread = np.broadcast_to(s, m.shape)[near]
+        same = np.zeros_like(clear)
+        same[near] = ndtr((worth - m[near]) / spread) - ndtr((-worth - m[near]) / spread) >= level
+        return clear | same
     mark = price if asks == "worth it" else -worth
     return np.abs(m - mark) >= ndtri(level) * s

@@ -149,7 +149,7 @@ class Posterior:
         w = np.asarray(weights, dtype=np.float64)
         prior = self.contrast_prior(w)
         load = self.loading @ w
-        off = np.einsum("gt,gts,gs->g", load, self.kept, load)
+        off = (np.matmul(self.kept, load[:, :, None])[:, :, 0] * load).sum(1)
         return self.mean_by @ w, np.maximum(prior - off, 1e-12)
 
     def trial_variance(self, tasters: int = 0, passes: int = 1) -> Floats:
