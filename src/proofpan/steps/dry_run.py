@@ -14,6 +14,7 @@ from proofpan.study.words import counted, odds
 if TYPE_CHECKING:
     import pandas as pd
 
+TWICE = "each plate tasted once more"
 THIS_PLAN, HABIT, EVERY = "this plan", "one factor at a time", "every version"
 PART = 125
 MOST_VERSIONS = 500
@@ -70,6 +71,8 @@ def dry_run(study: Study, kitchens: int = 500, seed: int = 0, cluster: str | Non
         plans += (PlayedPlan(tasters=tasters, **{**less, "plan": "a round fewer"}),)
     more = _play({**settings, "tasters": tasters + 2}, min(kitchens, 200), seed, cluster)["plans"][0]
     plans += (PlayedPlan(tasters=tasters + 2, **{**more, "plan": "two more tasters"}),)
+    twice = _play({**settings, "passes": study.plan.passes + 1}, min(kitchens, 200), seed, cluster)["plans"][0]
+    plans += (PlayedPlan(tasters=tasters, **{**twice, "plan": TWICE}),)
     own, habit = plans[0], next(p for p in plans if p.plan == HABIT)
     unit = points_per_score(study)
     smallest = results["smallest_difference"] / unit
@@ -147,6 +150,8 @@ def _on_cluster(settings: dict[str, Any], seed: int, parts: list[tuple[int, int]
 
 
 def _words(study: Study, smallest: float, plans: tuple[PlayedPlan, ...]) -> tuple[str, ...]:
+    twice = _play({**settings, "passes": study.plan.passes + 1}, min(kitchens, 200), seed, cluster)["plans"][0]
+    plans += (PlayedPlan(tasters=tasters, **{**twice, "plan": TWICE}),)
     own, habit = plans[0], next(p for p in plans if p.plan == HABIT)
     who = f"{counted(own.tasters, 'taster')} and {counted(own.trials, 'trial')}"
     out = [
@@ -159,6 +164,8 @@ def _words(study: Study, smallest: float, plans: tuple[PlayedPlan, ...]) -> tupl
         if plan.plan == "two more tasters":
             gain = round(100 * (plan.within_worth - own.within_worth))
             out.append(f"Two more tasters would make it {odds(plan.within_worth)}" + (", no better." if gain <= 0 else "."))
+        if plan.plan == TWICE and plan.within_worth > own.within_worth + 0.01:
+            out.append(f"Tasting each plate once more, at no extra trial, would make it {odds(plan.within_worth)}.")
         if plan.plan == EVERY and best is not None:
             out.append(f"Cooking every version in turn ends there {odds(plan.within_worth)}.")
     return tuple(out)
