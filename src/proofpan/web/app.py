@@ -24,14 +24,34 @@ from proofpan.web.shelfcache import Shelf
 
 HERE = Path(__file__).parent
 PAGES = (
-    "first", "begin", "brief", "sources", "rounds", "day", "cook", "tasting", "ballot", "paper", "codes", "alone", "triangles", "readings",
-    "verdict", "recipe", "how_we_tested",
+    "first",
+    "begin",
+    "brief",
+    "sources",
+    "rounds",
+    "day",
+    "cook",
+    "tasting",
+    "ballot",
+    "paper",
+    "codes",
+    "alone",
+    "triangles",
+    "readings",
+    "verdict",
+    "recipe",
+    "how_we_tested",
 )
 RINSE_SECONDS = 30
 
 
 def create_app(
-    notebook: Notebook, *, clock: Callable[[], datetime], secret: str, kitchen: bool = False, address: str = "",
+    notebook: Notebook,
+    *,
+    clock: Callable[[], datetime],
+    secret: str,
+    kitchen: bool = False,
+    address: str = "",
     rinse_seconds: int = RINSE_SECONDS,
 ) -> FastAPI:
     """The kitchen's pages over a notebook.
@@ -41,8 +61,15 @@ def create_app(
     """
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.state.kitchen = Kitchen(
-        book=notebook, shelf=Shelf(notebook), clock=clock, secret=secret, open_to_phones=kitchen, address=address.rstrip("/"),
-        rinse_seconds=rinse_seconds, guesses=access.Allowance(12, 60, time.monotonic),
+        book=notebook,
+        shelf=Shelf(notebook),
+        clock=clock,
+        secret=secret,
+        open_to_phones=kitchen,
+        address=address.rstrip("/"),
+        rinse_seconds=rinse_seconds,
+        guesses=access.Allowance(12, 120, time.monotonic),
+        knocks=access.Allowance(12, 10_000, time.monotonic),
     )
     app.add_middleware(Guard)
     app.include_router(_doors())
@@ -61,14 +88,19 @@ def _doors() -> APIRouter:
         """The lead's secret link."""
         kitchen: Kitchen = request.app.state.kitchen
         who = access.address_of(request)
-        if kitchen.guesses.spent(who):
+        if kitchen.knocks.spent(who):
             return _plain(request, "Too many wrong tries. Wait a minute.", 429)
         if not access.same(word, access.link_word(kitchen.secret)):
-            kitchen.guesses.count(who)
+            kitchen.knocks.count(who)
             raise NotTheLead
         answer = go("/")
         answer.set_cookie(
-            access.COOKIE, access.new_session(kitchen.secret), max_age=30 * 86400, httponly=True, samesite="strict", path="/",
+            access.COOKIE,
+            access.new_session(kitchen.secret),
+            max_age=30 * 86400,
+            httponly=True,
+            samesite="strict",
+            path="/",
         )
         return answer
 
@@ -102,12 +134,18 @@ def _sentences(app: FastAPI) -> None:
 
     @app.exception_handler(NotTheLead)
     def not_the_lead(request: Request, error: Exception) -> Response:
-        return _plain(request, "This page is the kitchen's.", 403,
-                      "Open the link that was printed where proofpan was started. Tasters: scan the code on the door card, or go to /t.")
+        return _plain(
+            request,
+            "This page is the kitchen's.",
+            403,
+            "Open the link that was printed where proofpan was started. Tasters: scan the code on the door card, or go to /t.",
+        )
 
     @app.exception_handler(Stale)
     def stale(request: Request, error: Exception) -> Response:
-        return _plain(request, "This form is from another start of proofpan.", 403, "Nothing was changed. Load the page again and send it once more.")
+        return _plain(
+            request, "This form is from another start of proofpan.", 403, "Nothing was changed. Load the page again and send it once more."
+        )
 
     @app.exception_handler(ProofpanError)
     async def bad_entry(request: Request, error: ProofpanError) -> Response:

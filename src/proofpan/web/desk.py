@@ -40,7 +40,8 @@ class Kitchen:
     open_to_phones: bool
     address: str
     rinse_seconds: int
-    guesses: access.Allowance
+    guesses: access.Allowance       # of tasters' words
+    knocks: access.Allowance        # at the lead's door, apart: guessing words mustn't shut the lead out
     seen: dict[tuple[str, int, str], tuple[datetime, int]] = field(default_factory=dict)
 
 
@@ -76,7 +77,7 @@ class Typed:
 
     def under(self, start: str) -> dict[str, str]:
         """Fields whose name begins so, without that beginning."""
-        return {n[len(start):]: v.strip() for n, v in self._items if n.startswith(start) and isinstance(v, str)}
+        return {n[len(start) :]: v.strip() for n, v in self._items if n.startswith(start) and isinstance(v, str)}
 
     @property
     def texts(self) -> tuple[tuple[str, str], ...]:
@@ -108,21 +109,34 @@ class Desk:
     def frame(self, title: str, standing: Standing | None = None, step: str = "", **more: Any) -> Frame:
         """The layout's part of a page."""
         base: dict[str, Any] = {
-            "title": title, "csrf": access.form_token(self.kitchen.secret, self.session), "error": self.error,
-            "error_field": self.error_field, "typed": self.typed, "page": step, "scripts": ("keep",),
+            "title": title,
+            "csrf": access.form_token(self.kitchen.secret, self.session),
+            "error": self.error,
+            "error_field": self.error_field,
+            "typed": self.typed,
+            "page": step,
+            "scripts": ("keep",),
         }
         if standing is not None:
             history = self.book.history(standing.study_id)
             last = history[-1]
             undone = last.note if last.same_as is not None else ""
             base |= {
-                "study": standing.study.title, "study_href": f"/study/{standing.study_id}", "revision": standing.revision,
-                "steps": ruler_of(self.book, standing, step), "quick": is_quick(standing), "who": who_of(standing),
-                "kept": f"Kept {self.local(last.at)}", "undo_href": f"/study/{standing.study_id}",
+                "study": standing.study.title,
+                "study_href": f"/study/{standing.study_id}",
+                "revision": standing.revision,
+                "steps": ruler_of(self.book, standing, step),
+                "quick": is_quick(standing),
+                "who": who_of(standing),
+                "kept": f"Kept {self.local(last.at)}",
+                "undo_href": f"/study/{standing.study_id}",
             }
             if step == "brief":
-                base |= {"undo": last.note if len(history) > 1 and not undone else "", "undone": undone,
-                         "redo": f"Redo: {undone.split(': ', 1)[-1]}" if undone.startswith("Undid") else ""}
+                base |= {
+                    "undo": last.note if len(history) > 1 and not undone else "",
+                    "undone": undone,
+                    "redo": f"Redo: {undone.split(': ', 1)[-1]}" if undone.startswith("Undid") else "",
+                }
         return Frame(**{**base, **more})
 
     def local(self, stamp: str) -> str:

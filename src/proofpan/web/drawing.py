@@ -7,8 +7,10 @@ from markupsafe import Markup, escape
 from proofpan.study.verdict import Answer, Interaction, Verdict
 
 WIDE, TALL = 312, 84
-HATCH = Markup('<defs><pattern id="{0}" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
-               '<line x1="0" y1="0" x2="0" y2="7" class="c-hatch" stroke-width="3"/></pattern></defs>')
+HATCH = Markup(
+    '<defs><pattern id="{0}" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
+    '<line x1="0" y1="0" x2="0" y2="7" class="c-hatch" stroke-width="3"/></pattern></defs>'
+)
 
 
 def verdict_charts(verdict: Verdict) -> dict[str, Markup]:
@@ -30,7 +32,9 @@ def hundred(best: float, within: float) -> Markup:
         if n < filled:
             dots.append(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="5.5" class="c-enamel"/>')
         elif n < ringed:
-            dots.append(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="5" class="c-ring"/><circle cx="{x:.1f}" cy="{y:.1f}" r="1.8" class="c-enamel"/>')
+            dots.append(
+                f'<circle cx="{x:.1f}" cy="{y:.1f}" r="5" class="c-ring"/><circle cx="{x:.1f}" cy="{y:.1f}" r="1.8" class="c-enamel"/>'
+            )
         else:
             dots.append(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="1.6" class="c-soft"/>')
     says = f"{filled} of 100 filled, {ringed} of 100 ringed or filled."
@@ -54,8 +58,10 @@ def asked(answer: Answer, worth: float, name: str) -> Markup:
         band = (low, row.price or bar)
     else:
         band = (low, -bar)
-    parts = [HATCH.format(name), Markup('<rect x="{:.1f}" y="2" width="{:.1f}" height="36" fill="url(#{})"/>').format(
-        x(band[0]), x(band[1]) - x(band[0]), name)]
+    parts = [
+        HATCH.format(name),
+        Markup('<rect x="{:.1f}" y="2" width="{:.1f}" height="36" fill="url(#{})"/>').format(x(band[0]), x(band[1]) - x(band[0]), name),
+    ]
     parts.append(Markup('<line x1="{0:.1f}" x2="{0:.1f}" y1="2" y2="38" class="s-ink" stroke-width="1"/>').format(x(0)))
     if row.asks != "best":
         parts.append(Markup('<line x1="{0:.1f}" x2="{0:.1f}" y1="2" y2="38" class="s-ink" stroke-width="2.5"/>').format(x(band[1])))
@@ -66,13 +72,22 @@ def asked(answer: Answer, worth: float, name: str) -> Markup:
     while mark <= high:
         if low <= mark <= high:
             words = "0" if abs(mark) < 1e-9 else f"{mark:+g}".replace("-", "−")
-            parts.append(Markup('<text x="{:.1f}" y="56" text-anchor="middle" class="t-soft">{}</text>').format(min(max(x(mark), 12), WIDE - 12), words))
+            parts.append(
+                Markup('<text x="{:.1f}" y="56" text-anchor="middle" class="t-soft">{}</text>').format(
+                    min(max(x(mark), 12), WIDE - 12), words
+                )
+            )
         mark += step
     left, right = _sides(answer)
-    parts.append(Markup('<text x="0" y="76" class="t-soft">← {}</text><text x="{}" y="76" text-anchor="end" class="t-soft">{} →</text>').format(
-        left, WIDE, right))
+    parts.append(
+        Markup('<text x="0" y="76" class="t-soft">← {}</text><text x="{}" y="76" text-anchor="end" class="t-soft">{} →</text>').format(
+            left, WIDE, right
+        )
+    )
     says = f"{answer.numbers} {answer.outcome}."
-    return Markup('<svg viewBox="0 0 {} {}" role="img" aria-label="{}">').format(WIDE, TALL, says) + Markup("").join(parts) + Markup("</svg>")
+    return (
+        Markup('<svg viewBox="0 0 {} {}" role="img" aria-label="{}">').format(WIDE, TALL, says) + Markup("").join(parts) + Markup("</svg>")
+    )
 
 
 def _sides(answer: Answer) -> tuple[str, str]:
@@ -90,11 +105,13 @@ def _short(text: str) -> str:
 
 def _interval(low: float, high: float, middle: float, kind: str) -> Markup:
     if kind == "yes":
-        return Markup('<rect x="{:.1f}" y="15" width="{:.1f}" height="10" class="c-enamel"/><circle cx="{:.1f}" cy="20" r="9" class="c-enamel c-rim"/>').format(
-            low, high - low, middle)
+        return Markup(
+            '<rect x="{:.1f}" y="15" width="{:.1f}" height="10" class="c-enamel"/><circle cx="{:.1f}" cy="20" r="9" class="c-enamel c-rim"/>'
+        ).format(low, high - low, middle)
     if kind == "no":
-        return Markup('<rect x="{:.1f}" y="14" width="{:.1f}" height="12" class="c-open"/><circle cx="{:.1f}" cy="20" r="9" class="c-open"/>').format(
-            low, high - low, middle)
+        return Markup(
+            '<rect x="{:.1f}" y="14" width="{:.1f}" height="12" class="c-open"/><circle cx="{:.1f}" cy="20" r="9" class="c-open"/>'
+        ).format(low, high - low, middle)
     return Markup(
         '<line x1="{0:.1f}" x2="{1:.1f}" y1="20" y2="20" class="s-ink" stroke-width="3" stroke-dasharray="8 6"/>'
         '<line x1="{0:.1f}" x2="{0:.1f}" y1="12" y2="28" class="s-ink" stroke-width="3"/><line x1="{1:.1f}" x2="{1:.1f}" y1="12" y2="28" class="s-ink" stroke-width="3"/>'
@@ -122,11 +139,25 @@ def crossing(pair: Interaction) -> Markup:
         nudge = 7 * (n - (len(firsts) - 1) / 2) * 2
         here = [(x(i) + nudge, at[s]) for i, s in enumerate(seconds) if s in at]
         path = " ".join(f"{cx:.1f},{y(p[2]):.1f}" for cx, p in here)
-        parts.append(Markup('<polyline points="{}" class="{}" fill="none" stroke-width="3" stroke-dasharray="{}"/>').format(path, style[0], style[2]))
+        parts.append(
+            Markup('<polyline points="{}" class="{}" fill="none" stroke-width="3" stroke-dasharray="{}"/>').format(path, style[0], style[2])
+        )
         for cx, p in here:
-            parts.append(Markup('<line x1="{0:.1f}" x2="{0:.1f}" y1="{1:.1f}" y2="{2:.1f}" class="{3}" stroke-width="3"/>').format(cx, y(p[3]), y(p[4]), style[0]))
+            parts.append(
+                Markup('<line x1="{0:.1f}" x2="{0:.1f}" y1="{1:.1f}" y2="{2:.1f}" class="{3}" stroke-width="3"/>').format(
+                    cx, y(p[3]), y(p[4]), style[0]
+                )
+            )
             parts.append(Markup('<circle cx="{:.1f}" cy="{:.1f}" r="8" class="{}"/>').format(cx, y(p[2]), style[1]))
         if here:
-            parts.append(Markup('<text x="{:.1f}" y="{:.1f}" class="t-bold">{}, {:.1f}</text>').format(here[-1][0] + 18, y(here[-1][1][2]) + 5, first, here[-1][1][2]))
+            parts.append(
+                Markup('<text x="{:.1f}" y="{:.1f}" class="t-bold">{}, {:.1f}</text>').format(
+                    here[-1][0] + 18, y(here[-1][1][2]) + 5, first, here[-1][1][2]
+                )
+            )
     parts += [Markup('<text x="{:.1f}" y="232" text-anchor="middle">{}</text>').format(x(i), s) for i, s in enumerate(seconds)]
-    return Markup('<svg viewBox="0 0 640 240" role="img" aria-label="{}">').format(escape(pair.says)) + Markup("").join(parts) + Markup("</svg>")
+    return (
+        Markup('<svg viewBox="0 0 640 240" role="img" aria-label="{}">').format(escape(pair.says))
+        + Markup("").join(parts)
+        + Markup("</svg>")
+    )

@@ -6,8 +6,16 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 STEPS = (
-    ("brief", "Brief"), ("sources", "Sources"), ("rounds", "Rounds"), ("day", "Day"), ("cook", "Cook"), ("tasting", "Tasting"),
-    ("readings", "Readings"), ("verdict", "Verdict"), ("recipe", "Recipe"), ("how-we-tested", "How we tested"),
+    ("brief", "Brief"),
+    ("sources", "Sources"),
+    ("rounds", "Rounds"),
+    ("day", "Day"),
+    ("cook", "Cook"),
+    ("tasting", "Tasting"),
+    ("readings", "Readings"),
+    ("verdict", "Verdict"),
+    ("recipe", "Recipe"),
+    ("how-we-tested", "How we tested"),
 )
 
 
@@ -18,7 +26,7 @@ class Step:
     name: str
     href: str
     says: str
-    state: str          # done, now or wait
+    state: str  # done, now or wait
 
 
 @dataclass(frozen=True)

@@ -13,8 +13,12 @@ POLICY = (
     "base-uri 'none'; frame-ancestors 'none'"
 )
 ALWAYS = {
-    "content-security-policy": POLICY, "x-content-type-options": "nosniff", "referrer-policy": "same-origin",
-    "x-frame-options": "DENY", "cross-origin-opener-policy": "same-origin", "cross-origin-resource-policy": "same-origin",
+    "content-security-policy": POLICY,
+    "x-content-type-options": "nosniff",
+    "referrer-policy": "same-origin",
+    "x-frame-options": "DENY",
+    "cross-origin-opener-policy": "same-origin",
+    "cross-origin-resource-policy": "same-origin",
 }
 
 

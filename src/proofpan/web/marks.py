@@ -39,7 +39,7 @@ def lines_of(study: Study) -> tuple[Line, ...]:
     if len(judged) != 1:
         out.append(Line("m0", OVERALL, "All in all, how much would you want to serve it?", 0, 10, "not at all", "at once"))
     for attribute in judged:
-        ends = tuple(attribute.anchors)[:2] or (f"least {attribute.name}", f"most {attribute.name}")
+        ends = tuple(attribute.anchors)[:2] or ("least", "most")
         asks = "How much do you like it?" if attribute.name == "liking" else f"{attribute.name[:1].upper()}{attribute.name[1:]}?"
         if attribute.name == "liking" and not attribute.anchors:
             ends = ("not at all", "very much")
@@ -71,7 +71,14 @@ def read_marks(lines: Sequence[Line], given: Mapping[str, Any]) -> dict[str, flo
 
 
 def mark_events(
-    round_number: int, taster: str, trial: int, pass_: int, marks: Mapping[str, float], *, position: int | None = None, time: str = "",
+    round_number: int,
+    taster: str,
+    trial: int,
+    pass_: int,
+    marks: Mapping[str, float],
+    *,
+    position: int | None = None,
+    time: str = "",
     late: bool = False,
 ) -> list[NewEvent]:
     """A plate's marks as events."""
@@ -84,8 +91,17 @@ def mark_events(
         more["late"] = "yes"
     return [
         NewEvent(
-            kind=BALLOT, key=f"mark:{round_number}:{taster}:{trial}:{pass_}:{attribute}",
-            payload={"round": round_number, "taster": taster, "trial": trial, "pass": pass_, "attribute": attribute, "score": score, **more},
+            kind=BALLOT,
+            key=f"mark:{round_number}:{taster}:{trial}:{pass_}:{attribute}",
+            payload={
+                "round": round_number,
+                "taster": taster,
+                "trial": trial,
+                "pass": pass_,
+                "attribute": attribute,
+                "score": score,
+                **more,
+            },
         )
         for attribute, score in marks.items()
     ]

@@ -21,7 +21,6 @@ ROUND_UP = 16_384
 def environment() -> Environment:
     """The templates."""
     out = Environment(loader=FileSystemLoader(HERE), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
-    out.filters["soft_join"] = lambda words: ", ".join(words)
     return out
 
 
@@ -34,8 +33,11 @@ def has(page: str, kind: str) -> bool:
 def words_of(page: str, model: Any, frame: Frame, template: str = "page.html") -> str:
     """A page as text."""
     name = f"pages/{page}/{template}"
-    return environment().get_template(name).render(
-        page=model, frame=frame, name=page, csrf=_hidden(frame), has_css=has(page, "css"), has_js=has(page, "js"))
+    return (
+        environment()
+        .get_template(name)
+        .render(page=model, frame=frame, name=page, csrf=_hidden(frame), has_css=has(page, "css"), has_js=has(page, "js"))
+    )
 
 
 def _hidden(frame: Frame) -> Markup:

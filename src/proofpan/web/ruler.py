@@ -22,7 +22,7 @@ def states_of(book: Notebook, standing: Standing) -> dict[str, str]:
     if study.rounds or study.trial_records:
         made = len({t.round for t in study.trial_records})
         out["rounds"] = f"{made} of {max(study.plan.at_most, made)}"
-    if standing.of_kind("day"):
+    if study.rounds and study.brief.base is not None:
         out["day"] = "planned"
     planned = [t for t in study.trial_records if t.planned or t.recorded]
     cooked = study.cooked
@@ -31,7 +31,9 @@ def states_of(book: Notebook, standing: Standing) -> dict[str, str]:
     if study.ballot_records:
         plates = {(b.round, b.trial, b.taster, b.pass_) for b in study.ballot_records}
         out["tasting"] = counted(len(plates), "ballot")
-    if readings := standing.of_kind("reading"):
+    if any(t.closed is None for t in book.tastings(standing.study_id)):
+        out["tasting"] = "open now"
+    if readings := standing.of_kind("report"):
         out["readings"] = f"{len(readings)} taken"
     if study.ballot_records:
         settled = [a.row.settled for a in standing.verdict.answers]
@@ -76,7 +78,13 @@ def _quick(standing: Standing, root: str, here: str) -> tuple[Step, ...]:
         ("brief", "Options", f"{root}/brief", counted(len(study.factors[0].options), "option"), True),
         ("codes", "Codes", f"{root}/codes", "under the plates", bool(study.rounds)),
         ("taste", "Taste", f"{root}/{taste}", f"{counted(tasted, 'answer')} so far" if tasted else NOT_YET, tasted > 0),
-        ("verdict", "Verdict", f"{root}/{'triangles' if triangles else 'verdict'}", "by your palate" if alone else "by your palates", False),
+        (
+            "verdict",
+            "Verdict",
+            f"{root}/{'triangles' if triangles else 'verdict'}",
+            "by your palate" if alone else "by your palates",
+            False,
+        ),
     ]
     lit = "taste" if here in ("alone", "tasting", "triangles", "paper") else here
     return tuple(Step(shown, href, says, "now" if name == lit else "done" if done else "wait") for name, shown, href, says, done in marks)

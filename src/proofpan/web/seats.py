@@ -67,8 +67,10 @@ def seat_state(round_: Round, taster: str, marks: Iterable[Event], late: bool) -
     plates = plates_of(round_, taster)
     code = {(p.trial, p.pass_): p.code for p in plates}
     kept = {
-        code[key] for e in marks
-        if e.payload.get("round") == round_.number and e.payload.get("taster") == taster
+        code[key]
+        for e in marks
+        if e.payload.get("round") == round_.number
+        and e.payload.get("taster") == taster
         and (key := (e.payload.get("trial"), e.payload.get("pass", 1))) in code
     }
     return SeatState(taster, plates, frozenset(kept), late)

@@ -20,7 +20,12 @@ NOTEBOOK, SECRET, KITCHEN, ADDRESS = "PROOFPAN_WEB_NOTEBOOK", "PROOFPAN_WEB_SECR
 
 
 def serve(
-    notebook: str | None = None, *, kitchen: bool = False, port: int = 8765, browse: bool = False, workers: int = 1,
+    notebook: str | None = None,
+    *,
+    kitchen: bool = False,
+    port: int = 8765,
+    browse: bool = False,
+    workers: int = 1,
     say: Callable[[str], None] = print,
 ) -> None:
     """Serve the pages until stopped.
@@ -45,7 +50,9 @@ def serve(
     say(f"Your own link (keep it to yourself): {link}")
     if kitchen:
         say(f"On the kitchen's network, on a tablet: {address}/in/{link_word(secret)}")
-        say(f"Tasters go to {address}/t. Anyone on this network can reach that page; everything else needs your link. Nothing goes further.")
+        say(
+            f"Tasters go to {address}/t. Anyone on this network can reach that page; everything else needs your link. Nothing goes further."
+        )
     else:
         say("Only this machine can reach it. For phones: proofpan serve --kitchen.")
     say("Stop it with Ctrl+C; everything that was acknowledged is kept.")
@@ -53,8 +60,16 @@ def serve(
         threading.Timer(1.0, webbrowser.open, (link,)).start()
     os.environ.update({SECRET: secret, KITCHEN: "1" if kitchen else "", ADDRESS: address, NOTEBOOK: notebook or ""})
     uvicorn.run(
-        "proofpan.web.serving:worker", factory=True, host=host, port=port, workers=workers, log_level="warning", access_log=False,
-        server_header=False, date_header=True, proxy_headers=False,
+        "proofpan.web.serving:worker",
+        factory=True,
+        host=host,
+        port=port,
+        workers=workers,
+        log_level="warning",
+        access_log=False,
+        server_header=False,
+        date_header=True,
+        proxy_headers=False,
     )
 
 
@@ -65,7 +80,10 @@ def worker() -> FastAPI:
 
     book = Notebook.open(os.environ.get(NOTEBOOK) or None)
     return create_app(
-        book, clock=lambda: datetime.now(UTC), secret=os.environ[SECRET], kitchen=bool(os.environ.get(KITCHEN)),
+        book,
+        clock=lambda: datetime.now(UTC),
+        secret=os.environ[SECRET],
+        kitchen=bool(os.environ.get(KITCHEN)),
         address=os.environ.get(ADDRESS, ""),
     )
 
@@ -87,7 +105,7 @@ def kitchen_address() -> str:
     """This machine's address on the network that phones share; nothing is sent to find it."""
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as ask:
         try:
-            ask.connect(("192.0.2.1", 9))      # a documentation address: connecting a datagram socket sends nothing
+            ask.connect(("192.0.2.1", 9))  # a documentation address: connecting a datagram socket sends nothing
             return str(ask.getsockname()[0])
         except OSError:
             return LOOPBACK

@@ -95,12 +95,25 @@ def alone_page(standing: Standing, progress: Progress, dish: str, before: str, r
         state, headline = "lift", "Now lift the plate. What is written under it?"
         under = "Your marks are made and can’t be changed, so the code can’t sway you."
     else:
-        state, headline = "mark", f"Taste the {place} plate from the left." if turn == 1 else f"Turn {turn}. Shuffle again, then taste the next."
+        state, headline = (
+            "mark",
+            f"Taste the {place} plate from the left." if turn == 1 else f"Turn {turn}. Shuffle again, then taste the next.",
+        )
         under = "Don’t look under it. Write down words first, then mark the line."
         if turn > 1 and (number - 1) % len(progress.codes):
             headline = f"Turn {turn}. Taste the next plate."
     return AlonePage(
-        state=state, headline=headline, under=under, dish=dish, place=f"{min(number, progress.total)} of {progress.total}", lines=lines,
-        kept=kept, number=number, action=f"{root}/alone", verdict_href=f"{root}/verdict", codes_href=f"{root}/codes", before=before,
+        state=state,
+        headline=headline,
+        under=under,
+        dish=dish,
+        place=f"{min(number, progress.total)} of {progress.total}",
+        lines=lines,
+        kept=kept,
+        number=number,
+        action=f"{root}/alone",
+        verdict_href=f"{root}/verdict",
+        codes_href=f"{root}/codes",
+        before=before,
         rinse=rinse if number > 1 else 0,
     )

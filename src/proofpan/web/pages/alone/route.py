@@ -57,7 +57,7 @@ def _keep_marks(desk: Desk, study_id: str, form: Typed) -> None:
     progress, standing = _progress(desk, study_id), desk.standing(study_id)
     number = form.whole("number", 0, 1, 10_000)
     if number <= len(progress.marked):
-        return      # the same form sent twice: the marks that were made stand
+        return  # the same form sent twice: the marks that were made stand
     if progress.waiting is not None or number != len(progress.marked) + 1:
         raise BallotError("Lift the plate you marked first, and type its code.")
     marks = read_marks(lines_of(standing.study), form.under(""))
@@ -66,7 +66,9 @@ def _keep_marks(desk: Desk, study_id: str, form: Typed) -> None:
     new = [NewEvent(kind=MARKED, payload=payload, key=f"marked:{progress.round_number}:{number}")]
     if words:
         said = {"round": progress.round_number, "n": number, "words": words}
-        new.append(NewEvent(kind="words held", payload=said, key=f"said:{progress.round_number}:{number}", person=standing.study.tasters[0]))
+        new.append(
+            NewEvent(kind="words held", payload=said, key=f"said:{progress.round_number}:{number}", person=standing.study.tasters[0])
+        )
     desk.book.append_many(study_id, new)
 
 
@@ -74,7 +76,7 @@ def _keep_code(desk: Desk, study_id: str, form: Typed) -> None:
     progress, standing = _progress(desk, study_id), desk.standing(study_id)
     held = progress.waiting
     if held is None:
-        return      # sent twice
+        return  # sent twice
     number, taster = int(held["n"]), standing.study.tasters[0]
     turn = progress.turn_of(number)
     code = "" if form.get("what") == "unreadable" else form.get("code").replace(" ", "")
@@ -87,8 +89,14 @@ def _keep_code(desk: Desk, study_id: str, form: Typed) -> None:
         trial = progress.codes[code]
         position = (number - 1) % len(progress.codes) + 1
         new += mark_events(progress.round_number, taster, trial, turn, held["marks"], position=position, time=str(held["at"])[:16])
-        said = next((e.payload["words"] for e in standing.of_kind("words held") if e.payload["n"] == number
-                     and e.payload["round"] == progress.round_number), "")
+        said = next(
+            (
+                e.payload["words"]
+                for e in standing.of_kind("words held")
+                if e.payload["n"] == number and e.payload["round"] == progress.round_number
+            ),
+            "",
+        )
         new += words_event(progress.round_number, taster, trial, turn, said)
     lifted = {"round": progress.round_number, "n": number, "code": code}
     new.append(NewEvent(kind=LIFTED, payload=lifted, key=f"lifted:{progress.round_number}:{number}"))

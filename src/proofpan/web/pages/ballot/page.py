@@ -34,7 +34,9 @@ def door_page(wrong: str = "") -> BallotPage:
     return BallotPage("door", "", "", "", "", (), "", "", "", "/t", 0, wrong, ())
 
 
-def ballot_page(seat: SeatState, lines: tuple[Line, ...], dish: str, before: str, token: str, rinse: int, state: str, wrong: str = "") -> BallotPage:
+def ballot_page(
+    seat: SeatState, lines: tuple[Line, ...], dish: str, before: str, token: str, rinse: int, state: str, wrong: str = ""
+) -> BallotPage:
     """The page for the next plate."""
     waiting = seat.waiting
     # a fixed width, so that a shorter order tells nothing by its bytes
@@ -42,7 +44,17 @@ def ballot_page(seat: SeatState, lines: tuple[Line, ...], dish: str, before: str
     kept = " ".join(p.code for p in seat.plates if p.code in seat.kept).ljust(4 * MOST_PLATES)
     here = waiting[0] if waiting else None
     return BallotPage(
-        state=state, dish=dish, taster=seat.taster, code=here.code if here else "", place=f"plate {here.place}" if here else "all marked",
-        lines=lines, before=before, codes=codes, kept=kept, action=f"/t/{token}", rinse=rinse, wrong=wrong,
+        state=state,
+        dish=dish,
+        taster=seat.taster,
+        code=here.code if here else "",
+        place=f"plate {here.place}" if here else "all marked",
+        lines=lines,
+        before=before,
+        codes=codes,
+        kept=kept,
+        action=f"/t/{token}",
+        rinse=rinse,
+        wrong=wrong,
         choices=tuple(p.code for p in seat.plates if p.pass_ == 1),
     )

@@ -114,7 +114,8 @@ def ballot(kitchen: Kitchen, seat: Seat, token: str, wrong: str = "", status: in
     study, round_, state = found
     over = closed(kitchen, seat)
     chosen = not state.waiting and any(
-        e.payload["round"] == round_.number and e.payload["taster"] == seat.taster for e in kitchen.book.events(seat.study_id, kind=CHOICE))
+        e.payload["round"] == round_.number and e.payload["taster"] == seat.taster for e in kitchen.book.events(seat.study_id, kind=CHOICE)
+    )
     doing = "closed" if over else "taste" if state.waiting else "thanks" if chosen else "choose"
     page = ballot_page(state, lines_of(study), dish_of(study), before_tasting(study, round_), token, kitchen.rinse_seconds, doing, wrong)
     return answer(page, status)
@@ -157,8 +158,9 @@ def keep(kitchen: Kitchen, seat: Seat, form: dict[str, Any]) -> str:
     if plate is None:
         raise BallotError("That plate isn't one of yours.")
     marks = read_marks(lines_of(study), form)
-    events = mark_events(round_.number, seat.taster, plate.trial, plate.pass_, marks, position=plate.place,
-                         time=clock_words(form.get("at")), late=state.late)
+    events = mark_events(
+        round_.number, seat.taster, plate.trial, plate.pass_, marks, position=plate.place, time=clock_words(form.get("at")), late=state.late
+    )
     events += words_event(round_.number, seat.taster, plate.trial, plate.pass_, str(form.get("words", "")))
     return keep_events(kitchen, seat, events)
 
@@ -166,7 +168,11 @@ def keep(kitchen: Kitchen, seat: Seat, form: dict[str, Any]) -> str:
 def clock_words(given: Any) -> str:
     """The phone's time of marking, if it is one."""
     text = str(given or "")[:16]
-    return text if len(text) == 16 and text[4] == "-" and text[10] == "T" and text.replace("-", "").replace(":", "").replace("T", "").isdigit() else ""
+    return (
+        text
+        if len(text) == 16 and text[4] == "-" and text[10] == "T" and text.replace("-", "").replace(":", "").replace("T", "").isdigit()
+        else ""
+    )
 
 
 def keep_events(kitchen: Kitchen, seat: Seat, events: list[NewEvent]) -> str:
@@ -189,7 +195,11 @@ def post_choice(token: str, request: Request, form: dict[str, Any] = Depends(for
     found = seat_of(kitchen, seat.study_id, seat.round_number, seat.taster)
     code = str(form.get("choice", ""))
     if found is None or (code and code not in [p.code for p in found[2].plates]):
-        return said(422, "wrong", "That plate isn't one of yours.") if queued else ballot(kitchen, seat, token, "That plate isn’t one of yours.", 422)
+        return (
+            said(422, "wrong", "That plate isn't one of yours.")
+            if queued
+            else ballot(kitchen, seat, token, "That plate isn’t one of yours.", 422)
+        )
     quote = bool(form.get("quote"))
     trial = next((p.trial for p in found[2].plates if p.code == code), 0)
     payload = {"round": seat.round_number, "taster": seat.taster, "trial": trial, "quote": quote}

@@ -25,8 +25,10 @@ def recipe_from(text: str) -> dict[str, Any]:
 
     Raises: StudyError when no ingredient line is there.
     """
-    lines = [NUMBERED.sub("", line).strip() if not line.strip()[:1].isdigit() or re.match(r"^\s*\d+[.)]\s", line) else line.strip()
-             for line in text.splitlines()]
+    lines = [
+        NUMBERED.sub("", line).strip() if not line.strip()[:1].isdigit() or re.match(r"^\s*\d+[.)]\s", line) else line.strip()
+        for line in text.splitlines()
+    ]
     lines = [line for line in lines if line]
     if not lines:
         raise StudyError("Paste a recipe: its title, a line for each ingredient, then what is done.", field="recipe")
@@ -64,7 +66,11 @@ def _steps(lines: list[str]) -> list[dict[str, Any]]:
         step: dict[str, Any] = {"id": _name(sentence, [s["id"] for s in out]), "do": sentence}
         oven = OVEN.search(sentence)
         if oven:
-            step["oven"] = f"gas mark {oven.group(4)}" if oven.group(4) else f"{oven.group(1)} {oven.group(2).upper()}{' fan' if oven.group(3) else ''}"
+            step["oven"] = (
+                f"gas mark {oven.group(4)}"
+                if oven.group(4)
+                else f"{oven.group(1)} {oven.group(2).upper()}{' fan' if oven.group(3) else ''}"
+            )
         if time := _minutes(sentence):
             step["minutes"] = time
         if cue := CUE.search(sentence):

@@ -63,13 +63,24 @@ def begin_study(form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Res
     base = recipe_from(form.get("recipe"))
     idea, instead = form.get("idea") or "another way", form.get("instead")
     edits = [{"swap": instead, "for": idea}] if instead else [{"add": idea}] if form.get("idea")[:1].isdigit() else []
-    study = Study.from_dict({
-        "title": base["title"], "question": f"Is {idea} better{f' than {instead}' if instead else ''}?", "base": base,
-        "attributes": [{"name": "liking", "scale": [0, 10], "better": "more", "worth": 0.5}],
-        "factors": [{"name": (instead or "what varies").replace(";", ",").replace("=", " "), "options": [
-            {"name": "as written"}, {"name": idea.replace(";", ",").replace("=", " "), **({"edits": edits} if edits else {})}]}],
-        "rounds": {"loads": 1, "at_most": 3, "plates": 4},
-    })
+    study = Study.from_dict(
+        {
+            "title": base["title"],
+            "question": f"Is {idea} better{f' than {instead}' if instead else ''}?",
+            "base": base,
+            "attributes": [{"name": "liking", "scale": [0, 10], "better": "more", "worth": 0.5}],
+            "factors": [
+                {
+                    "name": (instead or "what varies").replace(";", ",").replace("=", " "),
+                    "options": [
+                        {"name": "as written"},
+                        {"name": idea.replace(";", ",").replace("=", " "), **({"edits": edits} if edits else {})},
+                    ],
+                }
+            ],
+            "rounds": {"loads": 1, "at_most": 3, "plates": 4},
+        }
+    )
     entry = keep_study(desk.book, study, note="pasted a recipe")
     return go(f"/study/{entry.id}/brief")
 

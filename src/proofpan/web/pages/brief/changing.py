@@ -30,6 +30,7 @@ def rewritten(study: Study, change: Callable[[dict[str, Any]], None]) -> Study:
 
 def about(study: Study, form: Typed, today: date) -> Change:
     """Title and question."""
+
     def change(value: dict[str, Any]) -> None:
         value["title"], value["question"] = form.get("title"), form.get("question")
 
@@ -50,8 +51,12 @@ def recipe(study: Study, form: Typed, today: date) -> Change:
         value["base"] = {**keep, **base, **made}
         if old and study.cooked:
             value["drafts"] = [*value.get("drafts", ()), old]
-            note = {"what": f"corrected the base: draft {study.brief.draft + 1}", "draft": study.brief.draft + 1, "on": today.isoformat(),
-                    "after_round": max((r.number for r in study.rounds), default=0)}
+            note = {
+                "what": f"corrected the base: draft {study.brief.draft + 1}",
+                "draft": study.brief.draft + 1,
+                "on": today.isoformat(),
+                "after_round": max((r.number for r in study.rounds), default=0),
+            }
             value["amendments"] = [*value.get("amendments", ()), note]
 
     return rewritten(study, change), "changed the recipe" if study.brief.base else "added a recipe"
@@ -64,8 +69,11 @@ def option_from(form: Typed) -> dict[str, Any]:
         raise StudyError("Give the option a name, such as olive oil.", field="name")
     option: dict[str, Any] = {"name": name}
     edits: dict[str, dict[str, Any]] = {
-        "swap": {"swap": target, "for": to}, "set": {"set": target, "to": to}, "add": {"add": to},
-        "drop": {"drop": target}, "insert": {"insert": {"id": name.casefold()[:40], "do": to}, **({"after": target} if target else {})},
+        "swap": {"swap": target, "for": to},
+        "set": {"set": target, "to": to},
+        "add": {"add": to},
+        "drop": {"drop": target},
+        "insert": {"insert": {"id": name.casefold()[:40], "do": to}, **({"after": target} if target else {})},
     }
     if verb in edits:
         option["edits"] = [edits[verb]]
@@ -81,14 +89,21 @@ def add_factor(study: Study, form: Typed, today: date) -> Change:
         raise StudyError("Say what varies, such as fat or rest.", field="factor")
     option = option_from(form)
     plain_name = form.get("plain") or ("none" if form.get("verb") in ("add", "insert") else "as written")
-    factor = {"name": name, "asks": form.get("asks", "best"), "changed": form.get("changed", "batch"), "options": [{"name": plain_name}, option]}
+    factor = {
+        "name": name,
+        "asks": form.get("asks", "best"),
+        "changed": form.get("changed", "batch"),
+        "options": [{"name": plain_name}, option],
+    }
     return _added(study, {"factor": factor}, f"added {name}", form, today)
 
 
 def add_option(study: Study, form: Typed, today: date) -> Change:
     """One more option of something that varies."""
     option = option_from(form)
-    return _added(study, {"option": {"factor": form.get("factor"), **option}}, f"added {option['name']} to {form.get('factor')}", form, today)
+    return _added(
+        study, {"option": {"factor": form.get("factor"), **option}}, f"added {option['name']} to {form.get('factor')}", form, today
+    )
 
 
 def _added(study: Study, what: dict[str, Any], said: str, form: Typed, today: date) -> Change:
@@ -119,7 +134,9 @@ def drop(study: Study, form: Typed, today: date) -> Change:
         if not option:
             value["factors"] = [f for f in value["factors"] if f["name"] != factor]
             return
-        value["factors"] = [{**f, "options": [o for o in f["options"] if o["name"] != option]} if f["name"] == factor else f for f in value["factors"]]
+        value["factors"] = [
+            {**f, "options": [o for o in f["options"] if o["name"] != option]} if f["name"] == factor else f for f in value["factors"]
+        ]
 
     if not option and len(study.factors) == 1:
         raise StudyError(f"“{factor}” is the only thing that varies: a study needs one.", field="factor")
@@ -170,12 +187,19 @@ def judged(study: Study, form: Typed, today: date) -> Change:
         value["attributes"] = kept
 
     after = rewritten(study, change)
-    said = f"judges {form.get('new')} too" if form.get("new") else "changed the weights" if [a.name for a in after.attributes] == names else "judges fewer things"
+    said = (
+        f"judges {form.get('new')} too"
+        if form.get("new")
+        else "changed the weights"
+        if [a.name for a in after.attributes] == names
+        else "judges fewer things"
+    )
     return after, said
 
 
 def kitchen(study: Study, form: Typed, today: date) -> Change:
     """Ovens, trays, tasters, hours, rounds."""
+
     def change(value: dict[str, Any]) -> None:
         there = dict(value.get("kitchen", {}))
         if form.get("country"):
@@ -184,10 +208,17 @@ def kitchen(study: Study, form: Typed, today: date) -> Change:
             there.pop("ovens", None)
         else:
             first = (there.get("ovens") or [{"name": "main", "kind": "fan"}])[0]
-            there["ovens"] = [{**first, "trays": form.whole("trays", 1, 1, 12), "places": form.whole("places", 1, 1, 24)}, *(there.get("ovens") or [])[1:]]
+            there["ovens"] = [
+                {**first, "trays": form.whole("trays", 1, 1, 12), "places": form.whole("places", 1, 1, 24)},
+                *(there.get("ovens") or [])[1:],
+            ]
         value["kitchen"] = there
-        rounds = {**value.get("rounds", {}), "loads": form.whole("loads", 1, 1, 20), "at_most": form.whole("at_most", 3, 1, 50),
-                  "passes": form.whole("passes", 1, 1, 4)}
+        rounds = {
+            **value.get("rounds", {}),
+            "loads": form.whole("loads", 1, 1, 20),
+            "at_most": form.whole("at_most", 3, 1, 50),
+            "passes": form.whole("passes", 1, 1, 4),
+        }
         if form.get("plates"):
             rounds["plates"] = form.whole("plates", 4, 2, 24)
         value["rounds"] = rounds
@@ -198,7 +229,13 @@ def kitchen(study: Study, form: Typed, today: date) -> Change:
     after = rewritten(study, change)
     gone = [t for t in study.tasters if t not in after.tasters]
     come = [t for t in after.tasters if t not in study.tasters]
-    said = f"{joined(come)} {_verb(come)} too" if come else f"{joined(gone)} no longer {_verb(gone)}" if gone else "changed what the kitchen has"
+    said = (
+        f"{joined(come)} {_verb(come)} too"
+        if come
+        else f"{joined(gone)} no longer {_verb(gone)}"
+        if gone
+        else "changed what the kitchen has"
+    )
     return after, said
 
 
@@ -228,6 +265,7 @@ def _tasters(old: list[Any], names: list[str], form: Typed, today: date, keep: b
 
 def limits(study: Study, form: Typed, today: date) -> Change:
     """What the commission allows."""
+
     def change(value: dict[str, Any]) -> None:
         there = dict(value.get("limits", {}))
         for key in ("cost_a_serve", "active_minutes"):
@@ -253,6 +291,13 @@ def _number(form: Typed, name: str, else_: float = 0.0) -> float:
 
 
 CHANGES: dict[str, Callable[[Study, Typed, date], Change]] = {
-    "about": about, "recipe": recipe, "add factor": add_factor, "add option": add_option, "drop": drop, "asks": asks, "judged": judged,
-    "kitchen": kitchen, "limits": limits,
+    "about": about,
+    "recipe": recipe,
+    "add factor": add_factor,
+    "add option": add_option,
+    "drop": drop,
+    "asks": asks,
+    "judged": judged,
+    "kitchen": kitchen,
+    "limits": limits,
 }

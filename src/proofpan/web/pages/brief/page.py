@@ -73,7 +73,6 @@ class BriefPage:
     has_recipe: bool
     factors: tuple[FactorLine, ...]
     targets: tuple[str, ...]
-    steps: tuple[str, ...]
     attributes: tuple[AttributeLine, ...]
     tasters: tuple[TasterLine, ...]
     taster_names: str
@@ -90,7 +89,6 @@ class BriefPage:
     changes: tuple[str, ...]
     plan: PlanPart
     action: str
-    quick: bool
     next_href: str
     next_words: str
     cooked: bool
@@ -160,21 +158,47 @@ def brief_page(study: Study, study_id: str, quick: bool, plan: PlanPart) -> Brie
     varies = f"{counted(len(study.factors), 'thing')} {'varies' if len(study.factors) == 1 else 'vary'}"
     versions = len(study.versions())
     return BriefPage(
-        headline=f"{study.question or study.title}", title=study.title, question=study.question, recipe=recipe_text(base),
-        trial_makes=(base.trial_makes or "") if base else "", has_recipe=base is not None,
+        headline=f"{study.question or study.title}",
+        title=study.title,
+        question=study.question,
+        recipe=recipe_text(base),
+        trial_makes=(base.trial_makes or "") if base else "",
+        has_recipe=base is not None,
         factors=tuple(FactorLine(f.name, f.changed, f.asks, tuple(option_line(f, o) for o in f.options)) for f in study.factors),
-        targets=(*items, *settings, *steps), steps=steps,
-        attributes=tuple(AttributeLine(
-            a.name, f"{a.weight:g}", f"{a.worth:g}", "target" if isinstance(a.better, Target) else a.better,
-            f"{a.better.target:g}" if isinstance(a.better, Target) else "", ", ".join(a.anchors), a.measured) for a in study.attributes),
-        tasters=tuple(TasterLine(t.name, ", ".join(t.no)) for t in brief.tasters if t.left is None), taster_names=", ".join(study.tasters),
-        country=brief.kitchen.country or "", trays=oven.trays if oven else 0, places=oven.places if oven else 0, loads=study.plan.loads,
-        at_most=study.plan.at_most, passes=study.plan.passes, plates=study.plan.plates or 0,
-        cost=_or_empty(brief.limits.cost_a_serve), minutes=_or_empty(brief.limits.active_minutes),
+        targets=(*items, *settings, *steps),
+        attributes=tuple(
+            AttributeLine(
+                a.name,
+                f"{a.weight:g}",
+                f"{a.worth:g}",
+                "target" if isinstance(a.better, Target) else a.better,
+                f"{a.better.target:g}" if isinstance(a.better, Target) else "",
+                ", ".join(a.anchors),
+                a.measured,
+            )
+            for a in study.attributes
+        ),
+        tasters=tuple(TasterLine(t.name, ", ".join(t.no)) for t in brief.tasters if t.left is None),
+        taster_names=", ".join(study.tasters),
+        country=brief.kitchen.country or "",
+        trays=oven.trays if oven else 0,
+        places=oven.places if oven else 0,
+        loads=study.plan.loads,
+        at_most=study.plan.at_most,
+        passes=study.plan.passes,
+        plates=study.plan.plates or 0,
+        cost=_or_empty(brief.limits.cost_a_serve),
+        minutes=_or_empty(brief.limits.active_minutes),
         deadline=brief.limits.deadline.isoformat() if brief.limits.deadline else "",
         changes=tuple(f"{a.on:%-d %B}: {a.what}{f' ({a.why})' if a.why else ''}" if a.on else a.what for a in study.amendments),
-        plan=plan, action=f"{root}/brief", quick=quick, next_href=f"{root}/{'codes' if quick else 'sources' if study.claims else 'rounds'}",
-        next_words="Back to the codes" if quick else "Check the sources" if study.claims else f"Propose a round ({varies}, {versions} versions)",
+        plan=plan,
+        action=f"{root}/brief",
+        next_href=f"{root}/{'codes' if quick else 'sources' if study.claims else 'rounds'}",
+        next_words="Back to the codes"
+        if quick
+        else "Check the sources"
+        if study.claims
+        else f"Propose a round ({varies}, {versions} versions)",
         cooked=bool(study.trial_records),
     )
 

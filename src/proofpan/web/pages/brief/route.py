@@ -65,7 +65,7 @@ def post_brief(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends
         raise StudyError("That part of the brief isn't known.")
     standing = desk.standing(study_id)
     after, said = change(standing.study, form, desk.kitchen.clock().date())
-    replay(Study(brief=after.brief), standing.events)      # what was cooked and tasted must still fit
+    replay(Study(brief=after.brief), standing.events)  # what was cooked and tasted must still fit
     if after.brief != standing.study.brief:
         base = form.get("base")
         change_brief(desk.book, study_id, after, note=said, base_revision=int(base) if base.isdigit() else None)
@@ -93,7 +93,9 @@ def _turn(desk: Desk, study_id: str, *, back: bool) -> Response:
         desk.standing(study_id)
     except ProofpanError as error:
         (desk.book.redo if back else desk.book.undo)(study_id)
-        raise StudyError(f"“{done.what}” can't be taken back: something was cooked or tasted since that needs it ({error})."[:280]) from None
+        raise StudyError(
+            f"“{done.what}” can't be taken back: something was cooked or tasted since that needs it ({error})."[:280]
+        ) from None
     return go(f"/study/{study_id}/brief")
 
 

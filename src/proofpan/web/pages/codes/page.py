@@ -58,26 +58,45 @@ def codes_page(study: Study, round_: Round, turns: int, study_id: str, finished:
                 sets.append(TasterCodes(name, plates, order))
     count = len(round_.trials)
     return CodesPage(
-        headline="Write these under the plates. Then lose track of them." if alone else "Write these under the plates, out of the tasters’ sight.",
-        alone=alone, sets=tuple(sets), how=_how(alone, turns, count), tells=_tells(study, turns, count, alone),
-        cautions=round_.cautions, withheld=tuple(options[t.trial] for t in round_.trials if not any(p.trial == t.trial for p in round_.plates)),
+        headline="Write these under the plates. Then lose track of them."
+        if alone
+        else "Write these under the plates, out of the tasters’ sight.",
+        alone=alone,
+        sets=tuple(sets),
+        how=_how(alone, turns, count),
+        tells=_tells(study, turns, count, alone),
+        cautions=round_.cautions,
+        withheld=tuple(options[t.trial] for t in round_.trials if not any(p.trial == t.trial for p in round_.plates)),
         taste_href=f"/study/{study_id}/{'alone' if alone else 'tasting'}",
-        taste="Read the verdict" if finished else "They’re shuffled; taste" if alone else "Open the tasting", again=again,
+        taste="Read the verdict" if finished else "They’re shuffled; taste" if alone else "Open the tasting",
+        again=again,
     )
 
 
 def _how(alone: bool, turns: int, count: int) -> tuple[tuple[str, str], ...]:
     if not alone:
         return (
-            ("Write each code on a slip, and put it by its plate.", "Each taster has codes of their own. Same plates, same amounts, same temperature."),
+            (
+                "Write each code on a slip, and put it by its plate.",
+                "Each taster has codes of their own. Same plates, same amounts, same temperature.",
+            ),
             ("One of you lays the plates and doesn’t taste.", "Or each shuffles for the other, eyes shut."),
             ("Serve each taster in the order given.", "The order differs from taster to taster, so that coming first favours no plate."),
             ("Rinse between plates. No talking until all have marked.", "Words first, then a mark."),
         )
     how = [
-        ("Write each code on tape, and stick it underneath.", "Plates that look alike, with the same amount on each. If size or edge gives one away, break it up."),
-        ("Turn your back, spin and swap them.", "Slide them round each other ten times with your eyes shut. A colleague may do it better; don’t let them tell."),
-        ("Taste from left to right. Rinse. Mark each.", "Words first, then the line. A mark can’t be changed. If one looks different, dim the light or shut your eyes."),
+        (
+            "Write each code on tape, and stick it underneath.",
+            "Plates that look alike, with the same amount on each. If size or edge gives one away, break it up.",
+        ),
+        (
+            "Turn your back, spin and swap them.",
+            "Slide them round each other ten times with your eyes shut. A colleague may do it better; don’t let them tell.",
+        ),
+        (
+            "Taste from left to right. Rinse. Mark each.",
+            "Words first, then the line. A mark can’t be changed. If one looks different, dim the light or shut your eyes.",
+        ),
         ("Only then lift the plate, and type its code.", "The plate tells us what you marked; your hands can’t."),
     ]
     if turns > 1:
@@ -87,5 +106,7 @@ def _how(alone: bool, turns: int, count: int) -> tuple[tuple[str, str], ...]:
 
 def _tells(study: Study, turns: int, count: int, alone: bool) -> str:
     who = "One palate" if alone else f"{counted(len(study.tasters), 'palate')}"
-    return (f"{who}, one make of each, each plate tasted {times(turns)}: enough to lean on, seldom enough to settle. One make of each can’t tell the option "
-            "from the luck of the making; make both again for that.")
+    return (
+        f"{who}, one make of each, each plate tasted {times(turns)}: enough to lean on, seldom enough to settle. One make of each can’t tell the option "
+        "from the luck of the making; make both again for that."
+    )

@@ -66,4 +66,3 @@ class CookPage:
     next_href: str
     next_words: str
     rounds_href: str
-    round_number: int

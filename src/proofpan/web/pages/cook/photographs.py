@@ -23,7 +23,9 @@ def checked_photograph(data: bytes) -> str:
         raise TrialError("A photograph holds at most 25 MB.", field="photograph")
     picture = _opened(data)
     if picture.width * picture.height > MOST_PIXELS:
-        raise TrialError(f"The photograph has {picture.width:,} × {picture.height:,} points: at most 120 million are opened.", field="photograph")
+        raise TrialError(
+            f"The photograph has {picture.width:,} × {picture.height:,} points: at most 120 million are opened.", field="photograph"
+        )
     try:
         picture.verify()
     except (OSError, SyntaxError, ValueError):

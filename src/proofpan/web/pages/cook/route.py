@@ -68,9 +68,22 @@ def _sheet(standing: Standing, trial: Trial) -> SheetPart:
             oven = baked.oven.text + (f", until {baked.until}" if baked.until else "")
     photographs = tuple(str(e.payload["digest"]) for e in standing.of_kind(PHOTOGRAPH) if e.payload["trial"] == trial.trial)
     return SheetPart(
-        number=trial.trial, words=capital(version_words(trial.version)), size_words=size, weighs=tuple(weighs), method=tuple(method), oven=oven,
-        start=trial.start, out=trial.out, core_c="" if trial.core_c is None else f"{trial.core_c:g}", lot=trial.lot, failed=trial.failed,
-        note=trial.note, full_size=trial.size == "full", minutes_low=low, minutes_high=high, photographs=photographs,
+        number=trial.trial,
+        words=capital(version_words(trial.version)),
+        size_words=size,
+        weighs=tuple(weighs),
+        method=tuple(method),
+        oven=oven,
+        start=trial.start,
+        out=trial.out,
+        core_c="" if trial.core_c is None else f"{trial.core_c:g}",
+        lot=trial.lot,
+        failed=trial.failed,
+        note=trial.note,
+        full_size=trial.size == "full",
+        minutes_low=low,
+        minutes_high=high,
+        photographs=photographs,
     )
 
 
@@ -100,11 +113,28 @@ def cook(desk: Desk, study_id: str, wanted: str = "") -> Response:
     shown = [t for t in study.trial_records if here is not None and t.round == here.round]
     loads: dict[str, list[TrayTrial]] = {}
     for t in shown:
-        state = f"Failed: {t.failed}" if t.failed else "Sheet filled in." if t.recorded else "In hand." if here and t.trial == here.trial else ""
+        state = (
+            f"Failed: {t.failed}"
+            if t.failed
+            else "Sheet filled in."
+            if t.recorded
+            else "In hand."
+            if here and t.trial == here.trial
+            else ""
+        )
         place = f"{chr(64 + t.tray)} " if t.tray else ""
         place += str(t.place) if t.place else ""
-        loads.setdefault(f"Load {t.load}" if t.load else "Trials", []).append(TrayTrial(
-            t.trial, capital(version_words(t.version)), place, state, bool(t.failed), here is not None and t.trial == here.trial, f"{root}/cook?trial={t.trial}"))
+        loads.setdefault(f"Load {t.load}" if t.load else "Trials", []).append(
+            TrayTrial(
+                t.trial,
+                capital(version_words(t.version)),
+                place,
+                state,
+                bool(t.failed),
+                here is not None and t.trial == here.trial,
+                f"{root}/cook?trial={t.trial}",
+            )
+        )
     done = sum(t.recorded for t in shown)
     if here is None:
         headline, under = "Nothing is planned to cook.", "Plan a round, or write down what is cooked already."
@@ -113,12 +143,22 @@ def cook(desk: Desk, study_id: str, wanted: str = "") -> Response:
         headline, under = f"All {len(shown)} are cooked{f'; {failed} failed' if failed else ''}. Taste them.", ""
     else:
         headline, under = f"Trial {here.trial}: {version_words(here.version)}.", f"{done} of {counted(len(shown), 'test sheet')} filled in."
-    notes = tuple(f"Trial {e.payload['trial']}: {e.payload['words']}" if e.payload.get("trial") else str(e.payload["words"]) for e in standing.of_kind(NOTE))
+    notes = tuple(
+        f"Trial {e.payload['trial']}: {e.payload['words']}" if e.payload.get("trial") else str(e.payload["words"])
+        for e in standing.of_kind(NOTE)
+    )
     model = CookPage(
-        headline=headline, under=under, loads=tuple((n, tuple(ts)) for n, ts in loads.items()), sheets=() if here is None else (_sheet(standing, here),),
-        cautions=tuple(cooking_cautions(study, [t.version for t in shown])) if shown else (), notes=notes,
-        versions=tuple((str(v), version_words(v)) for v in study.versions()[:60]), action=f"{root}/cook", next_href=f"{root}/tasting",
-        next_words="Taste them", rounds_href=f"{root}/rounds", round_number=here.round if here else 1,
+        headline=headline,
+        under=under,
+        loads=tuple((n, tuple(ts)) for n, ts in loads.items()),
+        sheets=() if here is None else (_sheet(standing, here),),
+        cautions=tuple(cooking_cautions(study, [t.version for t in shown])) if shown else (),
+        notes=notes,
+        versions=tuple((str(v), version_words(v)) for v in study.versions()[:60]),
+        action=f"{root}/cook",
+        next_href=f"{root}/tasting",
+        next_words="Taste them",
+        rounds_href=f"{root}/rounds",
     )
     return show("cook", model, desk.frame("Cook", standing, "cook"))
 
@@ -189,8 +229,11 @@ def _filled_in(study: Study, form: Typed) -> tuple[dict[str, object], str]:
 def _cooked_already(study: Study, form: Typed) -> dict[str, object]:
     version = study.version(form.get("version"))
     number = max((t.trial for t in study.trial_records), default=0) + 1
-    round_ = max((t.round for t in study.trial_records), default=0) + 1 if form.get("new_round") or not study.trial_records else max(
-        t.round for t in study.trial_records)
+    round_ = (
+        max((t.round for t in study.trial_records), default=0) + 1
+        if form.get("new_round") or not study.trial_records
+        else max(t.round for t in study.trial_records)
+    )
     row: dict[str, object] = {"round": round_, "trial": number, "version": str(version), "failed": form.get("failed") or "no"}
     if form.get("note"):
         row["note"] = form.get("note")

@@ -65,26 +65,57 @@ def lanes_of(rows: Sequence[Any]) -> Markup:
 
     tall = TOP + LANE * len(lanes)
     step = next(s for s in (15, 30, 60, 120, 240, 480, 1440, 2880, 10_080) if span / s <= 14)
-    parts = [Markup('<defs><pattern id="wait" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
-                    '<line x1="0" y1="0" x2="0" y2="7" class="s-hatch" stroke-width="3"/></pattern></defs>')]
+    parts = [
+        Markup(
+            '<defs><pattern id="wait" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
+            '<line x1="0" y1="0" x2="0" y2="7" class="s-hatch" stroke-width="3"/></pattern></defs>'
+        )
+    ]
     mark = 0.0
     while mark <= span:
         at = LEFT + mark / span * (WIDE - LEFT)
         moment = datetime.fromtimestamp(first.timestamp() + mark * 60)
-        parts.append(Markup('<line x1="{0:.1f}" x2="{0:.1f}" y1="{1}" y2="{2}" class="s-hair"/><text x="{0:.1f}" y="18" text-anchor="middle" class="t-soft">{3}</text>').format(
-            at, TOP - 4, tall, hours(moment) if span < 2880 else f"{moment:%a} {hours(moment)}"))
+        parts.append(
+            Markup(
+                '<line x1="{0:.1f}" x2="{0:.1f}" y1="{1}" y2="{2}" class="s-hair"/><text x="{0:.1f}" y="18" text-anchor="middle" class="t-soft">{3}</text>'
+            ).format(at, TOP - 4, tall, hours(moment) if span < 2880 else f"{moment:%a} {hours(moment)}")
+        )
         mark += step
     for i, (name, bars) in enumerate(lanes.items()):
         y = TOP + i * LANE
-        parts.append(Markup('<line x1="0" x2="{}" y1="{}" y2="{}" class="{}"/><text x="0" y="{}" class="t-lane">{}</text>').format(
-            WIDE, y, y, "s-hair" if i else "s-ink", y + 31, name[:14]))
+        parts.append(
+            Markup('<line x1="0" x2="{}" y1="{}" y2="{}" class="{}"/><text x="0" y="{}" class="t-lane">{}</text>').format(
+                WIDE, y, y, "s-hair" if i else "s-ink", y + 31, name[:14]
+            )
+        )
         for r, busy in bars:
             left, width = x(r.start) + 1, max(3.0, x(r.end) - x(r.start) - 2)
             room = int((width - 12) / CHARACTER)
             words = str(r.what) if len(str(r.what)) <= room else str(r.what)[: max(0, room - 1)] + "…" if room > 4 else ""
-            parts.append(Markup('<g><title>{} to {}: {}</title><rect x="{:.1f}" y="{}" width="{:.1f}" height="{}" class="{}" stroke-width="1.5"/><text x="{:.1f}" y="{}">{}</text></g>').format(
-                hours(r.start), hours(r.end), r.what, left, y + 5, width, LANE - 10, "bar" if busy else "bar place", left + 7, y + 30, words))
-    return Markup('<svg viewBox="0 0 {} {}" role="img" aria-label="The day in lanes; the run sheet below says the same.">').format(WIDE, tall + 4) + Markup("").join(parts) + Markup("</svg>")
+            parts.append(
+                Markup(
+                    '<g><title>{} to {}: {}</title><rect x="{:.1f}" y="{}" width="{:.1f}" height="{}" class="{}" stroke-width="1.5"/><text x="{:.1f}" y="{}">{}</text></g>'
+                ).format(
+                    hours(r.start),
+                    hours(r.end),
+                    r.what,
+                    left,
+                    y + 5,
+                    width,
+                    LANE - 10,
+                    "bar" if busy else "bar place",
+                    left + 7,
+                    y + 30,
+                    words,
+                )
+            )
+    return (
+        Markup('<svg viewBox="0 0 {} {}" role="img" aria-label="The day in lanes; the run sheet below says the same.">').format(
+            WIDE, tall + 4
+        )
+        + Markup("").join(parts)
+        + Markup("</svg>")
+    )
 
 
 def _said(value: Any) -> str:

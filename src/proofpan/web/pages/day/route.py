@@ -44,7 +44,9 @@ def day(desk: Desk, study_id: str) -> Response:
     hrefs = {"action": f"{root}/day", "rounds_href": f"{root}/rounds", "cook_href": f"{root}/cook", "start": start, "eat": eat}
     none: tuple[str, ...] = ()
     if not study.rounds or study.brief.base is None:
-        head = "Plan a round first; the day follows from it." if study.brief.base is not None else "Without a recipe there is no day to plan."
+        head = (
+            "Plan a round first; the day follows from it." if study.brief.base is not None else "Without a recipe there is no day to plan."
+        )
         model = DayPage(state="none", headline=head, under="", lanes=Markup(""), tasks=(), says=none, **hrefs)
         return show("day", model, desk.frame("Day", standing, "day"))
     plan = standing.kept(("day", start, eat), lambda: planned(standing, start, eat))

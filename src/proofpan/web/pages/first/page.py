@@ -48,7 +48,9 @@ def first_page(book: Notebook, words: str, when: dict[str, str], options: tuple[
     if words:
         found = book.search(words, limit=LOOKED_UP)
         lines = tuple(StudyLine(f"/study/{f.study}", f.title, when.get(f.study, ""), f.step, pieces_of(f.snippet)) for f in found)
-        headline = f"Nothing holds “{words}”." if not lines else f"{len(lines)} {'study holds' if len(lines) == 1 else 'studies hold'} “{words}”."
+        headline = (
+            f"Nothing holds “{words}”." if not lines else f"{len(lines)} {'study holds' if len(lines) == 1 else 'studies hold'} “{words}”."
+        )
     else:
         lines = tuple(StudyLine(f"/study/{e.id}", e.title, when.get(e.id, ""), e.step, ()) for e in entries.values())[:LOOKED_UP]
         headline = "What do you want to find out?"

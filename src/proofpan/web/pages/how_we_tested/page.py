@@ -58,14 +58,38 @@ class TestedPage:
     files: tuple[tuple[str, str], ...]
 
 
-def tested_page(study: Study, verdict: Verdict | None, study_id: str, charts: dict[str, Markup], editions: tuple[EditionLine, ...],
-                files: tuple[tuple[str, str], ...]) -> TestedPage:
+def tested_page(
+    study: Study,
+    verdict: Verdict | None,
+    study_id: str,
+    charts: dict[str, Markup],
+    editions: tuple[EditionLine, ...],
+    files: tuple[tuple[str, str], ...],
+) -> TestedPage:
     """The page of a study."""
     root = f"/study/{study_id}"
-    hrefs = {"verdict_href": f"{root}/verdict", "recipe_href": f"{root}/recipe", "ballots_href": f"{root}/ballots.csv", "yaml_href": f"{root}/study.yaml"}
+    hrefs = {
+        "verdict_href": f"{root}/verdict",
+        "recipe_href": f"{root}/recipe",
+        "ballots_href": f"{root}/ballots.csv",
+        "yaml_href": f"{root}/study.yaml",
+    }
     if verdict is None or not verdict.ballots:
-        return TestedPage(empty=True, headline="Nothing is tested yet.", under="This page writes itself from what is cooked and tasted.", found=(), made=(),
-                          tasted=(), cant_tell=(), figures=(), rest="", editions=editions, invented=study.brief.invented, files=files, **hrefs)
+        return TestedPage(
+            empty=True,
+            headline="Nothing is tested yet.",
+            under="This page writes itself from what is cooked and tasted.",
+            found=(),
+            made=(),
+            tasted=(),
+            cant_tell=(),
+            figures=(),
+            rest="",
+            editions=editions,
+            invented=study.brief.invented,
+            files=files,
+            **hrefs,
+        )
     settled = [a for a in verdict.answers if a.row.settled]
     unsettled = [a for a in verdict.answers if not a.row.settled]
     dish = study.brief.base.title if study.brief.base is not None else study.title
@@ -76,15 +100,30 @@ def tested_page(study: Study, verdict: Verdict | None, study_id: str, charts: di
     rows = sorted(verdict.rows, key=lambda r: -(r.odds_publish or 0))
     rest = sum(r.odds_publish or 0 for r in rows[TOP:])
     return TestedPage(
-        empty=False, headline=f"How we tested: {dish}",
+        empty=False,
+        headline=f"How we tested: {dish}",
         under=f"We made it {times(len(cooked))}, {counted(ways, 'way')}, and {counted(len(tasters), 'taster')} tasted without knowing which was which. "
-              f"We are sure {sure}; {len(unsettled)} we couldn’t tell.",
-        found=tuple(FoundLine(mark_of(a.outcome), a.do, a.numbers, charts.get(f"answer {i}", Markup(""))) for i, a in enumerate(verdict.answers)),
-        made=_made(study), tasted=_tasted(study, len(tasters)), cant_tell=tuple(f"{a.headline} {a.numbers}" for a in unsettled) + verdict.cautions,
-        figures=tuple((capital(version_words(r.version)), f"{r.score:.1f} ({r.low:.1f} to {r.high:.1f})", times(r.cooked) if r.cooked else "never",
-                       "bought in" if r.odds_publish is None else f"{100 * r.odds_publish:.0f} in 100" if r.odds_publish >= 0.01 else "<1 in 100") for r in rows[:TOP]),
-        rest=f"The other {len(rows) - TOP} together: {100 * rest:.0f} in 100." if len(rows) > TOP else "", editions=editions,
-        invented=study.brief.invented, files=files, **hrefs,
+        f"We are sure {sure}; {len(unsettled)} we couldn’t tell.",
+        found=tuple(
+            FoundLine(mark_of(a.outcome), a.do, a.numbers, charts.get(f"answer {i}", Markup(""))) for i, a in enumerate(verdict.answers)
+        ),
+        made=_made(study),
+        tasted=_tasted(study, len(tasters)),
+        cant_tell=tuple(f"{a.headline} {a.numbers}" for a in unsettled) + verdict.cautions,
+        figures=tuple(
+            (
+                capital(version_words(r.version)),
+                f"{r.score:.1f} ({r.low:.1f} to {r.high:.1f})",
+                times(r.cooked) if r.cooked else "never",
+                "bought in" if r.odds_publish is None else f"{100 * r.odds_publish:.0f} in 100" if r.odds_publish >= 0.01 else "<1 in 100",
+            )
+            for r in rows[:TOP]
+        ),
+        rest=f"The other {len(rows) - TOP} together: {100 * rest:.0f} in 100." if len(rows) > TOP else "",
+        editions=editions,
+        invented=study.brief.invented,
+        files=files,
+        **hrefs,
     )
 
 
@@ -106,7 +145,11 @@ def _tasted(study: Study, tasters: int) -> tuple[str, ...]:
         out.append(f"Codes can’t hide what shows: {joined(seen)}.")
     knowing = [t for t in study.cooked if t.blind is False]
     if knowing or not study.brief.blind:
-        out.append(f"{counted(len(knowing), 'trial')} {'was' if len(knowing) == 1 else 'were'} tasted knowingly, not blind." if knowing else "It was tasted knowingly, not blind.")
+        out.append(
+            f"{counted(len(knowing), 'trial')} {'was' if len(knowing) == 1 else 'were'} tasted knowingly, not blind."
+            if knowing
+            else "It was tasted knowingly, not blind."
+        )
     if tasters == 1:
         out.append("One palate: yours may differ.")
     return tuple(out)

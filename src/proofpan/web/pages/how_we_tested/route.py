@@ -24,8 +24,16 @@ def editions_of(standing: Standing) -> tuple[EditionLine, ...]:
     for event in reversed(standing.of_kind(EDITION)):
         p = event.payload
         waived = "; ".join(f"{name}: {why}" for name, why in p.get("waived") or ())
-        out.append(EditionLine(int(p["number"]), str(p.get("published") or ""), str(p["title"]), " ".join(p.get("says") or ()), waived,
-                               str(p.get("digest") or "")[:8]))
+        out.append(
+            EditionLine(
+                int(p["number"]),
+                str(p.get("published") or ""),
+                str(p["title"]),
+                " ".join(p.get("says") or ()),
+                waived,
+                str(p.get("digest") or "")[:8],
+            )
+        )
     return tuple(out)
 
 
@@ -48,5 +56,9 @@ def get_ballots(study_id: str, desk: Desk = Depends(lead)) -> Response:
     rows = csv.writer(out, lineterminator="\n")
     rows.writerow(["round", "taster", "trial", "version", "attribute", "score", "pass"])
     for b in study.ballot_records:
-        rows.writerow([b.round, b.taster, b.trial, version[b.round, b.trial], b.attribute, "" if b.score is None else f"{b.score:g}", b.pass_])
-    return Response(out.getvalue(), media_type="text/csv", headers={"content-disposition": f'attachment; filename="{study_id}-ballots.csv"'})
+        rows.writerow(
+            [b.round, b.taster, b.trial, version[b.round, b.trial], b.attribute, "" if b.score is None else f"{b.score:g}", b.pass_]
+        )
+    return Response(
+        out.getvalue(), media_type="text/csv", headers={"content-disposition": f'attachment; filename="{study_id}-ballots.csv"'}
+    )

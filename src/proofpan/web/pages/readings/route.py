@@ -32,18 +32,38 @@ def readings(desk: Desk, study_id: str) -> Response:
     words = {t.trial: f"Trial {t.trial}: {version_words(t.version)}" for t in study.trial_records}
     reports = []
     for event in standing.of_kind(REPORT)[-SHOWN:][::-1]:
-        figures = tuple(FigureLine(
-            str(f["name"]), f"{f['value']:.3g} {f.get('unit') or ''}".strip(),
-            "one piece, so it speaks for that piece" if f.get("low") is None else f"{f['low']:.3g} to {f['high']:.3g}", str(f.get("how") or ""), event.id, i)
-            for i, f in enumerate(event.payload["figures"]))
+        figures = tuple(
+            FigureLine(
+                str(f["name"]),
+                f"{f['value']:.3g} {f.get('unit') or ''}".strip(),
+                "one piece, so it speaks for that piece" if f.get("low") is None else f"{f['low']:.3g} to {f['high']:.3g}",
+                str(f.get("how") or ""),
+                event.id,
+                i,
+            )
+            for i, f in enumerate(event.payload["figures"])
+        )
         warnings = (*event.payload.get("warnings", ()), *event.payload.get("cautions", ()))
-        reports.append(ReportPart(words.get(int(event.payload["trial"]), ""), KINDS.get(str(event.payload["kind"]), ""), figures, tuple(warnings), event.id))
+        reports.append(
+            ReportPart(
+                words.get(int(event.payload["trial"]), ""), KINDS.get(str(event.payload["kind"]), ""), figures, tuple(warnings), event.id
+            )
+        )
     held = [(words.get(r.trial, ""), r.attribute, f"{r.value:.3g}") for r in study.reading_records]
     model = ReadingsPage(
-        headline=f"{counted(len(standing.of_kind(REPORT)), 'reading')} taken." if reports else "No readings yet. Weigh something, or record one snapping.",
-        under="" if reports else "A scale, a probe, a phone’s photograph or recording becomes a number with its interval. Tasters’ marks do without.",
-        reports=tuple(reports), counted=tuple(held), agreements=tuple(a.says for a in agreements(study)) if study.reading_records else (),
-        trials=tuple(words.items()), measured=tuple(a.name for a in study.attributes if a.measured), action=f"{root}/readings", verdict_href=f"{root}/verdict",
+        headline=f"{counted(len(standing.of_kind(REPORT)), 'reading')} taken."
+        if reports
+        else "No readings yet. Weigh something, or record one snapping.",
+        under=""
+        if reports
+        else "A scale, a probe, a phone’s photograph or recording becomes a number with its interval. Tasters’ marks do without.",
+        reports=tuple(reports),
+        counted=tuple(held),
+        agreements=tuple(a.says for a in agreements(study)) if study.reading_records else (),
+        trials=tuple(words.items()),
+        measured=tuple(a.name for a in study.attributes if a.measured),
+        action=f"{root}/readings",
+        verdict_href=f"{root}/verdict",
     )
     return show("readings", model, desk.frame("Readings", standing, "readings"))
 
@@ -83,8 +103,13 @@ def _measured(desk: Desk, form: Typed) -> tuple[ReadingReport, str]:
             raise TrialError("The log isn’t UTF-8 text: export it as CSV.", field="file") from None
         if len(text) > LARGEST_LOG:
             raise TrialError("A log holds at most 4 MB.", field="file")
-        report = read_probe(text, time_column=form.get("time_column", "time") or "time", temperature_column=form.get("temperature_column") or "temperature",
-                            time_unit=form.get("time_unit", "s"), temperature_unit=form.get("temperature_unit", "C"))
+        report = read_probe(
+            text,
+            time_column=form.get("time_column", "time") or "time",
+            temperature_column=form.get("temperature_column") or "temperature",
+            time_unit=form.get("time_unit", "s"),
+            temperature_unit=form.get("temperature_unit", "C"),
+        )
         media_type = "text/csv"
     elif kind == "colour":
         media_type = checked_photograph(data)
@@ -116,7 +141,14 @@ def count_reading(study_id: str, form: Typed = Depends(typed), desk: Desk = Depe
     if event is None or index >= len(event.payload["figures"]):
         raise TrialError("That figure isn’t there.")
     figure = event.payload["figures"][index]
-    row = {"trial": event.payload["trial"], "attribute": form.get("attribute"), "value": figure["value"], "error_sd": figure.get("error_sd"),
-           "n": figure.get("n", 1), "how": figure.get("how", ""), "file": event.payload.get("digest", "")}
+    row = {
+        "trial": event.payload["trial"],
+        "attribute": form.get("attribute"),
+        "value": figure["value"],
+        "error_sd": figure.get("error_sd"),
+        "n": figure.get("n", 1),
+        "how": figure.get("how", ""),
+        "file": event.payload.get("digest", ""),
+    }
     add_readings(desk.book, study_id, [row])
     return go(f"/study/{study_id}/readings")

@@ -44,7 +44,13 @@ def worked(standing: Standing, version: Version, region: str, scale: str) -> Wor
     if scale:
         bare = scale.removesuffix("x").removesuffix("×").strip().replace(",", ".")
         is_factor = scale.endswith(("x", "×")) and bare.replace(".", "", 1).isdigit()
-        out = out.scaled(by=float(bare)) if is_factor else out.scaled(makes=scale) if out.makes else out.scaled(serves=float(bare) if bare.isdigit() else 0)
+        out = (
+            out.scaled(by=float(bare))
+            if is_factor
+            else out.scaled(makes=scale)
+            if out.makes
+            else out.scaled(serves=float(bare) if bare.isdigit() else 0)
+        )
     return out.to(region) if region in REGIONS[1:] else out
 
 
@@ -64,10 +70,33 @@ def show_recipe(desk: Desk, study_id: str, form: Typed) -> Response:
     empty: tuple[Any, ...] = ()
     if study.brief.base is None:
         model = RecipePage(
-            empty=True, title="There is no recipe yet.", under="Paste one into the brief: every option is then an edit of it, and the version that wins is the recipe.",
-            version="", version_words="", versions=empty, region="", regions=empty, scale="", facts=empty, lines=empty, steps=empty, allergens=empty,
-            cautions=empty, notes=empty, credits=empty, nutrition=empty, query="", action=f"{root}/recipe", answers=empty, tests=empty, test_rows=empty,
-            reasons=empty, tested_href=f"{root}/how-we-tested", brief_href=f"{root}/brief", cards=empty)
+            empty=True,
+            title="There is no recipe yet.",
+            under="Paste one into the brief: every option is then an edit of it, and the version that wins is the recipe.",
+            version="",
+            version_words="",
+            versions=empty,
+            region="",
+            regions=empty,
+            scale="",
+            facts=empty,
+            lines=empty,
+            steps=empty,
+            allergens=empty,
+            cautions=empty,
+            notes=empty,
+            credits=empty,
+            nutrition=empty,
+            query="",
+            action=f"{root}/recipe",
+            answers=empty,
+            tests=empty,
+            test_rows=empty,
+            reasons=empty,
+            tested_href=f"{root}/how-we-tested",
+            brief_href=f"{root}/brief",
+            cards=empty,
+        )
         return show("recipe", model, desk.frame("Recipe", standing, "recipe"))
     version = chosen(standing, form.get("version"))
     region, scale = form.get("in", "as written"), form.get("scale")
@@ -78,8 +107,16 @@ def show_recipe(desk: Desk, study_id: str, form: Typed) -> Response:
     return show("recipe", model, desk.frame("Recipe", standing, "recipe"))
 
 
-def _page(desk: Desk, standing: Standing, version: Version, out: WorkedRecipe, region: str, scale: str, tests: CrossTest | None,
-          reasons: tuple[str, ...]) -> RecipePage:
+def _page(
+    desk: Desk,
+    standing: Standing,
+    version: Version,
+    out: WorkedRecipe,
+    region: str,
+    scale: str,
+    tests: CrossTest | None,
+    reasons: tuple[str, ...],
+) -> RecipePage:
     study, root = standing.study, f"/study/{standing.study_id}"
     facts: list[tuple[str, str]] = []
     answers: list[tuple[str, str, str]] = []
@@ -90,21 +127,51 @@ def _page(desk: Desk, standing: Standing, version: Version, out: WorkedRecipe, r
         if row is not None and row.odds_publish is not None:
             facts += [(f"{100 * row.odds_publish:.0f} in 100", "it’s the best to print")]
         answers = [(mark_of(a.outcome), a.headline, a.numbers) for a in verdict.answers]
-    said = [f"Makes {out.makes}." if out.makes else "", f"Serves {out.serves:g}." if out.serves else "",
-            f"About {out.total_minutes:.0f} minutes in all" + (f", {out.active_minutes:.0f} of them yours." if out.active_minutes else ".") if out.total_minutes else ""]
+    said = [
+        f"Makes {out.makes}." if out.makes else "",
+        f"Serves {out.serves:g}." if out.serves else "",
+        f"About {out.total_minutes:.0f} minutes in all" + (f", {out.active_minutes:.0f} of them yours." if out.active_minutes else ".")
+        if out.total_minutes
+        else "",
+    ]
     query = urlencode({"version": str(version), "in": region, "scale": scale})
-    rows = tuple((str(e.payload["row"].get("tester", "")), str(e.payload["row"].get("worked", "")), str(e.payload["row"].get("note", "")))
-                 for e in standing.of_kind(CROSS_TEST) if e.payload["version"] == str(version))
+    rows = tuple(
+        (str(e.payload["row"].get("tester", "")), str(e.payload["row"].get("worked", "")), str(e.payload["row"].get("note", "")))
+        for e in standing.of_kind(CROSS_TEST)
+        if e.payload["version"] == str(version)
+    )
     per_100 = dict(out.nutrition.per_100_g)
-    cards = tuple((f"{name}", f"{root}/recipe.pdf?{query}&paper={paper}") for paper, name in (("a4", "Card, A4"), ("letter", "Card, Letter"))) if has_cards() else ()
+    cards = (
+        tuple((f"{name}", f"{root}/recipe.pdf?{query}&paper={paper}") for paper, name in (("a4", "Card, A4"), ("letter", "Card, Letter")))
+        if has_cards()
+        else ()
+    )
     return RecipePage(
-        empty=False, title=out.title, under=" ".join(s for s in said if s), version=str(version), version_words=capital(version_words(version)),
-        versions=tuple((str(v), version_words(v)) for v in study.versions()[:100]), region=region, regions=REGIONS, scale=scale, facts=tuple(facts),
-        lines=tuple(IngredientLine(x.text, x.status, x.note, x.group or "") for x in out.lines), steps=tuple((s.text, s.status) for s in out.method),
-        allergens=out.allergens, cautions=out.cautions, notes=tuple(n for n in (*out.notes, f"Keeps: {out.keeping}" if out.keeping else "") if n),
+        empty=False,
+        title=out.title,
+        under=" ".join(s for s in said if s),
+        version=str(version),
+        version_words=capital(version_words(version)),
+        versions=tuple((str(v), version_words(v)) for v in study.versions()[:100]),
+        region=region,
+        regions=REGIONS,
+        scale=scale,
+        facts=tuple(facts),
+        lines=tuple(IngredientLine(x.text, x.status, x.note, x.group or "") for x in out.lines),
+        steps=tuple((s.text, s.status) for s in out.method),
+        allergens=out.allergens,
+        cautions=out.cautions,
+        notes=tuple(n for n in (*out.notes, f"Keeps: {out.keeping}" if out.keeping else "") if n),
         credits=(*out.credits, *((out.disclosure,) if out.disclosure else ())),
-        nutrition=tuple((k, per_100.get(k, ""), v) for k, v in out.nutrition.per_serve), query=query, action=f"{root}/recipe", answers=tuple(answers),
-        tests=tests.says if tests is not None else (), test_rows=rows, reasons=reasons, tested_href=f"{root}/how-we-tested", brief_href=f"{root}/brief",
+        nutrition=tuple((k, per_100.get(k, ""), v) for k, v in out.nutrition.per_serve),
+        query=query,
+        action=f"{root}/recipe",
+        answers=tuple(answers),
+        tests=tests.says if tests is not None else (),
+        test_rows=rows,
+        reasons=reasons,
+        tested_href=f"{root}/how-we-tested",
+        brief_href=f"{root}/brief",
         cards=cards,
     )
 

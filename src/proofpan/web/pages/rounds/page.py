@@ -62,11 +62,24 @@ def rounds_page(study: Study, round_: Round, state: str, study_id: str, seed: in
     loads: dict[int, list[TrialLine]] = {}
     for t in round_.trials:
         found = study.trial(t.trial) if state == "planned" else None
-        word = "" if found is None else f"failed: {found.failed}" if found.failed else "tasted" if t.trial in tasted else "cooked" if found.recorded else ""
-        loads.setdefault(t.load or 1, []).append(TrialLine(t.trial, capital(version_words(t.version)), str(t.version), place_words(t), t.why, word))
+        word = (
+            ""
+            if found is None
+            else f"failed: {found.failed}"
+            if found.failed
+            else "tasted"
+            if t.trial in tasted
+            else "cooked"
+            if found.recorded
+            else ""
+        )
+        loads.setdefault(t.load or 1, []).append(
+            TrialLine(t.trial, capital(version_words(t.version)), str(t.version), place_words(t), t.why, word)
+        )
     count = len(round_.trials)
     headline = {
-        "proposed": f"Cook {'this one' if count == 1 else f'these {count}'} next.", "planned": f"Round {round_.number} is planned: {counted(count, 'trial')}.",
+        "proposed": f"Cook {'this one' if count == 1 else f'these {count}'} next.",
+        "planned": f"Round {round_.number} is planned: {counted(count, 'trial')}.",
         "none": round_.cautions[0] if round_.cautions else "Nothing more to cook.",
     }[state]
     tasters, passes = len(study.tasters), max((p.pass_ for p in round_.plates), default=1)
@@ -75,11 +88,26 @@ def rounds_page(study: Study, round_: Round, state: str, study_id: str, seed: in
         under += f" Expected to be worth {round_.gain:.2f} of a point to what you publish."
     root = f"/study/{study_id}"
     return RoundsPage(
-        state=state, headline=headline, under=under,
-        loads=tuple(LoadPart(f"Load {n}" if len(loads) > 1 or study.brief.kitchen.ovens else "Plates", tuple(lines)) for n, lines in sorted(loads.items())),
-        cautions=round_.cautions if state != "none" else round_.cautions[1:], seed=seed, number=round_.number,
+        state=state,
+        headline=headline,
+        under=under,
+        loads=tuple(
+            LoadPart(f"Load {n}" if len(loads) > 1 or study.brief.kitchen.ovens else "Plates", tuple(lines))
+            for n, lines in sorted(loads.items())
+        ),
+        cautions=round_.cautions if state != "none" else round_.cautions[1:],
+        seed=seed,
+        number=round_.number,
         never=tuple(version_words(dict(line)) for line in study.brief.never),
-        done=tuple(f"Round {r.number}: {counted(len(r.trials), 'trial')}, {'a tie-break, ' if r.kind == 'tie-break' else ''}"
-                   f"{sum(1 for t in r.trials if t.trial in tasted)} tasted" for r in study.rounds if state != "planned" or r.number != round_.number),
-        action=f"{root}/rounds", next_href=f"{root}/{'day' if study.brief.base is not None else 'cook'}", loads_asked=asked[0], passes_asked=asked[1], more=more,
+        done=tuple(
+            f"Round {r.number}: {counted(len(r.trials), 'trial')}, {'a tie-break, ' if r.kind == 'tie-break' else ''}"
+            f"{sum(1 for t in r.trials if t.trial in tasted)} tasted"
+            for r in study.rounds
+            if state != "planned" or r.number != round_.number
+        ),
+        action=f"{root}/rounds",
+        next_href=f"{root}/{'day' if study.brief.base is not None else 'cook'}",
+        loads_asked=asked[0],
+        passes_asked=asked[1],
+        more=more,
     )

@@ -58,11 +58,16 @@ def get_rounds(study_id: str, desk: Desk = Depends(lead)) -> Response:
 
 @router.post("/study/{study_id}/rounds")
 def post_rounds(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
-    """Plan it, or not that one, because …"""
+    """Plan it, or rule one out with a reason."""
     desk.again = lambda: rounds(desk, study_id, Typed([]))
     standing = desk.standing(study_id)
     seed, loads, passes = asked_of(form)
-    query = f"?seed={seed}" + (f"&loads={loads}" if loads else "") + (f"&passes={passes}" if passes else "") + ("&more=1" if form.get("more") == "1" else "")
+    query = (
+        f"?seed={seed}"
+        + (f"&loads={loads}" if loads else "")
+        + (f"&passes={passes}" if passes else "")
+        + ("&more=1" if form.get("more") == "1" else "")
+    )
     if form.get("what") == "never":
         version = standing.study.version(form.get("version"))
         why = form.get("why") or "not wanted"
@@ -75,6 +80,6 @@ def post_rounds(study_id: str, form: Typed = Depends(typed), desk: Desk = Depend
     if not round_:
         raise StudyError(round_.cautions[0] if round_.cautions else "Nothing more to cook.")
     if form.get("number") and form.get("number") != str(round_.number):
-        return go(f"/study/{study_id}/rounds")      # sent twice: it is planned
+        return go(f"/study/{study_id}/rounds")  # sent twice: it is planned
     add_round(desk.book, study_id, round_)
     return go(f"/study/{study_id}/{'day' if standing.study.brief.base is not None else 'cook'}")

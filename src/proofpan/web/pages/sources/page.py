@@ -44,7 +44,10 @@ def sources_page(checked: Sequence[tuple[Claim, Any]], study_id: str) -> Sources
     lines = sorted((_line(c, r) for c, r in checked), key=lambda x: ("far", "unread", "agrees").index(x.state))
     far = [x for x in lines if x.state == "far"]
     if not lines:
-        headline, under = "No sources yet. Check what you read before you cook it.", "An amount from another country or another century is easily several times out."
+        headline, under = (
+            "No sources yet. Check what you read before you cook it.",
+            "An amount from another country or another century is easily several times out.",
+        )
     elif far:
         headline, under = far[0].headline, " ".join(far[0].says)
     else:
@@ -64,5 +67,17 @@ def _line(claim: Claim, result: Any) -> ClaimLine:
     sentences = re.split(r"(?<=[.?]) (?=[A-Z])", says[0]) if says else []
     head = " ".join(sentences[:2]) if state == "far" and sentences else "Agrees."
     says = tuple(sentences[2:])
-    return ClaimLine(claim.words, source, claim.ours or "", state, head, multiple, str(result.meant), str(result.planned), usual,
-                     tuple(str(s) for s in result.steps), says, claim.answered or "")
+    return ClaimLine(
+        claim.words,
+        source,
+        claim.ours or "",
+        state,
+        head,
+        multiple,
+        str(result.meant),
+        str(result.planned),
+        usual,
+        tuple(str(s) for s in result.steps),
+        says,
+        claim.answered or "",
+    )

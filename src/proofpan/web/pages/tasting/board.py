@@ -19,8 +19,9 @@ from proofpan.web.tokens import known_words
 QUIET = timedelta(seconds=40)
 
 
-def board_part(kitchen: Kitchen, study: Study, study_id: str, round_: Round, tasting: TastingEntry, late: frozenset[tuple[int, str]],
-               address: str) -> BoardPart:
+def board_part(
+    kitchen: Kitchen, study: Study, study_id: str, round_: Round, tasting: TastingEntry, late: frozenset[tuple[int, str]], address: str
+) -> BoardPart:
     """The board as it stands."""
     marks = kitchen.book.events(study_id, kind=BALLOT)
     now = kitchen.clock()
@@ -31,8 +32,11 @@ def board_part(kitchen: Kitchen, study: Study, study_id: str, round_: Round, tas
         (finished if not seat.waiting else coming).append(name)
         lines.append(_line(kitchen, study, study_id, round_, seat, marks, now, address))
     return BoardPart(
-        headline=_headline(finished, coming), under=f"Opened {datetime.fromisoformat(tasting.opened).astimezone():%H:%M}.",
-        seats=tuple(lines), sealed=f"{kept_all} of {total} ballots are with the kitchen.", unfinished=len(coming),
+        headline=_headline(finished, coming),
+        under=f"Opened {datetime.fromisoformat(tasting.opened).astimezone():%H:%M}.",
+        seats=tuple(lines),
+        sealed=f"{kept_all} of {total} ballots are with the kitchen.",
+        unfinished=len(coming),
     )
 
 
@@ -41,18 +45,27 @@ def _headline(finished: list[str], coming: list[str]) -> str:
         return "Everyone has finished. Close the tasting to read what they marked."
     who = joined(coming) if len(coming) <= 3 else f"{len(coming)} tasters"
     verb = "is" if len(coming) == 1 else "are"
-    return f"{len(finished)} {'has' if len(finished) == 1 else 'have'} finished. {who} {verb} on the way." if finished else f"{who} {verb} on the way."
+    return (
+        f"{len(finished)} {'has' if len(finished) == 1 else 'have'} finished. {who} {verb} on the way."
+        if finished
+        else f"{who} {verb} on the way."
+    )
 
 
-def _line(kitchen: Kitchen, study: Study, study_id: str, round_: Round, seat: SeatState, marks: tuple[Event, ...], now: datetime,
-          address: str) -> SeatLine:
+def _line(
+    kitchen: Kitchen, study: Study, study_id: str, round_: Round, seat: SeatState, marks: tuple[Event, ...], now: datetime, address: str
+) -> SeatLine:
     seen = kitchen.seen.get((study_id, round_.number, seat.taster))
     mine = [e for e in marks if e.payload.get("round") == round_.number and e.payload.get("taster") == seat.taster]
     heard = max([seen[0]] if seen else [] + [datetime.fromisoformat(e.at) for e in mine[-1:]], default=None)
     place = seat.waiting[0].place if seat.waiting else 0
     quiet = heard is None or now - heard > QUIET
-    dots = tuple(PlateDot(p.place, "in" if p.code in seat.kept else ("ph" if quiet and heard else "cur" if heard else "") if p.place == place else "")
-                 for p in seat.plates)
+    dots = tuple(
+        PlateDot(
+            p.place, "in" if p.code in seat.kept else ("ph" if quiet and heard else "cur" if heard else "") if p.place == place else ""
+        )
+        for p in seat.plates
+    )
     if not seat.plates:
         says = "No plates of theirs in this round"
     elif not seat.waiting:
@@ -74,5 +87,7 @@ def qr_of(address: str) -> Markup:
         return Markup("")
     import segno
 
-    picture = segno.make(address, micro=False, error="m").svg_inline(border=2, svgclass="qr", lineclass=None, omitsize=True, dark="#000", light="#fff")
+    picture = segno.make(address, micro=False, error="m").svg_inline(
+        border=2, svgclass="qr", lineclass=None, omitsize=True, dark="#000", light="#fff"
+    )
     return Markup(picture)

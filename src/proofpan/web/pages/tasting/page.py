@@ -56,13 +56,11 @@ class TastingPage:
     """The page; `state` is none, ready, open or closed."""
 
     state: str
-    round_number: int
     headline: str
     under: str
     board: BoardPart
     address: str
     reachable: bool
-    plates_each: str
     pause: str
     cautions: tuple[str, ...]
     waits: tuple[str, ...]

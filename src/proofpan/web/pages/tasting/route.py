@@ -52,24 +52,46 @@ def tasting(desk: Desk, study_id: str, confirm: bool = False) -> Response:
     root = f"/study/{study_id}"
     entry = tasting_of(desk.kitchen, study_id, round_.number) if round_ is not None else None
     state = "none" if round_ is None else "ready" if entry is None else "closed" if entry.closed else "open"
-    board = board_part(desk.kitchen, study, study_id, round_, entry, desk.kitchen.shelf.serving(study_id)[1], address_for(desk)) \
-        if round_ is not None and entry is not None and state == "open" else NOTHING
+    board = (
+        board_part(desk.kitchen, study, study_id, round_, entry, desk.kitchen.shelf.serving(study_id)[1], address_for(desk))
+        if round_ is not None and entry is not None and state == "open"
+        else NOTHING
+    )
     says: list[str] = []
     if round_ is not None:
         says = [line for e in standing.of_kind("tie-break") if e.payload["round"] == round_.number for line in e.payload["says"]]
     reveals = _reveals(standing, round_) if round_ is not None and state == "closed" else ()
-    head = {"none": ("Nothing is cooked and coded yet.", "Plan a round first; its plates get their codes with it."),
-            "ready": ("The plates are coded. Open the tasting when they are on the table.", ""),
-            "open": (board.headline, board.under), "closed": (_closed_headline(standing, round_), "")}[state]
+    head = {
+        "none": ("Nothing is cooked and coded yet.", "Plan a round first; its plates get their codes with it."),
+        "ready": ("The plates are coded. Open the tasting when they are on the table.", ""),
+        "open": (board.headline, board.under),
+        "closed": (_closed_headline(standing, round_), ""),
+    }[state]
     most = max((len(c) for c in round_.orders.values()), default=0) if round_ is not None else 0
     model = TastingPage(
-        state=state, round_number=round_.number if round_ else 0, headline=head[0], under=head[1], board=board, address=f"{address_for(desk)}/t",
-        reachable=desk.kitchen.open_to_phones, plates_each=counted(most, "plate"),
-        pause=f"{most} plates are many for one sitting: at most {RICH} when rich, fried, sweet or hot, {MILD} when mild, then a break." if most > RICH else "",
-        cautions=round_.cautions if round_ is not None and state == "ready" else (), waits=_waits(study, round_) if state == "ready" else (),
-        before=before_tasting(study, round_) if round_ is not None else "", seen=_seen(study), reveals=reveals, says=tuple(says),
-        codes=_codes(study, round_) if round_ is not None and state == "ready" else (), quotes=_quotes(standing), action=f"{root}/tasting",
-        paper_href=f"{root}/paper", verdict_href=f"{root}/verdict", rounds_href=f"{root}/rounds", board_href=f"{root}/tasting/board", confirm=confirm,
+        state=state,
+        headline=head[0],
+        under=head[1],
+        board=board,
+        address=f"{address_for(desk)}/t",
+        reachable=desk.kitchen.open_to_phones,
+        pause=f"{most} plates are many for one sitting: at most {RICH} when rich, fried, sweet or hot, {MILD} when mild, then a break."
+        if most > RICH
+        else "",
+        cautions=round_.cautions if round_ is not None and state == "ready" else (),
+        waits=_waits(study, round_) if state == "ready" else (),
+        before=before_tasting(study, round_) if round_ is not None else "",
+        seen=_seen(study),
+        reveals=reveals,
+        says=tuple(says),
+        codes=_codes(study, round_) if round_ is not None and state == "ready" else (),
+        quotes=_quotes(standing),
+        action=f"{root}/tasting",
+        paper_href=f"{root}/paper",
+        verdict_href=f"{root}/verdict",
+        rounds_href=f"{root}/rounds",
+        board_href=f"{root}/tasting/board",
+        confirm=confirm,
     )
     return show("tasting", model, desk.frame("Tasting", standing, "tasting"))
 
@@ -83,7 +105,12 @@ def _closed_headline(standing: Standing, round_: Round | None) -> str:
 def _codes(study: Study, round_: Round) -> tuple[tuple[str, str, str], ...]:
     """(taster, code, version) for whoever lays the plates."""
     words = {t.trial: f"trial {t.trial}, {version_words(t.version)}" for t in round_.trials}
-    return tuple((taster, code, words.get(p.trial, "")) for taster, codes in round_.orders.items() for code in codes if (p := round_.plate(taster, code)))
+    return tuple(
+        (taster, code, words.get(p.trial, ""))
+        for taster, codes in round_.orders.items()
+        for code in codes
+        if (p := round_.plate(taster, code))
+    )
 
 
 def _seen(study: Study) -> tuple[str, ...]:
@@ -105,7 +132,6 @@ def _waits(study: Study, round_: Round | None) -> tuple[str, ...]:
 
 
 def _reveals(standing: Standing, round_: Round) -> tuple[Reveal, ...]:
-    study = standing.study
     said: dict[int, list[str]] = {}
     for event in standing.of_kind(WORDS):
         if event.payload["round"] == round_.number:
@@ -121,8 +147,15 @@ def _reveals(standing: Standing, round_: Round) -> tuple[Reveal, ...]:
     for trials in by_version.values():
         version = next(t.version for t in round_.trials if t.trial == trials[0])
         codes = tuple(f"{p.code} ({p.taster})" for p in round_.plates if p.trial in trials)
-        out.append(Reveal(capital(version_words(version)), joined([str(t) for t in trials]), codes,
-                          tuple(s for t in trials for s in said.get(t, [])), sum(served.get(t, 0) for t in trials)))
+        out.append(
+            Reveal(
+                capital(version_words(version)),
+                joined([str(t) for t in trials]),
+                codes,
+                tuple(s for t in trials for s in said.get(t, [])),
+                sum(served.get(t, 0) for t in trials),
+            )
+        )
     return tuple(sorted(out, key=lambda r: -r.served))
 
 

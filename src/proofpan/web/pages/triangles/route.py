@@ -41,9 +41,17 @@ def triangles(desk: Desk, study_id: str) -> Response:
     right = sum(is_right(plan, int(e.payload["turn"]), str(e.payload["code"])) for e in answers)
     plates = () if done else tuple(zip(plan.codes[turn], plan.turns[turn], strict=True))
     model = TrianglesPage(
-        done=done, headline=triangle_result(right, total).says if done else "Which is the odd one?",
-        under="" if done else f"Turn {turn + 1} of {total}. Lay these three, shuffle with eyes shut, taste, pick the odd one; then lift it.",
-        turn=turn, turns=total, plates=tuple(sorted(plates)), says=plan.says, result=_share(right, total) if done else "", action=f"/study/{study_id}/triangles",
+        done=done,
+        headline=triangle_result(right, total).says if done else "Which is the odd one?",
+        under=""
+        if done
+        else f"Turn {turn + 1} of {total}. Lay these three, shuffle with eyes shut, taste, pick the odd one; then lift it.",
+        turn=turn,
+        turns=total,
+        plates=tuple(sorted(plates)),
+        says=plan.says,
+        result=_share(right, total) if done else "",
+        action=f"/study/{study_id}/triangles",
     )
     return show("triangles", model, desk.frame("Triangles", standing, "triangles"))
 
@@ -67,7 +75,7 @@ def post_triangle(study_id: str, form: Typed = Depends(typed), desk: Desk = Depe
     standing = desk.standing(study_id)
     plan, turn = plan_of(standing), form.whole("turn", 0, 0, 60)
     if turn != len(standing.of_kind(ANSWER)) or turn >= len(plan.turns):
-        return go(f"/study/{study_id}/triangles")       # sent twice
+        return go(f"/study/{study_id}/triangles")  # sent twice
     code = form.get("code").replace(" ", "")
     if code not in plan.codes[turn]:
         raise BallotError(f"No plate of this turn bears “{code[:12]}”. {did_you_mean(code, list(plan.codes[turn]))}", field="code")

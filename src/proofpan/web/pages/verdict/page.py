@@ -107,21 +107,36 @@ def verdict_page(study: Study, verdict: Verdict, study_id: str, quick: bool, cha
     lines = tuple(_version_line(r, i < 3) for i, r in enumerate(top))
     asked = {a.headline for a in verdict.answers}
     return VerdictPage(
-        empty=verdict.ballots == 0, headline=verdict.publish.headline or (verdict.says[0] if verdict.says else ""),
-        under=next((s for s in verdict.says[1:2] if s not in asked), ""), odds_says=_odds(chosen, len(verdict.rows), verdict.worth),
+        empty=verdict.ballots == 0,
+        headline=verdict.publish.headline or (verdict.says[0] if verdict.says else ""),
+        under=next((s for s in verdict.says[1:2] if s not in asked), ""),
+        odds_says=_odds(chosen, len(verdict.rows), verdict.worth),
         crackers=charts.get("crackers", none),
-        answers=tuple(AnswerLine(a.question, a.headline, capital(a.outcome), mark_of(a.outcome), a.do, a.numbers, a.more,
-                                 charts.get(f"answer {i}", none)) for i, a in enumerate(verdict.answers)),
-        simplest=capital(version_words(verdict.publish.simplest)), simplest_says=verdict.publish.simplest_says, because=verdict.publish.because,
-        may_say=verdict.publish.says, dont_say=verdict.publish.dont_say,
+        answers=tuple(
+            AnswerLine(
+                a.question, a.headline, capital(a.outcome), mark_of(a.outcome), a.do, a.numbers, a.more, charts.get(f"answer {i}", none)
+            )
+            for i, a in enumerate(verdict.answers)
+        ),
+        simplest=capital(version_words(verdict.publish.simplest)),
+        simplest_says=verdict.publish.simplest_says,
+        because=verdict.publish.because,
+        may_say=verdict.publish.says,
+        dont_say=verdict.publish.dont_say,
         speaks=next((s for s in verdict.says if s.startswith(("It speaks", "By your palate", "This speaks"))), ""),
         pairs=tuple(PairLine(p.headline, p.says, charts.get(f"pair {i}", none)) for i, p in enumerate(verdict.interactions)),
-        versions=lines, versions_count=len(verdict.rows),
+        versions=lines,
+        versions_count=len(verdict.rows),
         rest=f"The other {len(rows) - SHOWN} together: {odds(rest)}." if len(rows) > SHOWN else "",
-        next_says=verdict.next.why, stop=verdict.next.stop,
+        next_says=verdict.next.why,
+        stop=verdict.next.stop,
         tasters=tuple(TasterLine(t.taster, t.note, _figure(t.agreement), _figure(t.repeatability)) for t in verdict.taster_rows),
-        cautions=verdict.cautions, tie=tuple((str(r.version), capital(version_words(r.version))) for r in rows[:4] if r.odds_publish),
-        quick=quick, action=root, rounds_href=f"{root}/{'codes' if quick else 'rounds'}", recipe_href=f"{root}/recipe",
+        cautions=verdict.cautions,
+        tie=tuple((str(r.version), capital(version_words(r.version))) for r in rows[:4] if r.odds_publish),
+        quick=quick,
+        action=root,
+        rounds_href=f"{root}/{'codes' if quick else 'rounds'}",
+        recipe_href=f"{root}/recipe",
         taste_href=f"{root}/{'alone' if quick and len(study.tasters) == 1 else 'tasting'}",
     )
 
@@ -130,15 +145,24 @@ def _odds(row: VersionRow | None, count: int, worth: float) -> tuple[str, ...]:
     if row is None or row.odds_publish is None:
         return ()
     within = odds(row.odds_within_worth or 0.0)
-    return (f"Of all {count}, once extras are paid for:", f"{odds(row.odds_publish)} it is the best to print.", f"{within} it is within {worth:.2g} of the best.")
+    return (
+        f"Of all {count}, once extras are paid for:",
+        f"{odds(row.odds_publish)} it is the best to print.",
+        f"{within} it is within {worth:.2g} of the best.",
+    )
 
 
 def _version_line(row: VersionRow, visible: bool) -> VersionLine:
     made = "never cooked" if not row.cooked else f"cooked {counted(row.cooked, 'time')}"
     failed = f", failed {counted(row.failed, 'time')}" if row.failed else ""
     return VersionLine(
-        capital(version_words(row.version)), str(row.version), f"{row.score:.1f} ({row.low:.1f} to {row.high:.1f})",
-        "bought in" if row.odds_publish is None else odds(row.odds_publish), made + failed, row.outside or "", visible,
+        capital(version_words(row.version)),
+        str(row.version),
+        f"{row.score:.1f} ({row.low:.1f} to {row.high:.1f})",
+        "bought in" if row.odds_publish is None else odds(row.odds_publish),
+        made + failed,
+        row.outside or "",
+        visible,
     )
 
 

@@ -1,0 +1,130 @@
+"""A kitchen with an empty notebook, a lead who came by the link, and tasters who didn't."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from html import unescape
+from pathlib import Path
+
+import pytest
+from starlette.testclient import TestClient
+
+from proofpan.notebook import Notebook
+from proofpan.web.access import link_word
+from proofpan.web.app import create_app
+
+SECRET = "a secret for tests"
+CRACKERS = Path(__file__).parents[2] / "examples" / "seeded_oat_crackers" / "study.yaml"
+
+
+class Clock:
+    """A clock that stands until it is moved."""
+
+    def __init__(self) -> None:
+        self.now = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
+
+    def __call__(self) -> datetime:
+        return self.now
+
+    def move(self, **by: float) -> None:
+        self.now += timedelta(**by)
+
+
+@dataclass
+class Page:
+    """An answer, read as a person reads it."""
+
+    status: int
+    text: str
+    url: str
+
+    @property
+    def headline(self) -> str:
+        found = re.search(r"<h1[^>]*>(.*?)</h1>", self.text, re.S)
+        return unescape(re.sub(r"<[^>]+>", "", found.group(1))).strip() if found else ""
+
+    @property
+    def wrong(self) -> str:
+        found = re.search(r'role="alert">(.*?)</p>', self.text, re.S)
+        return unescape(re.sub(r"<[^>]+>", "", found.group(1))).strip() if found else ""
+
+    def all(self, pattern: str) -> list[str]:
+        return [unescape(x) for x in re.findall(pattern, self.text)]
+
+
+class Person:
+    """Somebody at a browser without script."""
+
+    def __init__(self, app) -> None:
+        self.client = TestClient(app)
+        self.csrf = ""
+
+    def get(self, path: str) -> Page:
+        answer = self.client.get(path)
+        return Page(answer.status_code, answer.text, str(answer.url.path))
+
+    def post(self, path: str, **fields) -> Page:
+        files = fields.pop("files", None)
+        answer = self.client.post(path, data={"csrf": self.csrf, **{k.replace("__", " "): v for k, v in fields.items()}}, files=files)
+        return Page(answer.status_code, answer.text, str(answer.url.path))
+
+
+class Kitchen:
+    """The app, its notebook, and its people."""
+
+    def __init__(self, folder: Path, **more) -> None:
+        self.clock = Clock()
+        self.book = Notebook.open(folder / "notebook.sqlite", clock=self.clock)
+        self.app = create_app(self.book, clock=self.clock, secret=SECRET, rinse_seconds=1, **more)
+
+    def lead(self) -> Person:
+        person = Person(self.app)
+        page = person.get(f"/in/{link_word(SECRET)}")
+        person.csrf = page.all(r'name="csrf" value="(\w+)"')[0]
+        return person
+
+    def stranger(self) -> Person:
+        return Person(self.app)
+
+
+@pytest.fixture
+def kitchen(tmp_path) -> Iterator[Kitchen]:
+    made = Kitchen(tmp_path)
+    yield made
+    made.book.close()
+
+
+@pytest.fixture
+def lead(kitchen) -> Person:
+    return kitchen.lead()
+
+
+def crackers(lead: Person, **kitchen_form) -> str:
+    """The invented crackers in the notebook."""
+    text = CRACKERS.read_text(encoding="utf-8")
+    page = lead.post("/import", files={"file": ("study.yaml", text.encode(), "application/yaml")})
+    assert page.status == 200, page.wrong
+    return page.url.rsplit("/", 1)[0]
+
+
+def planned(lead: Person, study: str) -> None:
+    """A round, planned."""
+    assert lead.post(f"{study}/rounds", what="plan", seed="3").status == 200
+
+
+def opened(lead: Person, study: str) -> dict[str, str]:
+    """A tasting, opened: {taster: address of their ballot}."""
+    page = lead.post(f"{study}/tasting", what="open")
+    assert page.status == 200, page.wrong
+    names = page.all(r'<p class="says sm">([^<]+)</p>')
+    words = page.all(r'class="codeword">([a-z ]+)<')
+    return {n: "/t/" + w.replace(" ", "-") for n, w in zip(names, words, strict=True)}
+
+
+def codes_of(page: Page) -> list[str]:
+    return page.all(r'data-codes="([^"]*)"')[0].split()
+
+
+def marks(value: float = 6, lines: int = 5) -> dict[str, str]:
+    return {f"m{i}": str(value) for i in range(lines)}

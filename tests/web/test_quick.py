@@ -1,0 +1,136 @@
+"""A quick comparison alone: from nothing to what can be said, without script."""
+
+import pytest
+
+from .conftest import Person
+
+
+def begin(lead: Person, **more):
+    fields = {"option": ["salted", "not salted"], "who": "1", "mode": "marks", "turns": "2", "dont_eat": "", **more}
+    return lead.post("/quick", **fields)
+
+
+def under(page) -> dict[str, str]:
+    return dict(zip(page.all(r"<span>(\d{3})</span>"), page.all(r"<b>under ([^<]+)</b>"), strict=True))
+
+
+def test_two_options_give_two_codes_and_how_to_lose_track_of_them(lead):
+    page = begin(lead)
+    assert page.url.endswith("/codes")
+    assert sorted(under(page).values()) == ["not salted", "salted"]
+    assert "Turn your back" in page.text
+
+
+def test_one_option_is_refused_and_what_was_typed_stays(lead):
+    page = begin(lead, option=["salted"])
+    assert page.status == 422
+    assert "two to 6 options" in page.wrong
+    assert 'value="salted"' in page.text
+
+
+def test_the_code_is_asked_for_only_after_the_marks(lead):
+    study = begin(lead).url.removesuffix("/codes")
+    first = lead.get(f"{study}/alone")
+    assert 'name="m0"' in first.text and 'name="code"' not in first.text
+    second = lead.post(f"{study}/alone", what="marks", number="1", m0="6", words="crisp")
+    assert second.headline == "Now lift the plate. What is written under it?"
+    assert 'name="m0"' not in second.text
+
+
+def test_marks_cannot_be_changed_once_they_are_made(kitchen, lead):
+    study = begin(lead).url.removesuffix("/codes")
+    lead.post(f"{study}/alone", what="marks", number="1", m0="6")
+    lead.post(f"{study}/alone", what="marks", number="1", m0="9")  # the form sent again, with another mark
+    marked = [e.payload["marks"] for e in kitchen.book.events(study.split("/")[-1], kind="marked alone")]
+    assert marked == [{"liking": 6.0}]
+
+
+def test_an_unknown_code_names_the_nearest(lead):
+    page = begin(lead)
+    codes, study = list(under(page)), page.url.removesuffix("/codes")
+    lead.post(f"{study}/alone", what="marks", number="1", m0="6")
+    refused = lead.post(f"{study}/alone", what="code", code=codes[0][:2])
+    assert refused.status == 422 and codes[0] in refused.wrong
+
+
+def test_a_plate_is_marked_once_a_turn(lead):
+    page = begin(lead)
+    codes, study = list(under(page)), page.url.removesuffix("/codes")
+    lead.post(f"{study}/alone", what="marks", number="1", m0="6")
+    lead.post(f"{study}/alone", what="code", code=codes[0])
+    lead.post(f"{study}/alone", what="marks", number="2", m0="3")
+    assert "marked already" in lead.post(f"{study}/alone", what="code", code=codes[0]).wrong
+
+
+def taste_all(lead: Person, page, scores: dict[str, str]) -> str:
+    study, codes = page.url.removesuffix("/codes"), under(page)
+    number = 0
+    for _turn in range(2):
+        for code, option in codes.items():
+            number += 1
+            lead.post(f"{study}/alone", what="marks", number=str(number), m0=scores[option])
+            lead.post(f"{study}/alone", what="code", code=code)
+    return study
+
+
+def test_both_turns_reach_the_study_under_the_right_plates(kitchen, lead):
+    from proofpan.notebook.shelf import read_study
+
+    study = taste_all(lead, begin(lead), {"salted": "8", "not salted": "3"})
+    rows = read_study(kitchen.book, study.split("/")[-1]).ballots
+    assert sorted(zip(rows["version"], rows["pass"], rows["score"], strict=True)) == [
+        ("version=not salted", 1, 3),
+        ("version=not salted", 2, 3),
+        ("version=salted", 1, 8),
+        ("version=salted", 2, 8),
+    ]
+
+
+def test_the_verdict_speaks_by_your_palate_and_names_the_better_one(lead):
+    study = taste_all(lead, begin(lead), {"salted": "9", "not salted": "2"})
+    page = lead.get(f"{study}/verdict")
+    assert "salted" in page.headline and "not salted" not in page.headline
+    assert "By your palate" in page.text or "palate" in page.text
+
+
+def test_a_plate_that_cannot_be_read_is_left_out_not_guessed(kitchen, lead):
+    study = begin(lead).url.removesuffix("/codes")
+    lead.post(f"{study}/alone", what="marks", number="1", m0="6")
+    lead.post(f"{study}/alone", what="unreadable")
+    assert kitchen.book.events(study.split("/")[-1], kind="ballot") == ()
+
+
+def test_triangles_count_the_odd_ones_found_over_the_turns_that_were_fixed(lead):
+    page = begin(lead, mode="triangles", turns="6")
+    for turn in range(6):
+        shown = lead.get(page.url)
+        plates = under(shown)
+        odd = next(c for c, o in plates.items() if list(plates.values()).count(o) == 1)
+        shown = lead.post(page.url, turn=str(turn), code=odd)
+    assert shown.headline.startswith("6 right of 6: you can tell them apart.")  # 1/3^6 = 0.0014, exact binomial
+
+
+def test_a_turn_sent_twice_counts_once(kitchen, lead):
+    page = begin(lead, mode="triangles", turns="6")
+    code = next(iter(under(lead.get(page.url))))
+    for _ in range(2):
+        lead.post(page.url, turn="0", code=code)
+    assert len(kitchen.book.events(page.url.split("/")[2], kind="triangle")) == 1
+
+
+@pytest.mark.parametrize("turns", ["0", "61", "many"])
+def test_turns_that_cannot_be_are_refused_in_words(lead, turns):
+    assert begin(lead, turns=turns).status == 422
+
+
+def test_a_quick_comparison_grows_into_a_study_with_what_was_tasted(lead):
+    study = taste_all(lead, begin(lead), {"salted": "8", "not salted": "3"})
+    page = lead.post(f"{study}/brief", what="add option", factor="version", name="half salted", verb="name only", why="a late idea")
+    assert page.status == 200 and "half salted" in page.text
+    assert "4 answers so far" in page.text or "4 ballots" in page.text
+
+
+def test_two_tasters_get_codes_of_their_own(lead):
+    page = begin(lead, who="2", names="Ada, Bo")
+    codes = page.all(r"<span>(\d{3})</span>")
+    assert len(codes) == len(set(codes)) == 8  # 2 plates × 2 tasters × 2 turns
