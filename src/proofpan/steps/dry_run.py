@@ -150,8 +150,6 @@ def _on_cluster(settings: dict[str, Any], seed: int, parts: list[tuple[int, int]
 
 
 def _words(study: Study, smallest: float, plans: tuple[PlayedPlan, ...]) -> tuple[str, ...]:
-    twice = _play({**settings, "passes": study.plan.passes + 1}, min(kitchens, 200), seed, cluster)["plans"][0]
-    plans += (PlayedPlan(tasters=tasters, **{**twice, "plan": TWICE}),)
     own, habit = plans[0], next(p for p in plans if p.plan == HABIT)
     who = f"{counted(own.tasters, 'taster')} and {counted(own.trials, 'trial')}"
     out = [
