@@ -102,3 +102,16 @@ def test_unequal_groups_against_a_control_agree_with_the_multivariate_t():
         c = abs(each.t)
         inside = law.cdf(np.full(3, c), lower_limit=np.full(3, -c), maxpts=2_000_000)
         assert each.p == pytest.approx(1 - inside, abs=2e-4)
+
+
+@pytest.mark.slow
+def test_no_difference_is_called_one_at_the_rate_promised():
+    # 400 made-up tastings in which no version differs; the chance of failing by luck is below 1 in 1,000
+    false, covered = 0, 0
+    for seed in range(400):
+        fit = mixed.fit_reml(tasting(seed, tasters=6, keep=0.85, sds=(1.0, 0.7, 1.0), shift=0.0), stated())
+        (test,) = mixed.anova(fit)
+        first = mixed.pairwise(fit, "version", "none")[0]
+        false, covered = false + (test.p < 0.05), covered + (first.low <= 0 <= first.high)
+    assert stats.binomtest(false, 400, 0.05).pvalue > 1e-3
+    assert stats.binomtest(covered, 400, 0.95).pvalue > 1e-3

@@ -103,9 +103,7 @@ def _highest(minus_log: Callable[[float], float], scale: float) -> float:
     values = [minus_log((g * scale) ** 2) for g in grid]
     best = int(np.argmin(values))
     low, high = grid[max(best - 1, 0)] * scale, grid[min(best + 1, len(grid) - 1)] * scale
-    found = minimize_scalar(
-        lambda s: minus_log(s * s), bounds=(low, high), method="bounded", options={"xatol": 1e-12 * scale}
-    )
+    found = minimize_scalar(lambda s: minus_log(s * s), bounds=(low, high), method="bounded", options={"xatol": 1e-12 * scale})
     return float(found.x**2) if found.fun < values[0] - 1e-13 * abs(values[0]) else 0.0
 
 
@@ -149,9 +147,7 @@ def _polished(tau2: float, y: Array, v: Array, restricted: bool) -> float:
     return float(brentq(score, low, high, rtol=1e-13)) if score(low) > 0 > score(high) else tau2
 
 
-def tau_squared_interval(
-    estimates: Sequence[float], variances: Sequence[float], level: float = 0.95
-) -> tuple[float, float]:
+def tau_squared_interval(estimates: Sequence[float], variances: Sequence[float], level: float = 0.95) -> tuple[float, float]:
     """Interval of τ² from the generalised Q, which is χ² with k − 1 at the true τ² (Viechtbauer 2007)."""
     y, v = _columns(estimates, variances, 2)
     df, tail = len(y) - 1, (1.0 - level) / 2.0
@@ -185,9 +181,7 @@ def _heterogeneity(y: Array, v: Array) -> tuple[float, int, float]:
     return Q, df, float(chdtrc(df, Q)) if df else 1.0
 
 
-def fixed_effect(
-    estimates: Sequence[float], variances: Sequence[float], interval: str = "normal", level: float = 0.95
-) -> FixedPool:
+def fixed_effect(estimates: Sequence[float], variances: Sequence[float], interval: str = "normal", level: float = 0.95) -> FixedPool:
     """One common effect, weights 1/variance.
 
     Parameters: estimates, variances, shape (studies,); interval, `normal` or `hartung_knapp` (t with k − 1, standard
