@@ -97,14 +97,14 @@ def test_alone_from_two_plates_to_by_your_palate(browser, served):
     for _turn in range(2):
         for option, at in (("under salted", 0.9), ("under not salted", 0.2)):
             page.wait_for_selector(".ln")
-            assert page.locator("#page").inner_text().count(under[option]) <= 1     # the code isn't what is tasted by
+            assert page.locator("#page").inner_text().count(under[option]) <= 1  # the code isn't what is tasted by
             mark_lines(page, at)
             page.get_by_role("button", name="Done with this plate").click()
             page.wait_for_selector("text=Now lift the plate")
             for digit in under[option]:
                 page.locator(f"[data-digit='{digit}']").click()
             page.get_by_role("button", name="Keep it, and rinse").click()
-            page.wait_for_function("!document.querySelector('#lift')")
+            page.wait_for_selector("#lift", state="detached")
     page.wait_for_selector("text=All marked")
     page.get_by_role("link", name="Read the verdict").click()
     page.wait_for_selector("text=What we asked")
@@ -136,7 +136,7 @@ def test_two_phones_taste_and_one_loses_the_network_in_the_middle(browser, serve
         mark_lines(page, at)
         page.locator("#go").click()
         if page.locator("#choose").is_hidden():
-            page.wait_for_function("!document.querySelector('#go').disabled", timeout=5000)
+            page.wait_for_selector("#go:not([disabled])", timeout=5000)
             page.locator("#go").click()
 
     one_plate(ada, 0.6)
@@ -146,13 +146,13 @@ def test_two_phones_taste_and_one_loses_the_network_in_the_middle(browser, serve
         mark_lines(ada, at)
         ada.locator("#go").click()
         ada.wait_for_selector("text=kept on this phone")
-        ada.wait_for_function("!document.querySelector('#go').disabled", timeout=5000)
+        ada.wait_for_selector("#go:not([disabled])", timeout=5000)
         ada.locator("#go").click()
     ada.wait_for_selector("text=The kitchen’s wifi is away")
     name = study.split("/")[-1]
     assert {b.taster for b in read_study(served.book, name).ballot_records if b.position and b.position > 1} == set()
     first.set_offline(False)
-    ada.reload()      # a reload with answers still on the phone
+    ada.reload()  # a reload with answers still on the phone
     served_plates = lambda who: {b.trial for b in read_study(served.book, name).ballot_records if b.taster == who}  # noqa: E731
     deadline = time.monotonic() + 12
     while len(served_plates("Ada")) < 3 and time.monotonic() < deadline:
@@ -167,7 +167,7 @@ def test_two_phones_taste_and_one_loses_the_network_in_the_middle(browser, serve
         page.wait_for_selector("text=Thank you. That was all.")
     ada.wait_for_timeout(500)
     ballots = read_study(served.book, name).ballot_records
-    assert len({(b.taster, b.trial) for b in ballots}) == 16 and len(ballots) == 16 * 5      # none lost, none doubled
+    assert len({(b.taster, b.trial) for b in ballots}) == 16 and len(ballots) == 16 * 5  # none lost, none doubled
     desk.wait_for_selector("text=8 of 8", timeout=8000)
     desk.goto(f"{served.address}{study}/tasting")
     desk.get_by_role("button", name="Close the tasting").click()
@@ -240,7 +240,8 @@ def test_every_page_is_without_faults_of_access_in_light_and_dark(browser, serve
     for code in codes_of(ada.get(address))[:4]:
         ada.client.post(address + "/marks", json={"code": code, **marks()})
     paths = ["/", quick, quick.replace("codes", "alone"), triangles, address, "/t", "/nowhere"]
-    paths += [f"{study}/{s}" for s in ("brief", "sources", "rounds", "day", "cook", "tasting", "paper", "readings", "verdict", "recipe", "how-we-tested")]
+    steps = "brief sources rounds day cook tasting paper readings verdict recipe how-we-tested"
+    paths += [f"{study}/{s}" for s in steps.split()]
     faults, axe = [], Axe()
     options = {"runOnly": {"type": "tag", "values": AXE_TAGS}}
     for scheme, size in (("light", PHONE), ("dark", LAPTOP)):

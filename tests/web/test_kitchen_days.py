@@ -149,6 +149,28 @@ def test_every_step_opens_whatever_was_done_before(lead, study):
         assert lead.get(f"{study}/{step}").status == 200, step
 
 
+@pytest.mark.parametrize("paper", ["a4", "us-letter"])
+def test_every_paper_is_printed(kitchen, lead, study, paper):
+    from .conftest import codes_of, marks, opened
+
+    for address in opened(lead, study).values():
+        for code in codes_of(kitchen.stranger().get(address))[:4]:
+            kitchen.stranger().client.post(address + "/marks", json={"code": code, **marks()})
+    for name in ("run-sheet", "test-sheets", "paper-ballots", "labels", "reveal", "card", "how-we-tested"):
+        answer = lead.client.get(f"{study}/papers/{name}.pdf?paper={paper}")
+        assert answer.status_code == 200 and answer.content.startswith(b"%PDF"), name
+
+
+def test_the_readers_file_is_saved_whole_and_points_nowhere(kitchen, lead, study):
+    from .conftest import codes_of, marks, opened
+
+    address = opened(lead, study)["Ada"]
+    for code in codes_of(kitchen.stranger().get(address))[:4]:
+        kitchen.stranger().client.post(address + "/marks", json={"code": code, **marks()})
+    answer = lead.client.get(f"{study}/papers/how-we-tested.html")
+    assert answer.status_code == 200 and "attachment" in answer.headers["content-disposition"]
+
+
 def test_a_study_opens_at_its_next_unfinished_step(lead):
     made = crackers(lead)
     assert lead.get(made).url.endswith("/brief")

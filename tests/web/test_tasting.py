@@ -239,7 +239,11 @@ def test_poultry_is_not_served_before_its_core_temperature_is_noted(lead):
     text = """title: Thighs
 attributes: [{name: juicy}]
 tasters: [Ada]
-base: {title: Thighs, makes: 4, ingredients: ["4 chicken thighs", "8 g fine salt"], method: [{id: roast, do: "Roast until the core is 74 C.", oven: 200 C fan, minutes: 35}]}
+base:
+  title: Thighs
+  makes: 4
+  ingredients: ["4 chicken thighs", "8 g fine salt"]
+  method: [{id: roast, do: "Roast until the core is 74 C.", oven: 200 C fan, minutes: 35}]
 factors: [{name: drying, options: [{name: none}, {name: overnight}]}]
 rounds: {plates: 2}
 """

@@ -41,6 +41,7 @@ PAGES = (
     "verdict",
     "recipe",
     "how_we_tested",
+    "papers",
 )
 RINSE_SECONDS = 30
 

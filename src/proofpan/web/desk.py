@@ -40,8 +40,8 @@ class Kitchen:
     open_to_phones: bool
     address: str
     rinse_seconds: int
-    guesses: access.Allowance       # of tasters' words
-    knocks: access.Allowance        # at the lead's door, apart: guessing words mustn't shut the lead out
+    guesses: access.Allowance  # of tasters' words
+    knocks: access.Allowance  # at the lead's door, apart: guessing words mustn't shut the lead out
     seen: dict[tuple[str, int, str], tuple[datetime, int]] = field(default_factory=dict)
 
 

@@ -114,7 +114,8 @@ def _interval(low: float, high: float, middle: float, kind: str) -> Markup:
         ).format(low, high - low, middle)
     return Markup(
         '<line x1="{0:.1f}" x2="{1:.1f}" y1="20" y2="20" class="s-ink" stroke-width="3" stroke-dasharray="8 6"/>'
-        '<line x1="{0:.1f}" x2="{0:.1f}" y1="12" y2="28" class="s-ink" stroke-width="3"/><line x1="{1:.1f}" x2="{1:.1f}" y1="12" y2="28" class="s-ink" stroke-width="3"/>'
+        '<line x1="{0:.1f}" x2="{0:.1f}" y1="12" y2="28" class="s-ink" stroke-width="3"/>'
+        '<line x1="{1:.1f}" x2="{1:.1f}" y1="12" y2="28" class="s-ink" stroke-width="3"/>'
         '<rect x="{3:.1f}" y="8" width="16" height="24" class="c-paper"/><text x="{2:.1f}" y="27" text-anchor="middle" class="t-mark">?</text>'
     ).format(low, high, middle, middle - 8)
 

@@ -68,7 +68,11 @@ class Frame:
         return self.steps[self.here] if 0 < self.here < len(self.steps) else None
 
     @property
-    def was(self) -> Callable[[str, object], str]:
+    def was(self) -> Callable[..., str]:
         """What was typed in a field that was refused, else what stands there."""
         typed = dict(self.typed)
-        return lambda name, else_="": typed.get(name, "" if else_ is None else str(else_))
+
+        def was(name: str, else_: object = "") -> str:
+            return typed.get(name, "" if else_ is None else str(else_))
+
+        return was

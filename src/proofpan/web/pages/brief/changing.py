@@ -244,7 +244,9 @@ def _verb(names: list[str]) -> str:
 
 
 def _tasters(old: list[Any], names: list[str], form: Typed, today: date, keep: bool) -> list[Any]:
-    known = {(t if isinstance(t, str) else t["name"]): ({"name": t} if isinstance(t, str) else dict(t)) for t in old}
+    known: dict[str, dict[str, Any]] = {
+        (t if isinstance(t, str) else t["name"]): ({"name": t} if isinstance(t, str) else dict(t)) for t in old
+    }
     out = []
     for name, held in known.items():
         if name in names:

@@ -107,6 +107,7 @@ def _how(alone: bool, turns: int, count: int) -> tuple[tuple[str, str], ...]:
 def _tells(study: Study, turns: int, count: int, alone: bool) -> str:
     who = "One palate" if alone else f"{counted(len(study.tasters), 'palate')}"
     return (
-        f"{who}, one make of each, each plate tasted {times(turns)}: enough to lean on, seldom enough to settle. One make of each can’t tell the option "
+        f"{who}, one make of each, each plate tasted {times(turns)}: enough to lean on, seldom enough to settle. "
+        "One make of each can’t tell the option "
         "from the luck of the making; make both again for that."
     )

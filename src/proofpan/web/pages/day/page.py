@@ -77,7 +77,8 @@ def lanes_of(rows: Sequence[Any]) -> Markup:
         moment = datetime.fromtimestamp(first.timestamp() + mark * 60)
         parts.append(
             Markup(
-                '<line x1="{0:.1f}" x2="{0:.1f}" y1="{1}" y2="{2}" class="s-hair"/><text x="{0:.1f}" y="18" text-anchor="middle" class="t-soft">{3}</text>'
+                '<line x1="{0:.1f}" x2="{0:.1f}" y1="{1}" y2="{2}" class="s-hair"/>'
+                '<text x="{0:.1f}" y="18" text-anchor="middle" class="t-soft">{3}</text>'
             ).format(at, TOP - 4, tall, hours(moment) if span < 2880 else f"{moment:%a} {hours(moment)}")
         )
         mark += step
@@ -94,7 +95,8 @@ def lanes_of(rows: Sequence[Any]) -> Markup:
             words = str(r.what) if len(str(r.what)) <= room else str(r.what)[: max(0, room - 1)] + "…" if room > 4 else ""
             parts.append(
                 Markup(
-                    '<g><title>{} to {}: {}</title><rect x="{:.1f}" y="{}" width="{:.1f}" height="{}" class="{}" stroke-width="1.5"/><text x="{:.1f}" y="{}">{}</text></g>'
+                    '<g><title>{} to {}: {}</title><rect x="{:.1f}" y="{}" width="{:.1f}" height="{}" class="{}" stroke-width="1.5"/>'
+                    '<text x="{:.1f}" y="{}">{}</text></g>'
                 ).format(
                     hours(r.start),
                     hours(r.end),

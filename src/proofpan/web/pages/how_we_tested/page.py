@@ -96,13 +96,14 @@ def tested_page(
     tasters = {b.taster for b in study.ballot_records}
     cooked = [t for t in study.cooked if not t.failed]
     ways = len({t.version for t in cooked})
+    blind = "knowing what it was" if not study.brief.blind or any(t.blind is False for t in cooked) else "without knowing which was which"
     sure = "of nothing" if not settled else f"of {counted(len(settled), 'thing')}"
     rows = sorted(verdict.rows, key=lambda r: -(r.odds_publish or 0))
     rest = sum(r.odds_publish or 0 for r in rows[TOP:])
     return TestedPage(
         empty=False,
         headline=f"How we tested: {dish}",
-        under=f"We made it {times(len(cooked))}, {counted(ways, 'way')}, and {counted(len(tasters), 'taster')} tasted without knowing which was which. "
+        under=f"We made it {times(len(cooked))}, {counted(ways, 'way')}, and {counted(len(tasters), 'taster')} tasted {blind}. "
         f"We are sure {sure}; {len(unsettled)} we couldn’t tell.",
         found=tuple(
             FoundLine(mark_of(a.outcome), a.do, a.numbers, charts.get(f"answer {i}", Markup(""))) for i, a in enumerate(verdict.answers)

@@ -37,13 +37,18 @@ def editions_of(standing: Standing) -> tuple[EditionLine, ...]:
     return tuple(out)
 
 
+def _files(study_id: str) -> tuple[tuple[str, str], ...]:
+    papers = f"/study/{study_id}/papers/how-we-tested"
+    return (("One file for readers", f"{papers}.html"), ("PDF, A4", f"{papers}.pdf"), ("PDF, US Letter", f"{papers}.pdf?paper=us-letter"))
+
+
 @router.get("/study/{study_id}/how-we-tested")
 def get_tested(study_id: str, desk: Desk = Depends(lead)) -> Response:
     """The page."""
     standing = desk.standing(study_id)
     verdict = standing.verdict if standing.study.ballot_records else None
     charts = standing.kept("verdict charts", lambda: verdict_charts(standing.verdict)) if verdict is not None else {}
-    model = tested_page(standing.study, verdict, study_id, charts, editions_of(standing), ())
+    model = tested_page(standing.study, verdict, study_id, charts, editions_of(standing), _files(study_id) if verdict is not None else ())
     return show("how_we_tested", model, desk.frame("How we tested", standing, "how-we-tested"))
 
 

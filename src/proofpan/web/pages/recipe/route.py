@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from importlib.util import find_spec
 from typing import Any
 from urllib.parse import urlencode
 
@@ -141,10 +140,9 @@ def _page(
         if e.payload["version"] == str(version)
     )
     per_100 = dict(out.nutrition.per_100_g)
-    cards = (
-        tuple((f"{name}", f"{root}/recipe.pdf?{query}&paper={paper}") for paper, name in (("a4", "Card, A4"), ("letter", "Card, Letter")))
-        if has_cards()
-        else ()
+    cards = tuple(
+        (f"Card, {words}", f"{root}/papers/card.pdf?{query}&paper={paper}")
+        for paper, words in (("a4", "A4"), ("us-letter", "US Letter"), ("index", "index card"))
     )
     return RecipePage(
         empty=False,
@@ -174,11 +172,6 @@ def _page(
         brief_href=f"{root}/brief",
         cards=cards,
     )
-
-
-def has_cards() -> bool:
-    """Whether recipe cards can be printed here."""
-    return find_spec("proofpan.publish.card") is not None
 
 
 @router.get("/study/{study_id}/recipe")

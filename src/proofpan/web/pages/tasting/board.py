@@ -25,7 +25,10 @@ def board_part(
     """The board as it stands."""
     marks = kitchen.book.events(study_id, kind=BALLOT)
     now = kitchen.clock()
-    lines, finished, coming, kept_all, total = [], [], [], 0, 0
+    lines: list[SeatLine] = []
+    finished: list[str] = []
+    coming: list[str] = []
+    kept_all = total = 0
     for name in tasting.tasters:
         seat = seat_state(round_, name, marks, (round_.number, name) in late)
         kept_all, total = kept_all + len(seat.kept), total + len(seat.plates)

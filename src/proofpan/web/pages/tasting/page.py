@@ -72,6 +72,7 @@ class TastingPage:
     quotes: str
     action: str
     paper_href: str
+    papers: str
     verdict_href: str
     rounds_href: str
     board_href: str

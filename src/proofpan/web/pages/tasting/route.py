@@ -88,6 +88,7 @@ def tasting(desk: Desk, study_id: str, confirm: bool = False) -> Response:
         quotes=_quotes(standing),
         action=f"{root}/tasting",
         paper_href=f"{root}/paper",
+        papers=f"{root}/papers",
         verdict_href=f"{root}/verdict",
         rounds_href=f"{root}/rounds",
         board_href=f"{root}/tasting/board",

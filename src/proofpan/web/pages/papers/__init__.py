@@ -1,0 +1,1 @@
+"""Papers: the trade’s own documents as PDF."""

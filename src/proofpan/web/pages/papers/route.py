@@ -1,0 +1,129 @@
+"""Papers: run sheet, test sheets, ballots, labels, the sealed reveal, the recipe card and how we tested, as files to print or keep."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from fastapi import APIRouter, Depends
+from starlette.responses import Response
+
+from proofpan.study.errors import ProofpanError, StudyError
+from proofpan.study.rounds import Round
+from proofpan.web.desk import Desk, Typed, lead
+from proofpan.web.pages.cook.route import as_one_trial
+from proofpan.web.pages.day.route import asked_of, planned
+from proofpan.web.pages.recipe.route import chosen, tests_of, worked
+from proofpan.web.pages.tasting.route import newest
+from proofpan.web.servings import before_tasting
+from proofpan.web.shelfcache import Standing
+
+router = APIRouter()
+PAPERS = ("a4", "us-letter", "index")
+
+
+def _round(standing: Standing) -> Round:
+    round_ = newest(standing.study)
+    if round_ is None:
+        raise StudyError("Plan a round first; its papers follow from it.")
+    return round_
+
+
+def run_sheet(standing: Standing, form: Typed, paper: str) -> bytes:
+    """The day, a list a person."""
+    from proofpan.publish.sheets import run_sheet_pdf
+
+    plan = planned(standing, *asked_of(standing)) if standing.study.rounds else StudyError("Plan a round first.")
+    if isinstance(plan, ProofpanError):
+        raise plan
+    return run_sheet_pdf(standing.study, plan, paper=paper)
+
+
+def sheets_of_trials(standing: Standing, form: Typed, paper: str) -> bytes:
+    """A test sheet a trial."""
+    from proofpan.publish.sheets import test_sheets_pdf
+
+    round_, study = _round(standing), standing.study
+    found = {t.trial: as_one_trial(study, t)[0] for t in study.trial_records if t.round == round_.number}
+    return test_sheets_pdf(study, round_, worked={n: w for n, w in found.items() if w is not None}, paper=paper)
+
+
+def paper_ballots(standing: Standing, form: Typed, paper: str) -> bytes:
+    """A ballot a taster."""
+    from proofpan.publish.sheets import paper_ballots_pdf
+
+    round_ = _round(standing)
+    return paper_ballots_pdf(standing.study, round_, contains=before_tasting(standing.study, round_), paper=paper)
+
+
+def labels(standing: Standing, form: Typed, paper: str) -> bytes:
+    """Labels for the plates."""
+    from proofpan.publish.sheets import labels_pdf
+
+    return labels_pdf(_round(standing), paper=paper)
+
+
+def reveal(standing: Standing, form: Typed, paper: str) -> bytes:
+    """Which code is which, folded sealed."""
+    from proofpan.publish.sheets import reveal_sheet_pdf
+
+    return reveal_sheet_pdf(standing.study, _round(standing), paper=paper)
+
+
+def card(standing: Standing, form: Typed, paper: str) -> bytes:
+    """The recipe's card."""
+    from proofpan.publish.card import recipe_card_pdf
+
+    made = worked(standing, chosen(standing, form.get("version")), form.get("in"), form.get("scale"))
+    return recipe_card_pdf(made, paper=paper, verdict=standing.verdict if standing.study.ballot_records else None)
+
+
+def tested(standing: Standing, form: Typed, paper: str) -> bytes:
+    """How we tested."""
+    from proofpan.publish.report import how_we_tested_pdf
+
+    return how_we_tested_pdf(standing.study, standing.verdict, recipe=_recipe(standing), cross_test=_tests(standing), paper=paper)
+
+
+def _recipe(standing: Standing) -> object:
+    from proofpan.steps.recipe import recipe
+
+    return recipe(standing.study, standing.verdict.publish.version) if standing.study.brief.base is not None else None
+
+
+def _tests(standing: Standing):  # type: ignore[no-untyped-def]
+    return tests_of(standing, standing.verdict.publish.version) if standing.study.brief.base is not None else None
+
+
+MAKERS: dict[str, Callable[[Standing, Typed, str], bytes]] = {
+    "run-sheet": run_sheet,
+    "test-sheets": sheets_of_trials,
+    "paper-ballots": paper_ballots,
+    "labels": labels,
+    "reveal": reveal,
+    "card": card,
+    "how-we-tested": tested,
+}
+
+
+@router.get("/study/{study_id}/papers/{name}.pdf")
+def get_paper(study_id: str, name: str, desk: Desk = Depends(lead)) -> Response:
+    """One paper."""
+    form = Typed(list(desk.request.query_params.multi_items()))
+    make, paper = MAKERS.get(name), form.get("paper", "a4")
+    if make is None or paper not in PAPERS or (paper == "index" and name != "card"):
+        raise StudyError("There is no such paper: A4 or US Letter; the card also as an index card.")
+    data = make(desk.standing(study_id), form, paper)
+    return Response(data, media_type="application/pdf", headers={"content-disposition": f'inline; filename="{study_id}-{name}.pdf"'})
+
+
+@router.get("/study/{study_id}/papers/how-we-tested.html")
+def get_file(study_id: str, desk: Desk = Depends(lead)) -> Response:
+    """How we tested as one file to keep or send: it carries its own styles, so it is saved, not shown here."""
+    from proofpan.publish.report import how_we_tested_html
+
+    standing = desk.standing(study_id)
+    if not standing.study.ballot_records:
+        raise StudyError("Nothing is tasted yet, so there is nothing to report.")
+    text = how_we_tested_html(standing.study, standing.verdict, recipe=_recipe(standing), cross_test=_tests(standing))
+    headers = {"content-disposition": f'attachment; filename="{study_id}-how-we-tested.html"'}
+    return Response(text, media_type="text/html", headers=headers)
