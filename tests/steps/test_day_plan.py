@@ -1,0 +1,59 @@
+"""The kitchen day of a round."""
+
+import pytest
+
+import proofpan as pp
+from tests.kitchens import crackers
+
+
+@pytest.fixture(scope="module")
+def planned():
+    study = crackers()
+    round_ = pp.next_round(study, seed=2)
+    return study.with_round(round_), round_, pp.plan_day(study, round=round_, start="2026-06-05T09:00")
+
+
+def test_every_trial_is_made_baked_plated_and_tasted(planned):
+    study, round_, plan = planned
+    frame = plan.tasks
+    for t in round_.trials:
+        assert f"bake {t.trial}" in set(frame.task) and f"plate {t.trial}" in set(frame.task)
+    assert frame.iloc[-1].task == "taste" and len(frame.iloc[-1].versions) == len(round_.trials)
+    assert (frame.end > frame.start).all() and str(frame.start.min()) == "2026-06-05 09:00:00"
+
+
+def test_a_load_goes_in_together_and_nothing_is_plated_before_it_is_out(planned):
+    _, round_, plan = planned
+    frame = plan.tasks.set_index("task")
+    for t in round_.trials:
+        assert frame.loc[f"plate {t.trial}", "start"] >= frame.loc[f"bake {t.trial}", "end"]
+    for (_, oven), group in ((k, g) for k, g in _loads(round_, frame)):
+        assert len(set(group)) == 1, oven
+
+
+def _loads(round_, frame):
+    loads = {}
+    for t in round_.trials:
+        loads.setdefault((t.load, t.version["oven"]), []).append(frame.loc[f"bake {t.trial}", "start"])
+    return loads.items()
+
+
+def test_one_person_does_one_thing_at_a_time(planned):
+    _, _, plan = planned
+    busy = sorted((t.start, t.hands_until) for t in plan.day_tasks if t.who and t.hands_until and "and" not in t.who and t.resource == "")
+    for (_, end), (start, _) in zip(busy, busy[1:], strict=False):
+        assert start >= end
+
+
+def test_plates_that_cannot_be_ready_name_what_clashes(planned):
+    study, round_, _ = planned
+    with pytest.raises(pp.DayError) as caught:
+        pp.plan_day(study, round=round_, start="2026-06-05T09:00", eat="2026-06-05T09:20")
+    assert caught.value.conflict and len(str(caught.value)) <= 300
+
+
+def test_a_time_that_cannot_be_read_and_a_round_that_is_not_there_are_refused(planned):
+    study, round_, _ = planned
+    for arguments in ({"round": round_, "start": "noonish"}, {"round": 99}):
+        with pytest.raises(pp.DayError):
+            pp.plan_day(study, **arguments)
