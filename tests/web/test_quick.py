@@ -134,3 +134,14 @@ def test_two_tasters_get_codes_of_their_own(lead):
     page = begin(lead, who="2", names="Ada, Bo")
     codes = page.all(r"<span>(\d{3})</span>")
     assert len(codes) == len(set(codes)) == 8  # 2 plates × 2 tasters × 2 turns
+
+
+def test_the_same_form_sent_twice_begins_one_study(kitchen, lead):
+    first, second = begin(lead, once="abc"), begin(lead, once="abc")
+    assert first.url == second.url and len(kitchen.book.studies()) == 1
+
+
+def test_the_notebook_is_backed_up_in_one_click(lead):
+    begin(lead)
+    answer = lead.client.post("/backup", data={"csrf": lead.csrf})
+    assert answer.status_code == 200 and answer.content.startswith(b"PK")

@@ -266,3 +266,18 @@ def test_a_tie_break_takes_two_taps_and_says_what_one_vote_moves(kitchen, lead, 
     pair = lead.get(f"{study}/verdict").all(r'name="version" value="([^"]*)"')[:2]
     page = lead.post(f"{study}/tie-break", version=pair)
     assert page.url.endswith("/tasting") and "A colleague who picks it moves that to" in page.text
+
+
+def test_a_taster_left_out_for_good_leaves_the_verdict_of_never_having_asked_them(kitchen, lead, study, phones):
+    for name, value in (("Ada", 7), ("Bo", 2)):
+        person = kitchen.stranger()
+        for i, code in enumerate(codes_of(person.get(phones[name]))):
+            person.client.post(phones[name] + "/marks", json={"code": code, **marks(value + i % 3), "words": f"by {name}"})
+    lead.post(f"{study}/tasting", what="close")
+    page = lead.post(f"{study}/tasting", what="forget", taster="Bo")
+    assert "by Bo" not in page.text and "by Ada" in page.text
+    from proofpan.steps.verdict import judge
+
+    after = read_study(kitchen.book, study.split("/")[-1])
+    never = after.model_copy(update={"ballot_records": tuple(b for b in after.ballot_records if b.taster != "Bo")})
+    assert judge(after).table().equals(judge(never).table())

@@ -43,6 +43,7 @@ class Kitchen:
     guesses: access.Allowance  # of tasters' words
     knocks: access.Allowance  # at the lead's door, apart: guessing words mustn't shut the lead out
     seen: dict[tuple[str, int, str], tuple[datetime, int]] = field(default_factory=dict)
+    begun: dict[str, str] = field(default_factory=dict)  # {key of a form that began a study: where it led}
 
 
 class Typed:

@@ -20,6 +20,7 @@ from proofpan.web.pages.first.route import first
 
 router = APIRouter()
 LARGEST_STUDY = 1_000_000
+MOST_BEGUN = 500
 
 
 def split_names(text: str) -> list[str]:
@@ -27,9 +28,20 @@ def split_names(text: str) -> list[str]:
     return [n.strip() for n in text.replace(";", ",").replace("\n", ",").split(",") if n.strip()]
 
 
+def begun(desk: Desk, form: Typed, where: str) -> Response:
+    """To the new study, and there again when the same form comes twice."""
+    if form.get("once"):
+        if len(desk.kitchen.begun) > MOST_BEGUN:
+            desk.kitchen.begun.clear()
+        desk.kitchen.begun[form.get("once")] = where
+    return go(where)
+
+
 @router.post("/quick")
 def begin_quick(form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
     """Two to six options: a study, its codes, and how to blind oneself."""
+    if where_to := desk.kitchen.begun.get(form.get("once")):
+        return go(where_to)  # sent twice
     desk.typed = form.texts
     desk.again = lambda: first(desk)
     names = split_names(form.get("names"))
@@ -52,12 +64,14 @@ def begin_quick(form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Res
     desk.book.append(entry.id, "quick", {"mode": mode, "turns": turns, "seed": seed}, key=f"quick:{once}")
     if round_ is not None:
         add_round(desk.book, entry.id, round_)
-    return go(f"/study/{entry.id}/{where}")
+    return begun(desk, form, f"/study/{entry.id}/{where}")
 
 
 @router.post("/new")
 def begin_study(form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
     """A pasted recipe and one idea: a brief to go on with."""
+    if where_to := desk.kitchen.begun.get(form.get("once")):
+        return go(where_to)
     desk.typed = form.texts
     desk.again = lambda: first(desk)
     base = recipe_from(form.get("recipe"))
@@ -82,7 +96,7 @@ def begin_study(form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Res
         }
     )
     entry = keep_study(desk.book, study, note="pasted a recipe")
-    return go(f"/study/{entry.id}/brief")
+    return begun(desk, form, f"/study/{entry.id}/brief")
 
 
 @router.post("/demo")

@@ -77,3 +77,4 @@ class TastingPage:
     rounds_href: str
     board_href: str
     confirm: bool
+    leavers: tuple[str, ...]

@@ -93,6 +93,7 @@ def tasting(desk: Desk, study_id: str, confirm: bool = False) -> Response:
         rounds_href=f"{root}/rounds",
         board_href=f"{root}/tasting/board",
         confirm=confirm,
+        leavers=study.tasters if state in ("open", "closed") else (),
     )
     return show("tasting", model, desk.frame("Tasting", standing, "tasting"))
 

@@ -31,8 +31,11 @@ for (const form of document.querySelectorAll("form[data-keep]")) {
 // a form that can't be sent now waits here and is sent as soon as the kitchen's computer answers
 let busy = false;
 async function send(name, item) {
-  const body = new URLSearchParams(item.entries);
+  // after a restart the session is another: the page's own token goes with what waited
+  const token = document.querySelector("[name=csrf]")?.value;
+  const body = new URLSearchParams(item.entries.map(([n, v]) => [n, n === "csrf" && token ? token : v]));
   const answer = await fetch(item.action, { method: "POST", body, credentials: "same-origin", headers: { "x-kept": item.key } });
+  if (answer.status === 403 || answer.status >= 500) throw new Error("not acknowledged");
   drop(name);
   return answer;
 }
@@ -45,11 +48,17 @@ async function clear() {
       if (!item) { drop(name); continue; }
       const answer = await send(name, item);
       if (answer.ok) drop(item.draft);
+      else {
+        const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+        waiting.textContent = "What waited here couldn’t be kept: " + (page.getElementById("wrong") ?? page.querySelector("h1"))?.textContent;
+        waiting.hidden = false;
+        return;
+      }
       if (item.page === location.pathname) { location.assign(answer.redirected ? answer.url : item.page); return; }
     }
     waiting.hidden = true;
   } catch {
-    waiting.textContent = "Kept on this device. The kitchen’s computer is away; it goes across by itself when it is back.";
+    waiting.textContent = "Kept on this device. The kitchen’s computer is away, or was started anew: it goes across by itself when it is back (open its link again if it asks).";
     waiting.hidden = false;
   } finally { busy = false; }
 }
