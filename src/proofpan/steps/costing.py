@@ -27,6 +27,13 @@ class Cost(Doc):
     currency: str = ""
     missing: tuple[str, ...] = ()
 
+    def times(self, factor: float) -> Cost:
+        """The cost of a batch so many times as large; a serve costs what it cost."""
+        def up(value: float | None) -> float | None:
+            return None if value is None else value * factor
+
+        return self.model_copy(update={"batch": up(self.batch), "low": up(self.low), "high": up(self.high)})
+
 
 def cost_of(study: Study, recipe: Recipe) -> Cost:
     """The batch's cost and a serve's, from lines such as “plain flour 1.80 per kg” in the kitchen's prices.

@@ -2,61 +2,50 @@
 
 from __future__ import annotations
 
+import math
+import re
+from functools import partial
 from typing import Any
 
 from pydantic import PrivateAttr
 
-from proofpan.steps.cautions import DEFER, cautions
+from proofpan.steps.cautions import cautions
 from proofpan.steps.costing import Cost, cost_of
 from proofpan.steps.making import recipe_of
 from proofpan.steps.observing import number_in
+from proofpan.steps.recipe_facts import (
+    RecipeNutrition,
+    allergens_in,
+    altitude_notes,
+    credits_of,
+    keeping_of,
+    nutrition_of,
+    yield_notes,
+)
+from proofpan.steps.recipe_house import HouseStyle, house_style
 from proofpan.steps.recipe_jsonld import jsonld_of
-from proofpan.steps.recipe_measures import REGIONS, line_in_region, oven_in_region
-from proofpan.steps.recipe_scaling import scaled_line, tin_factor
+from proofpan.steps.recipe_lines import STATUSES, RecipeLine, RecipeStep, status_of_lines, worked_lines, worked_steps
+from proofpan.steps.recipe_measures import REGIONS, amounts_in_step, line_in_region, name_in_region, step_in_region
+from proofpan.steps.recipe_scaling import scaled_line, scaled_step
+from proofpan.steps.recipe_spoons import PACKING
+from proofpan.steps.recipe_text import text_of
+from proofpan.steps.recipe_tins import tin_factor
 from proofpan.study.countries import measures_of
-from proofpan.study.errors import QuantityError, StudyError, quoted
+from proofpan.study.crosstest import CrossTest
+from proofpan.study.errors import QuantityError, StudyError, did_you_mean, quoted
 from proofpan.study.fields import Doc
-from proofpan.study.recipe import Ingredient, Recipe, Step
+from proofpan.study.lines import fraction_text, measures_in
+from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
-from proofpan.study.versions import Version
+from proofpan.study.words import capital
 
-STATUSES = ("cooked", "cross-tested", "worked out", "read")
-JAM_SOLIDS, FRUIT_SOLIDS = 0.65, 0.08
-
-
-class RecipeLine(Doc):
-    """One ingredient line: in words, in grams, as it was written, and where it comes from."""
-
-    text: str
-    item: str
-    grams: tuple[float, float] | None = None
-    written: str = ""
-    status: str = "worked out"
-    group: str | None = None
-    note: str = ""
-
-
-class RecipeStep(Doc):
-    """One step: in words, with its times."""
-
-    id: str
-    text: str
-    do: str
-    minutes: tuple[float, float] | None = None
-    until: str | None = None
-    status: str = "worked out"
-
-
-class RecipeNutrition(Doc):
-    """Label figures per 100 g and per serve; `missing` names what has no figures, so that the sums are at least so much."""
-
-    per_100_g: tuple[tuple[str, str], ...] = ()
-    per_serve: tuple[tuple[str, str], ...] = ()
-    missing: tuple[str, ...] = ()
+LEAST, MOST = 0.02, 200.0
+WORKED_OUT = "worked out"
+SAME_TIMES = "Times and oven stay as they were for the size that was cooked: look early, and note when it is done."
 
 
 class WorkedRecipe(Doc):
-    """A version's recipe; `scaled` and `to` hand back another."""
+    """A version's recipe; `scaled` and `to` hand back another, always worked out from the text as it was written."""
 
     title: str
     headnote: str | None = None
@@ -72,6 +61,8 @@ class WorkedRecipe(Doc):
     nutrition: RecipeNutrition = RecipeNutrition()
     cost: Cost = Cost()
     notes: tuple[str, ...] = ()
+    variations: tuple[str, ...] = ()
+    make_ahead: str | None = None
     keeping: str | None = None
     credits: tuple[str, ...] = ()
     disclosure: str | None = None
@@ -79,121 +70,87 @@ class WorkedRecipe(Doc):
     total_minutes: float | None = None
     country: str | None = None
     region: str | None = None
+    factor: float = 1.0
+    diet: tuple[str, ...] = ()
     invented: bool = False
     version: str = ""
     _base: Recipe | None = PrivateAttr(default=None)
     _study: Study | None = PrivateAttr(default=None)
+    _written: WorkedRecipe | None = PrivateAttr(default=None)
 
     @property
     def ingredients(self) -> tuple[str, ...]:
         """The lines as text."""
         return tuple(line.text for line in self.lines)
 
-    def line_of(self, kind: str, name: str) -> int | None:
-        """The line of the study file on which an ingredient or a step stands, where it came from one."""
-        return None if self._study is None else self._study.line_of(kind, name)
-
     @property
     def base(self) -> Recipe | None:
         """The document behind it."""
         return self._base
 
+    def line_of(self, kind: str, name: str) -> int | None:
+        """The line of the study file on which an ingredient or a step stands, where it came from one."""
+        return None if self._study is None else self._study.line_of(kind, name)
+
     def scaled(self, *, serves: float | None = None, makes: str | None = None, by: float | None = None, tin: str | None = None) -> WorkedRecipe:
-        """The recipe for another number of serves, yield, factor or tin.
+        """The recipe for another number of serves, another yield ("60 crackers"), a factor or another tin ("23 x 33 cm").
 
         Raises: QuantityError when it can't be worked out.
         """
-        given = {k: v for k, v in {"serves": serves, "makes": makes, "by": by, "tin": tin}.items() if v is not None}
+        given = [x for x in (serves, makes, by, tin) if x is not None]
         if len(given) != 1:
             raise QuantityError("Scale by one thing: serves, makes, by or tin.")
-        factor = self._factor(**given)
-        if not 0.02 <= factor <= 200:
-            raise QuantityError(f"Scaling by {factor:.3g} is more than this text can bear: 0.02 to 200 times.")
-        lines, notes = [], []
-        for line in self.lines:
-            text, note = scaled_line(line.text, factor, measures_of(self.country))
-            grams = None if line.grams is None else (line.grams[0] * factor, line.grams[1] * factor)
-            lines.append(line.model_copy(update={"text": text, "grams": grams, "note": note, "status": _down(line.status, factor)}))
-            notes += [note] if note else []
-        said = ["Times and oven stay as they were for the size that was cooked: look early, and note when it is done."] if factor != 1 else []
-        count = number_in(self.makes) if self.makes else None
-        made = self.makes.replace(f"{count:g}", f"{count * factor:.3g}", 1) if self.makes and count else self.makes
-        return self._with(lines=tuple(lines), makes=makes or made, serves=(self.serves * factor) if self.serves else self.serves,
-                          tin=tin or self.tin, notes=(*self.notes, *notes, *said), method=tuple(
-                              s.model_copy(update={"status": _down(s.status, factor)}) for s in self.method))
-
-    def _factor(self, serves: float | None = None, makes: str | None = None, by: float | None = None, tin: str | None = None) -> float:
-        if by is not None:
-            return float(by)
-        if serves is not None:
-            now = self.serves or (number_in(self.makes) if self.makes else None)
-            if not now:
-                raise QuantityError("The recipe says neither how many it serves nor what it makes: scale it by a factor.")
-            return float(serves) / now
-        if makes is not None:
-            now, wanted = number_in(self.makes) if self.makes else None, number_in(makes)
-            if not now or not wanted:
-                raise QuantityError(f"{quoted(makes)} and {quoted(self.makes or 'no yield')} can't be compared: give numbers of one thing.")
-            return wanted / now
-        return tin_factor(self.tin, str(tin), [s.do for s in self.method])
+        factor, said = _factor(self, serves, makes, by, tin)
+        total = self.factor * factor
+        if not LEAST <= factor <= MOST or not LEAST <= total <= MOST:
+            raise QuantityError(f"Scaling by {factor:.3g} is more than this text can bear: {LEAST:g} to {MOST:g} times.")
+        written = self._written or self
+        out = _scaled(written, total, makes, tin, said)
+        return out if self.region is None else _in_region(out, self.region)
 
     def to(self, region: str) -> WorkedRecipe:
-        """The recipe in a reader's measures and names: "US", "UK", "AU" or "metric".
+        """The recipe in a reader's measures and names: "US", "UK", "AU", "NZ" or "metric".
 
         Raises: QuantityError for another region.
         """
-        if region not in REGIONS:
-            raise QuantityError(f"{quoted(region)} isn't a region here: {', '.join(REGIONS)}.")
-        lines = tuple(
-            line.model_copy(update={"text": line_in_region(line.text, line.item, line.grams, region, self.country),
-                                    "status": line.status}) for line in self.lines
-        )
-        renamed = _renames(self.lines, region, self.country)
-        method = tuple(s.model_copy(update={"text": oven_in_region(_rename(s.text, renamed), region)}) for s in self.method)
-        return self._with(lines=lines, method=method, region=region, title=_rename(self.title, renamed))
+        wanted = {"USA": "US", "GB": "UK", "METRIC": "metric"}.get(str(region).strip().upper(), str(region).strip().upper())
+        if wanted not in REGIONS:
+            raise QuantityError(f"{quoted(region)} isn't a region here. {did_you_mean(str(region), REGIONS)}")
+        written = self._written or self
+        return _in_region(written if self.factor == 1 else _scaled(written, self.factor, self.makes, self.tin, ""), wanted)
 
-    def _with(self, **changes: Any) -> WorkedRecipe:
+    def in_house(self, style: str | HouseStyle) -> WorkedRecipe:
+        """The recipe as a house writes it: its measures, names, spelling and words ("AU", "NZ", "UK", "US", or a style read from a file).
+
+        Raises: QuantityError for an unknown style.
+        """
+        house = house_style(style) if isinstance(style, str) else style
+        out = self.to(house.measures)
+        return out._like(
+            title=house.said(out.title), headnote=house.said(out.headnote) if out.headnote else None,
+            lines=tuple(x.model_copy(update={"text": house.said(x.text)}) for x in out.lines),
+            method=tuple(s.model_copy(update={"text": house.said(s.text)}) for s in out.method),
+            notes=tuple(house.said(n) for n in out.notes),
+        )
+
+    def _like(self, **changes: Any) -> WorkedRecipe:
         copy = self.model_copy(update=changes)
-        copy._base, copy._study = self._base, self._study
+        copy._base, copy._study, copy._written = self._base, self._study, self._written or self
         return copy
 
     def text(self) -> str:
         """The recipe as plain text."""
-        out = [self.title, ""]
-        out += [self.headnote, ""] if self.headnote else []
-        facts = [f"Makes {self.makes}" if self.makes else "", f"Serves {self.serves:g}" if self.serves else "",
-                 f"Active {self.active_minutes:.0f} min" if self.active_minutes else "",
-                 f"In all {self.total_minutes:.0f} min" if self.total_minutes else ""]
-        out += [" · ".join(f for f in facts if f), ""] if any(facts) else []
-        out += ["Contains: " + ", ".join(self.allergens), ""] if self.allergens else []
-        out += [f"Careful: {c}" for c in self.cautions] + ([""] if self.cautions else [])
-        group: str | None = None
-        for line in self.lines:
-            if line.group != group and line.group:
-                out.append(f"For {line.group}")
-            group = line.group
-            out.append(line.text)
-        out += [""] + [f"{i}. {s.text}" for i, s in enumerate(self.method, 1)]
-        out += ["", *self.notes] if self.notes else []
-        out += [f"Keeps: {self.keeping}"] if self.keeping else []
-        out += list(self.credits) + ([self.disclosure] if self.disclosure else [])
-        out += ["Invented: an example of Larkspur Lane."] if self.invented else []
-        return "\n".join(out).strip() + "\n"
+        return text_of(self)
 
     def jsonld(self) -> dict[str, Any]:
         """The recipe as schema.org structured data."""
         return jsonld_of(self)
 
 
-def _down(status: str, factor: float) -> str:
-    """A scaled line is worked out until someone cooks it."""
-    return status if factor == 1 else "worked out"
-
-
-def recipe(study: Study, version: Any) -> WorkedRecipe:
+def recipe(study: Study, version: Any, *, cross_tests: CrossTest | None = None) -> WorkedRecipe:
     """The full recipe of a version.
 
-    Parameters: version, a mapping or a text.
+    Parameters: version, a mapping or a text; cross_tests, what other kitchens reported of it, so that its lines may say so.
 
     Raises: StudyError when the study has no base recipe or no such version.
     """
@@ -201,113 +158,134 @@ def recipe(study: Study, version: Any) -> WorkedRecipe:
         raise StudyError("This study has no base recipe: add one to see a version's recipe.")
     chosen = study.version(version)
     made = recipe_of(study, chosen)
-    status = _status(study, chosen)
     country = study.brief.kitchen.country
-    lines = tuple(_line(i, measures_of(country), status) for i in made.ingredients)
+    tested = cross_tests is not None and cross_tests.worked[0] > 0
+    statuses = status_of_lines(study, chosen, made, cross_tested=tested)
+    lines = worked_lines(made, country, statuses)
     found = cautions(made, base=study.brief.base)
-    minutes = _actual_minutes(study, chosen)
-    steps = tuple(_step(s, status, minutes if s.oven is not None else None) for s in made.method)
+    trials = [t for t in study.cooked if t.version == chosen]
     worked = WorkedRecipe(
         title=made.title, headnote=made.headnote, makes=made.makes, serves=float(made.serves) if made.serves else None, tin=made.tin,
-        equipment=made.equipment, lines=lines, method=steps, allergens=_allergens(made, study, chosen),
-        cautions=tuple(c.says for c in found), blocks=tuple(c.blocks for c in found if c.blocks), nutrition=_nutrition(made, lines),
-        cost=cost_of(study, made), notes=(*made.notes, *_yields(made, lines)), keeping=_keeping(made, found), credits=_credits(study, made),
-        disclosure=study.brief.disclosure, active_minutes=_active(made), total_minutes=_total(made), country=country,
-        invented=study.brief.invented, version=str(chosen),
+        equipment=made.equipment, lines=lines, method=worked_steps(made, statuses, trials), allergens=allergens_in(made, study, chosen),
+        cautions=tuple(c.says for c in found), blocks=tuple(c.blocks for c in found if c.blocks),
+        nutrition=nutrition_of(made, lines, country), cost=cost_of(study, made),
+        notes=(*made.notes, *yield_notes(made, lines), *altitude_notes(made, study.brief.kitchen.altitude_m)), variations=made.variations,
+        make_ahead=made.make_ahead, keeping=keeping_of(made, found), credits=credits_of(study, made), disclosure=study.brief.disclosure,
+        active_minutes=_active(made), total_minutes=_total(made), country=country, diet=_diet(made), invented=study.brief.invented,
+        version=str(chosen),
     )
     worked._base, worked._study = made, study
     return worked
 
 
-def _status(study: Study, version: Version) -> str:
-    good = [t for t in study.cooked if t.version == version and not t.failed and t.draft == study.brief.draft]
-    return "cooked" if good else "worked out"
+def _factor(now: WorkedRecipe, serves: float | None, makes: str | None, by: float | None, tin: str | None) -> tuple[float, str]:
+    """(factor, what was taken for granted)."""
+    for value in (serves, by):
+        if value is not None and not (isinstance(value, (int, float)) and math.isfinite(value) and value > 0):
+            raise QuantityError(f"{quoted(value)} isn't a number above zero.")
+    if by is not None:
+        return float(by), ""
+    if serves is not None:
+        held = now.serves or (number_in(now.makes) if now.makes else None)
+        if not held:
+            raise QuantityError("The recipe says neither how many it serves nor what it makes: scale it by a factor.")
+        said = "" if now.serves else f"What it makes ({now.makes}) was taken as the number of serves."
+        return float(serves) / held, said
+    if makes is not None:
+        return _yield_factor(now.makes, str(makes)), ""
+    written = now._written or now
+    factor, said = tin_factor(now.tin, str(tin), [s.do for s in written.method] if now.factor == 1 else [])
+    return factor, said
 
 
-def _line(line: Ingredient, country: str | None, status: str) -> RecipeLine:
-    from proofpan.science.foods import density_g_per_ml
-    from proofpan.science.measures import parse_line
-
-    parsed = parse_line(line.text, country)
-    grams = parsed.mass_g
-    if grams is None and parsed.volume_ml is not None:
-        density = density_g_per_ml(line.item)
-        grams = None if density is None else (parsed.volume_ml[0] * density[1], parsed.volume_ml[1] * density[2])
-    if grams is None and parsed.low is not None and parsed.unit == "each":
-        from proofpan.science.foods import mass_g
-
-        piece = mass_g(line.item, 1, parsed.size or "medium")
-        grams = None if piece is None else (piece[1] * parsed.low, piece[2] * (parsed.high or parsed.low))
-    return RecipeLine(text=line.text, item=line.item, grams=grams, written=line.text, status=status, group=line.group)
+_MASS = {"g": 1.0, "kg": 1000.0, "ml": 1.0, "l": 1000.0}
 
 
-def _step(step: Step, status: str, actual: tuple[float, float] | None) -> RecipeStep:
-    text = step.do.rstrip()
-    minutes = actual or step.minutes
-    if step.oven is not None and f"{step.oven.temperature_c:g}" not in text and step.oven.text not in text:
-        text = f"{text.rstrip('.')} at {step.oven.text}."
-    if minutes is not None and not any(w in text for w in ("minute", " min", "hour")):
-        low, high = minutes
-        span = f"{low:g} minute{'' if low == 1 else 's'}" if low == high else f"{low:g} to {high:g} minutes"
-        until = f", until {step.until}" if step.until and step.until not in text else ""
-        text = f"{text.rstrip('.')}: {span}{until}."
-    return RecipeStep(id=step.id, text=text, do=step.do, minutes=minutes, until=step.until, status=status)
+def _yield_factor(now: str | None, wanted: str) -> float:
+    """New yield over old; grams and kilograms, millilitres and litres meet; a weight and a count don't."""
+    old, new = (measures_in(text or "") for text in (now, wanted))
+    if not now or not old or not new:
+        raise QuantityError(f"{quoted(wanted)} and {quoted(now or 'no yield')} can't be compared: give numbers of one thing.")
+    a, b = old[0], new[0]
+    sizes = [_MASS.get(m.unit) for m in (a, b)]
+    volume = [m.unit in ("ml", "l") for m in (a, b)]
+    if (sizes[0] is None) != (sizes[1] is None) or (sizes[0] is not None and volume[0] != volume[1]):
+        raise QuantityError(f"{quoted(wanted)} and {quoted(now)} can't be compared: give both as a count, both as a weight or both as a volume.")
+    first, second = (m.high * (s or 1.0) for m, s in zip((a, b), sizes, strict=True))
+    if first <= 0 or second <= 0:
+        raise QuantityError(f"{quoted(wanted)} isn't more than nothing: give a number above zero.")
+    return second / first
 
 
-def _actual_minutes(study: Study, version: Version) -> tuple[float, float] | None:
-    """The range of minutes between start and out of that version's own trials, when they were recorded."""
-    from proofpan.steps.timing import minutes_between
-
-    found = [m for t in study.cooked if t.version == version and not t.failed and (m := minutes_between(t.start, t.out)) is not None]
-    return (min(found), max(found)) if found else None
-
-
-def _allergens(made: Recipe, study: Study, version: Version) -> tuple[str, ...]:
-    from proofpan.science.foods import allergens
-
-    regime = "US" if study.brief.kitchen.country == "US" else "EU"
-    options = [f.option(version.get(f.name, "")) for f in study.factors]
-    said = [c for o in options if o is not None for c in o.contains]
-    return tuple(dict.fromkeys([*allergens([i.item for i in made.ingredients], regime), *said]))
-
-
-def _nutrition(made: Recipe, lines: tuple[RecipeLine, ...]) -> RecipeNutrition:
-    from proofpan.science.foods import nutrition
-
-    known = [(line.item, (line.grams[0] + line.grams[1]) / 2) for line in lines if line.grams is not None]
-    unknown = tuple(line.item for line in lines if line.grams is None)
-    if not known:
-        return RecipeNutrition(missing=unknown)
-    serves = made.serves or (number_in(made.makes) if made.makes else None) or 1
-    found = nutrition(known, None, serves)
-    return RecipeNutrition(per_100_g=tuple(found.per_100_g.label_eu().items()), per_serve=tuple(found.per_serve.label_eu().items()),
-                           missing=(*found.missing, *unknown))
+def _scaled(written: WorkedRecipe, factor: float, makes: str | None, tin: str | None, said: str) -> WorkedRecipe:
+    if factor == 1:
+        return written._like()
+    country = measures_of(written.country)
+    lines, notes = [], []
+    for line in written.lines:
+        grams = None if line.grams is None else (line.grams[0] * factor, line.grams[1] * factor)
+        found = scaled_line(line.written, factor, country, line.item, None if grams is None else sum(grams) / 2)
+        lines.append(line.model_copy(update={"text": found.text, "grams": line.grams if found.kept else grams, "note": found.note,
+                                             "status": WORKED_OUT}))
+        notes += [found.note] if found.note else []
+        spooned = "about" in found.text and "(about" not in line.written
+        notes += [PACKING] if spooned else []
+    method = tuple(
+        s.model_copy(update={"text": scaled_step(s.text, factor, written.makes, country), "status": WORKED_OUT}) for s in written.method
+    )
+    notes += [said] if said else []
+    return written._like(
+        lines=tuple(lines), method=method, makes=makes or _scaled_yield(written.makes, factor), tin=tin or written.tin, factor=factor,
+        serves=written.serves * factor if written.serves else None, notes=tuple(dict.fromkeys((*written.notes, *notes, SAME_TIMES))),
+        cost=written.cost.times(factor),
+    )
 
 
-def _yields(made: Recipe, lines: tuple[RecipeLine, ...]) -> tuple[str, ...]:
-    """What a jam makes when it is boiled to 65 % solids."""
-    if not any(w in made.title.casefold() for w in ("jam", "marmalade", "jelly", "conserve")):
-        return ()
-    sugar = sum(sum(line.grams) / 2 for line in lines if line.grams and "sugar" in line.item.casefold())
-    fruit = sum(sum(line.grams) / 2 for line in lines if line.grams and not any(
-        w in line.item.casefold() for w in ("sugar", "water", "pectin", "butter", "salt")))
-    if not sugar or not fruit:
-        return ()
-    grams = (fruit * FRUIT_SOLIDS + sugar) / JAM_SOLIDS
-    return (f"Boiled to 65 % solids it makes about {grams:,.0f} g, the fruit taken as 8 % soluble solids (common practice, no source).",)
+def _scaled_yield(makes: str | None, factor: float) -> str | None:
+    from proofpan.study.lines import amount_of_line, rewritten, written_number
+
+    if not makes:
+        return makes
+
+    def write(value: float, unit: str) -> str:
+        return written_number(value, unit) if value < 10 or unit in _MASS else fraction_text(round(value))
+
+    return rewritten(makes, amount_of_line(makes), factor, write)
 
 
-def _keeping(made: Recipe, found: Any) -> str | None:
-    """How it keeps; a preserve whose ratio was changed is never said to keep at room temperature."""
-    if any(c.kind == "preserve" for c in found):
-        return f"In the fridge, unless a tested process says otherwise. {DEFER}"
-    return made.keeping
+def _in_region(worked: WorkedRecipe, region: str) -> WorkedRecipe:
+    if region == worked.country:
+        return worked._like(region=region)
+    lines = tuple(x.model_copy(update={"text": line_in_region(x.text, x.item, x.grams, region, worked.country)}) for x in worked.lines)
+    renames = {x.item: new for x in worked.lines if (new := name_in_region(x.item, region, worked.country)) != x.item}
+    base = worked._base
+    ovens = tuple((s.oven.temperature_c, bool(s.oven.fan)) for s in base.method if s.oven is not None) if base is not None else ()
+    method = tuple(
+        s.model_copy(update={"text": step_in_region(amounts_in_step(renamed(s.text, renames), region, worked.country), region, ovens)})
+        for s in worked.method
+    )
+    spooned = any("(about" in x.text for x in lines) and PACKING not in worked.notes
+    return worked._like(lines=lines, method=method, region=region, title=renamed(worked.title, renames),
+                        notes=(*worked.notes, PACKING) if spooned else worked.notes)
 
 
-def _credits(study: Study, made: Recipe) -> tuple[str, ...]:
-    from proofpan.study.words import capital
+def renamed(text: str, renames: dict[str, str]) -> str:
+    """A text with items' names as a region says them, whole words and once each."""
+    for old, new in sorted(renames.items(), key=lambda pair: -len(pair[0])):
+        text = re.sub(rf"(?<![\w-]){re.escape(old)}(?![\w-])", partial(_in_case, new), text, flags=re.I)
+    return text
 
-    return (*made.credits, *(f"{capital(c.credit)} {c.source}." for c in study.claims if c.credit and c.source))
+
+def _in_case(new: str, match: re.Match[str]) -> str:
+    return capital(new) if match[0][:1].isupper() else new
+
+
+def _diet(made: Recipe) -> tuple[str, ...]:
+    """Diets that every item fits; none where an item isn't known."""
+    from proofpan.science.foods import look_up
+
+    foods = [look_up(i.item) for i in made.ingredients]
+    return tuple(d for d in ("vegan", "vegetarian") if all(f is not None and d in f.diet for f in foods))
 
 
 def _active(made: Recipe) -> float | None:
@@ -323,21 +301,4 @@ def _total(made: Recipe) -> float | None:
     return sum(known) if known else None
 
 
-def _renames(lines: tuple[RecipeLine, ...], region: str, country: str | None) -> dict[str, str]:
-    """{word in the text: word in the region} for items whose name changes."""
-    from proofpan.steps.recipe_measures import name_in_region
-
-    out = {}
-    for line in lines:
-        new = name_in_region(line.item, region, country)
-        if new != line.item:
-            out[line.item] = new
-    return out
-
-
-def _rename(text: str, renames: dict[str, str]) -> str:
-    import re
-
-    for old, new in renames.items():
-        text = re.sub(rf"\b{re.escape(old)}\b", new, text, flags=re.I)
-    return text
+__all__ = ["STATUSES", "RecipeLine", "RecipeStep", "WorkedRecipe", "recipe"]

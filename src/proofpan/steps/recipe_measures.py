@@ -1,17 +1,23 @@
-"""A line in a reader's measures and names: grams lead, and the nearest spoon or cup follows where it holds the bound."""
+"""A line and a step in a reader's measures and names; only the measure and the names change, every other word stays."""
 
 from __future__ import annotations
 
 import re
 
-from proofpan.steps.recipe_scaling import bound_of, fraction_text, kitchen_number
+from proofpan.steps.recipe_scaling import bound_of
+from proofpan.steps.recipe_spoons import nearest_spoons, said_error, spoons_for
 from proofpan.study.countries import measures_of
-from proofpan.study.fields import plain_number
+from proofpan.study.lines import PLAIN_ERROR, Measure, amount_of_line, measures_in, round_number
 
-REGIONS = ("US", "UK", "AU", "metric")
-_SPOON_FROM_G = 0.2           # below this many grams a scale of 1 g says little, so the spoon leads
-_LIQUID = re.compile(r"\b(water|milk|cream|stock|broth|wine|vinegar|juice|oil|buttermilk|beer|cider)\b", re.I)
-_SOLID = re.compile(r"\b(powder|ice|cream cheese|cream of)\b", re.I)
+REGIONS = ("US", "UK", "AU", "NZ", "metric")
+SMALL_G = 20.0               # up to here a spoon is said beside the grams (common practice, no source)
+_LIQUID = re.compile(r"\b(water|milk|cream|stock|broth|wine|vinegar|juice|oil|buttermilk|beer|cider|coffee|tea|brine)\b", re.I)
+_SOLID = re.compile(r"\b(powder(ed)?|ice|cream cheese|cream of|dried|condensed|sour|clotted|coconut cream|tea leaves|ground coffee"
+                    r"|beans)\b", re.I)
+_BY_WEIGHT = re.compile(r"\b(butter|chocolate|cheese|beef|pork|lamb|chicken|fish|potato|pumpkin|squash|carrot|onion|tomato|apple|plum|fruit|meat"
+                        r"|beetroot"
+                        r"|mushroom|leek|pasta|beans?|lentils?|cabbage|date|courgette|zucchini|aubergine|eggplant|pepper)(e?s)?\b", re.I)
+_MEASURED = ("g", "kg", "mg", "oz", "lb", "ml", "l", "cl", "dl", "fl_oz", "tsp", "tbsp", "cup", "dessertspoon", "pint", "quart", "stick", "gill")
 
 
 def name_in_region(item: str, region: str, country: str | None) -> str:
@@ -19,32 +25,99 @@ def name_in_region(item: str, region: str, country: str | None) -> str:
     from proofpan.science.foods import rename
 
     target = {"metric": None}.get(region, region)
-    return item if target is None else rename(item, target, measures_of(country) if country not in (None, "EU") else None)
+    return item if target is None else rename(item, target, _named_in(country))
+
+
+def _named_in(country: str | None) -> str | None:
+    return country if country in ("US", "UK", "AU", "NZ", "CA", "IE", "IN") else None
 
 
 def line_in_region(text: str, item: str, grams: tuple[float, float] | None, region: str, country: str | None) -> str:
-    """The line in a region's measures; one that holds no weight or volume only gets its name."""
+    """The line in a region's measures and names; one that counts things only gets its name.
+
+    Grams lead everywhere but in the US, where cups and spoons lead as far as they hold the bound; else the grams lead there too, with
+    the nearest spoons and their error behind them.
+    """
+    amounts = amount_of_line(text)
+    renamed = _rename_words(text, item, region, country)
+    if not amounts or amounts[0].unit not in _MEASURED or (amounts[0].low != amounts[0].high):
+        return renamed
+    measure = _measure(text, item, amounts, grams, region, country)
+    if measure is None:
+        return renamed
+    head, tail = text[: amounts[0].start], text[_end_of(text, amounts) :]
+    return head + measure + _rename_words(tail, item, region, country)
+
+
+def _rename_words(text: str, item: str, region: str, country: str | None) -> str:
+    new = name_in_region(item, region, country)
+    return text if new == item else re.sub(rf"\b{re.escape(item)}\b", new, text, count=1, flags=re.I)
+
+
+def _end_of(text: str, amounts: list[Measure]) -> int:
+    end = amounts[-1].end
+    closing = re.match(r"\s*\)", text[end:])
+    return end + closing.end() if closing and "(" in text[amounts[0].start : end] else end
+
+
+def _measure(text: str, item: str, amounts: list[Measure], grams: tuple[float, float] | None, region: str, country: str | None) -> str | None:
+    """The amount as the region writes it."""
     from proofpan.science.measures import parse_line
 
     parsed = parse_line(text, measures_of(country))
-    name = name_in_region(item, region, country)
-    tail = f", {parsed.prep}" if parsed.prep else ""
-    if parsed.low is None or grams is None or parsed.unit == "each":
-        return text if name == item else re.sub(re.escape(item), name, text, flags=re.I)
-    middle = (grams[0] + grams[1]) / 2
-    volume = None if parsed.volume_ml is None else sum(parsed.volume_ml) / 2
-    if volume is None:
-        volume = _volume_of(item, middle)
+    if parsed.each is not None or any(m.unit not in _MEASURED for m in amounts):
+        return None
     bound = bound_of(item)
+    written_g = None if parsed.mass_g is None else sum(parsed.mass_g) / 2
+    written_ml = None if parsed.volume_ml is None else sum(parsed.volume_ml) / 2
+    middle = written_g if written_g is not None else None if grams is None else sum(grams) / 2
+    volume = written_ml if written_ml is not None else None if middle is None else _volume_of(item, middle)
+    liquid = _LIQUID.search(item) is not None and _SOLID.search(item) is None
+    spooned = amounts[0].unit in ("tsp", "tbsp", "cup", "dessertspoon") and written_g is None
+    target = "metric" if region == "metric" else region
     if region == "US":
-        cups = spoons(volume, "US", bound) if volume is not None else None
-        weight = f"{plain_number(kitchen_number(middle, bound))} g"
-        return f"{cups} ({weight}) {name}{tail}" if cups else f"{weight} {name}{tail}"
-    if _LIQUID.search(item) and not _SOLID.search(item) and volume is not None and volume >= 5:
-        return f"{plain_number(kitchen_number(volume, bound))} mL {name}{tail}"
-    small = spoons(volume, region, bound) if volume is not None and middle <= 20 and region in ("UK", "AU") else None
-    weight = f"{plain_number(kitchen_number(middle, bound))} g"
-    return f"{weight} ({small}) {name}{tail}" if small else f"{weight} {name}{tail}"
+        return _american(item, middle, volume, liquid, bound, written_g is not None)
+    if volume is not None and spooned and (volume < 60 and (middle is None or middle <= 60)):
+        fits = spoons_for(volume, target, bound)
+        said = fits.text if fits is not None else None
+        about = f"{round_number(middle, 0.05)} g" if middle is not None and not liquid else f"{round_number(volume, PLAIN_ERROR)} mL"
+        return f"{said} (about {about})" if said and middle is not None and not liquid else f"{about} ({said})" if said else about
+    if liquid and volume is not None and volume >= 5 and written_g is None:
+        return f"{round_number(volume, PLAIN_ERROR)} mL" if volume < 1000 else f"{round_number(volume / 1000, PLAIN_ERROR)} L"
+    if middle is None:
+        return None
+    weight = f"{round_number(middle, PLAIN_ERROR)} g" if middle < 1000 else f"{round_number(middle / 1000, PLAIN_ERROR)} kg"
+    small = spoons_for(volume, target, bound) if volume is not None and middle <= SMALL_G and not liquid else None
+    if region in ("AU", "NZ") and volume is not None and middle > SMALL_G and not _BY_WEIGHT.search(item):
+        cups = spoons_for(volume, target, bound)
+        small = cups if cups is not None and cups.parts == 1 and "cup" in cups.text else None
+    return f"{weight} ({small.text})" if small is not None and region != "metric" else weight
+
+
+def _american(item: str, middle: float | None, volume: float | None, liquid: bool, bound: float, weighed: bool) -> str | None:
+    """Cups and spoons first where they hold the bound, with the grams; what is bought by weight in ounces and pounds."""
+    weight = None if middle is None else f"{round_number(middle, PLAIN_ERROR if weighed else 0.05)} g"
+    if weight is not None and middle is not None and middle > SMALL_G and _BY_WEIGHT.search(item) and not liquid:
+        return f"{_ounces(middle)} ({weight})"
+    if volume is None:
+        return f"{weight} ({_ounces(middle)})" if weight is not None and middle is not None and middle > SMALL_G else weight
+    other = f"{round_number(volume, PLAIN_ERROR)} mL" if liquid else weight
+    fits = spoons_for(volume, "US", bound)
+    if fits is not None:
+        return f"{fits.text} ({other})" if other else fits.text
+    near, error = nearest_spoons(volume, "US")
+    return f"{other} (about {near}, {said_error(error)})" if other else near
+
+
+def _ounces(grams: float) -> str:
+    """Pounds and ounces to the nearest quarter of an ounce, or half above a pound (1 lb = 453.59237 g, exact)."""
+    from proofpan.study.lines import fraction_text
+
+    ounces = grams / 28.349523125
+    if ounces < 16:
+        return f"{fraction_text(max(0.25, round(ounces * 4) / 4))} oz"
+    pounds, rest = divmod(round(ounces * 2) / 2, 16)
+    return f"{pounds:.0f} lb" + (f" {fraction_text(rest)} oz" if rest else "")
 
 
 def _volume_of(item: str, grams: float) -> float | None:
@@ -54,52 +127,74 @@ def _volume_of(item: str, grams: float) -> float | None:
     return None if density is None else grams / density[0]
 
 
-def spoons(volume_ml: float, region: str, bound: float) -> str | None:
-    """The plainest cups and spoons within a bound of a volume; none where spoons can't hold it."""
-    from proofpan.science.measures.countries import unit_ml
-
-    country = "metric" if region == "metric" else region
-    tsp, tbsp = unit_ml("tsp", country) or 5.0, unit_ml("tbsp", country) or 15.0
-    cup = unit_ml("cup", country)
-    choices: list[tuple[int, float, str]] = []
-    for n in (0.125, 0.25, 0.5, 0.75, 1, 1.25, 1.5, 1.75, 2, 2.5):
-        choices.append((1, n * tsp, f"{fraction_text(n)} tsp"))
-    for n in (1, 1.5, 2, 2.5, 3, 3.5):
-        choices.append((1, n * tbsp, f"{fraction_text(n)} tbsp"))
-    for a in (1, 2, 3):
-        for b in (0.5, 1, 1.5, 2):
-            choices.append((2, a * tbsp + b * tsp, f"{a} tbsp + {fraction_text(b)} tsp"))
-    if cup:
-        whole = [q / 4 for q in range(1, 33)] + [k / 3 for k in range(1, 24) if k % 3]
-        choices += [(1, n * cup, f"{fraction_text(n)} cup{'s' if n > 1 else ''}") for n in whole]
-        choices += [(2, n * cup + t * tbsp, f"{fraction_text(n)} cup{'s' if n > 1 else ''} + {t} tbsp") for n in whole for t in (1, 2, 3)]
-    fits = [(parts, abs(v / volume_ml - 1), text) for parts, v, text in choices if abs(v / volume_ml - 1) <= bound]
-    return min(fits)[2] if fits else None
+_HEAT = re.compile(r"(?P<c>\d{2,3}(?:[–-]\d{2,3})?)\s*°?\s*C\b(?P<fan>\s*fan\b)?", re.I)
+_CENTIMETRES = re.compile(r"(?P<a>\d+(?:\.\d+)?)(?:\s*(?P<x>[×x])\s*(?P<b>\d+(?:\.\d+)?))?\s*cm\b(?!\s*\()")
 
 
-_FAN = re.compile(r"(\d{2,3})\s*°?\s*C\s*fan\b", re.I)
-_PLAIN_C = re.compile(r"(\d{2,3})\s*°?\s*C\b(?!\s*(?:fan|\())", re.I)
+def step_in_region(text: str, region: str, ovens_c: tuple[tuple[float, bool], ...] = ()) -> str:
+    """A step's heat and sizes as a region's readers know them.
+
+    Oven settings: °F for the US to the nearest 25 of the dial, gas mark for the UK, both kinds of °C for Australia and New Zealand.
+    A temperature that is read on a thermometer is converted to the degree.
+
+    Parameters: ovens_c, the recipe's oven settings as (degrees Celsius, fan): the same number in the text is that setting.
+    """
+    if region == "metric":
+        return text
+    settings = {c for c, _ in ovens_c}
+
+    def heat(match: re.Match[str]) -> str:
+        parts = [float(p) for p in re.split(r"[–-]", match["c"])]
+        if len(parts) == 1 and (match["fan"] or parts[0] in settings):
+            return oven_words(parts[0], bool(match["fan"]), region, short=not match["fan"])
+        if region != "US":
+            return match[0]
+        return f"{'–'.join(f'{p * 1.8 + 32:.0f}' for p in parts)} °F ({match['c']} °C)"
+
+    text = _HEAT.sub(heat, text)
+    return _CENTIMETRES.sub(_inches, text) if region == "US" else text
 
 
-def oven_in_region(text: str, region: str) -> str:
-    """Oven settings as a region's readers set them: °F for the US, gas mark for the UK, both kinds of °C for Australia."""
-    from proofpan.science.measures.oven import conventional_oven_c, gas_mark_for_c, temperature
+def _inches(match: re.Match[str]) -> str:
+    from proofpan.study.lines import fraction_text
 
-    def fan(match: re.Match[str]) -> str:
-        c = float(match[1])
-        still = conventional_oven_c(c)
-        if region == "US":
-            return f"{_tens(temperature(still, 'C', 'F'))} °F ({_tens(temperature(c, 'C', 'F'))} °F convection)"
-        if region == "UK":
-            return f"{c:g} °C fan (gas {gas_mark_for_c(still)})"
-        return f"{c:g} °C fan ({still:g} °C)" if region == "AU" else f"{c:g} °C fan"
-
-    def still(match: re.Match[str]) -> str:
-        c = float(match[1])
-        return f"{round(temperature(c, 'C', 'F')):g} °F" if region == "US" else f"{c:g} °C"
-
-    return _PLAIN_C.sub(still, _FAN.sub(fan, text))
+    sides = [round(float(s) / 2.54 * 2) / 2 if float(s) > 5 else round(float(s) / 2.54 * 4) / 4 for s in (match["a"], match["b"]) if s]
+    return match[0] if not all(sides) else f"{' × '.join(fraction_text(s) for s in sides)} inch ({match[0]})"
 
 
-def _tens(value: float) -> str:
-    return f"{5 * round(value / 5):g}"
+def oven_words(celsius: float, fan: bool, region: str, *, short: bool = False) -> str:
+    """An oven setting in a region's words; a fan oven's equal without a fan is 20 °C hotter (common practice, no source)."""
+    from proofpan.science.measures.errors import QuantityError
+    from proofpan.science.measures.oven import conventional_oven_c, gas_mark_for_c
+
+    still = conventional_oven_c(celsius) if fan else celsius
+    if region == "US":
+        return f"{_dial_f(still)} °F" + (f" ({_dial_f(celsius)} °F convection)" if fan else "")
+    if short:
+        return f"{celsius:g} °C"
+    if region == "UK":
+        try:
+            gas = f"gas {gas_mark_for_c(still)}"
+        except QuantityError:
+            gas = ""
+        return f"{celsius:g} °C fan ({still:g} °C{', ' + gas if gas else ''})" if fan else f"{celsius:g} °C" + (f" ({gas})" if gas else "")
+    return f"{celsius:g} °C fan ({still:g} °C)" if fan else f"{celsius:g} °C"
+
+
+def _dial_f(celsius: float) -> str:
+    """The mark of a US dial, every 25 °F, where it is within 10 °F; else the nearest 5 °F."""
+    exact = celsius * 1.8 + 32
+    mark = 25 * round(exact / 25)
+    return f"{mark:g}" if abs(mark - exact) <= 10 else f"{5 * round(exact / 5):g}"
+
+
+def amounts_in_step(text: str, region: str, country: str | None) -> str:
+    """Spoons of one country in a step read by another's reader: an Australian tablespoon holds 20 mL, others 15."""
+    if {"AU"} & {region, country or ""} and region != country:
+        for m in reversed(measures_in(text)):
+            if m.unit == "tbsp" and m.low == m.high:
+                ml = m.low * (20.0 if country == "AU" else 15.0)
+                fits = spoons_for(ml, "metric" if region == "metric" else region, 0.03)
+                if fits is not None:
+                    text = text[: m.start] + fits.text + text[m.end :]
+    return text

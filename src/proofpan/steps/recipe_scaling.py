@@ -3,18 +3,32 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
-from proofpan.study.errors import QuantityError, quoted
-from proofpan.study.fields import plain_number
+from proofpan.steps.observing import number_in
+from proofpan.steps.recipe_spoons import nearest_spoons, said_error, spoons_for
+from proofpan.study.lines import PLAIN_ERROR, Measure, amount_of_line, measures_in, rewritten, round_number, scale_line, written_number
 
 TIGHT, LOOSE = 0.03, 0.05        # bound on rounding: leavening and salt, everything else (common practice, no source)
-_TIGHT_ITEMS = re.compile(r"\b(salt|baking powder|bicarbonate|baking soda|bicarb|yeast|gelatine|agar|cream of tartar|ammonia)\b", re.I)
-_EGG = re.compile(r"\beggs?\b(?! (noodle|plant))", re.I)
-_STEPS = (50.0, 25.0, 10.0, 5.0, 2.0, 1.0, 0.5, 0.25, 0.1, 0.05, 0.01)
-_SHOWN = {"g": "g", "kg": "kg", "ml": "mL", "l": "L", "dl": "dL", "cl": "cL", "fl_oz": "fl oz", "oz": "oz", "lb": "lb"}
-_SPOONS = ("tsp", "tbsp", "cup", "dessertspoon")
-_FRACTIONS = ((0.125, "⅛"), (0.25, "¼"), (1 / 3, "⅓"), (0.5, "½"), (2 / 3, "⅔"), (0.75, "¾"))
+_TIGHT_ITEMS = re.compile(r"\b(salt|baking powder|bicarbonate|baking soda|bicarb|yeast"
+                          r"|gelatine|gelatin|agar|cream of tartar|ammonia|pectin)\b", re.I)
+_EGG = re.compile(r"\beggs?\b(?![ -](?:noodles?|plants?|free|substitute|replacer))", re.I)
+_FRYING = re.compile(r"\bfor (?:deep[- ]|shallow[- ])?frying\b", re.I)
+_POT = re.compile(r"\b(?:for|to) (?:the )?(?:pot|boil(?:ing)?"
+                  r"|cook(?:ing)? (?:the )?(?:pasta|potatoes|rice|beans|vegetables|eggs)|blanch(?:ing)?|pasta water"
+                  r"|cooking water|the water)\b", re.I)
+_GREASE = re.compile(r"\b(?:for|to (?:grease|dust|line|oil|butter)) (?:the )?"
+                     r"(?:tins?|pans?|dish|tray|board|mould|bowl|baking|dusting|rolling|greasing)\b"
+                     r"|\bto dust\b|\bfor (?:dusting|greasing|rolling|brushing)\b", re.I)
+
+
+@dataclass(frozen=True)
+class Scaled:
+    """A scaled line: its words, what it costs to write it so, and whether it was left as it stood on purpose."""
+
+    text: str
+    note: str = ""
+    kept: bool = False
 
 
 def bound_of(item: str) -> float:
@@ -22,104 +36,106 @@ def bound_of(item: str) -> float:
     return TIGHT if _TIGHT_ITEMS.search(item) else LOOSE
 
 
-def kitchen_number(value: float, bound: float) -> float:
-    """The roundest number within a bound."""
-    for step in _STEPS:
-        rounded = round(value / step) * step
-        if rounded > 0 and abs(rounded - value) <= bound * value + 1e-12:
-            return round(rounded, 6)
-    return value
+def scaled_line(text: str, by: float, country: str | None, item: str = "", grams: float | None = None) -> Scaled:
+    """The line with `by` times the amount, in whole eggs and spoons that exist.
 
+    What follows the pan and not the batch stays: oil to fry in, the pot of water and its salt. A line without an amount, or one
+    that isn't understood, stays as written.
 
-def fraction_text(value: float) -> str:
-    """A number with kitchen fractions: 1½, ⅓, 0.4."""
-    whole, rest = int(value), value - int(value)
-    if rest < 0.02:
-        return str(whole)
-    if rest > 0.98:
-        return str(whole + 1)
-    for size, sign in _FRACTIONS:
-        if abs(rest - size) < 0.02:
-            return f"{whole or ''}{sign}"
-    return plain_number(round(value, 2))
-
-
-def scaled_line(text: str, by: float, country: str | None) -> tuple[str, str]:
-    """(line, note): the line with `by` times the amount, and what it costs to keep it in whole eggs.
-
-    A line without an amount, or one that isn't understood, stays as written.
+    Parameters: country, whose spoons and cups these are; item, the line's ingredient; grams, what the scaled line weighs, for where
+        no spoon holds the bound and the grams lead.
     """
-    from proofpan.science.measures import parse_line
-
-    parsed = parse_line(text, country)
-    if parsed.low is None or by == 1:
-        return text, ""
-    low, high = parsed.low * by, (parsed.high if parsed.high is not None else parsed.low) * by
-    unit, item = parsed.unit or "each", parsed.item
-    tail = f", {parsed.prep}" if parsed.prep else ""
-    if unit == "each" and _EGG.search(item):
-        return _eggs(low, high, item, tail)
-    bound = bound_of(item)
-    amount = _amount(low, high, unit, bound)
-    plus = "".join(f" {'+' if t[0] >= 0 else '−'} {_amount(abs(t[0]) * by, abs(t[1]) * by, t[2], bound)}" for t in parsed.plus)
-    each = f" × {_amount(parsed.each[0], parsed.each[1], parsed.each[2], 0)}" if parsed.each is not None else ""
-    size = f"{parsed.size} " if parsed.size else ""
-    second = ""
-    if parsed.second is not None:
-        second = f" ({_amount(parsed.second[0] * by, parsed.second[1] * by, parsed.second[2], bound)})"
-    return f"{amount}{each}{plus}{second} {size}{item}{tail}".replace("  ", " "), ""
+    amounts = amount_of_line(text)
+    if by == 1:
+        return Scaled(text)
+    if not amounts:
+        return Scaled(text)
+    if _FRYING.search(text):
+        return Scaled(text, "The oil to fry in follows the pan, not the batch: fill no more than a third, and fry in more batches.", True)
+    if _POT.search(text):
+        return Scaled(text, "Water for the pot and its salt stay as written, so that it is as salty as before: take a second pot rather than "
+                      "a crowded one.", True)
+    if amounts[0].unit == "each" and _EGG.search(text):
+        return _eggs(text, amounts, by)
+    if amounts[0].unit in SPOONS and amounts[0].low == amounts[0].high and all(m.unit in SPOONS for m in amounts):
+        return _spooned(text, amounts, by, country, bound_of(item or text), grams)
+    scaled = scale_line(text, by, country)
+    greased = _GREASE.search(text) and not 0.7 <= by <= 1.5
+    return Scaled(scaled, "What is for the tin or the board follows the new tin: take as much as it needs." if greased else "")
 
 
-def _amount(low: float, high: float, unit: str, bound: float) -> str:
-    word = _SHOWN.get(unit, "" if unit == "each" else unit.replace("_", " "))
-    if unit in _SPOONS or unit == "each":
-        number = fraction_text(low) if abs(low - high) < 1e-9 else f"{fraction_text(low)}–{fraction_text(high)}"
-    else:
-        a, b = (kitchen_number(x, bound) if bound else x for x in (low, high))
-        number = plain_number(a) if abs(low - high) < 1e-9 else f"{plain_number(a)}–{plain_number(b)}"
-    return f"{number} {word}".strip()
+SPOONS = ("tsp", "tbsp", "cup")
 
 
-def _eggs(low: float, high: float, item: str, tail: str) -> tuple[str, str]:
-    whole = max(1, round((low + high) / 2))
-    singular = re.sub(r"\beggs\b", "egg", item)
-    name = singular if whole == 1 else re.sub(r"\begg\b", "eggs", singular)
-    exact = (low + high) / 2
+def _spooned(text: str, amounts: list[Measure], by: float, country: str | None, bound: float, grams: float | None) -> Scaled:
+    """Spoons within the bound; else grams, with the nearest spoon and its error behind them."""
+    from proofpan.science.measures.countries import LOOSE as LOOSE_ML
+    from proofpan.science.measures.countries import unit_ml
+
+    ml = sum((m.low * (-1 if _taken_off(text, m) else 1)) * (unit_ml(m.unit, country) or LOOSE_ML[m.unit]) for m in amounts) * by
+    if ml <= 0:
+        return Scaled(text)
+    rest = text[amounts[-1].end :]
+    fits = spoons_for(ml, country, bound)
+    if fits is not None:
+        return Scaled(text[: amounts[0].start] + fits.text + rest)
+    near, error = nearest_spoons(ml, country)
+    leads = f"{round_number(grams, PLAIN_ERROR)} g" if grams else f"{round_number(ml, PLAIN_ERROR)} mL"
+    return Scaled(f"{text[: amounts[0].start]}{leads} (about {near}, {said_error(error)}){rest}")
+
+
+def _taken_off(text: str, measure: Measure) -> bool:
+    return bool(re.search(r"(?:minus|less)\s*$", text[: measure.start], re.I))
+
+
+def _eggs(text: str, amounts: list[Measure], by: float) -> Scaled:
+    """Whole eggs, with how far they are from exact; where the line weighs them, what the exact weight is."""
+    first = amounts[0]
+    exact = (first.low + first.high) / 2 * by
+    whole = max(1, round(exact))
+    single = [replace(m, low=(m.low + m.high) / 2, high=(m.low + m.high) / 2) for m in amounts]
+    line = rewritten(text, single, by * whole / exact, written_number)
     error = whole / exact - 1
-    note = "" if abs(error) < 0.01 else (f"Eggs are whole: {whole} where {exact:.3g} would be exact, {abs(error):.0%} "
-                                         f"{'more' if error > 0 else 'less'}; beat and weigh to be exact.")
-    return f"{whole} {name}{tail}", note
+    if abs(error) < 0.005:
+        return Scaled(line)
+    each = next((g for part, g in EGG_G.items() if part in text.casefold()), EGG_G["egg"])
+    return Scaled(line, f"Eggs are whole: {whole} where {exact:.3g} would be exact, {said_error(error)}; to be exact, beat them and weigh out "
+                        f"about {each * exact:.0f} g (one taken as {each:g} g).")
 
 
-_ROUND = re.compile(r"(\d+(?:[.,]\d+)?)\s*(cm|mm|in(?:ch(?:es)?)?|\")\s*(?:round|springform|cake|diameter)", re.I)
-_SQUARE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(cm|mm|in(?:ch(?:es)?)?|\")\s*square", re.I)
-_SIDES = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:cm|in|\")?\s*[x×]\s*(\d+(?:[.,]\d+)?)\s*(cm|mm|in(?:ch(?:es)?)?|\")?", re.I)
-_CM = {"cm": 1.0, "mm": 0.1}
+# a large egg without its shell, and its parts (USDA SR Legacy, NDB 01123, 01125, 01124: 50, 17 and 33 g)
+EGG_G = {"yolk": 17.0, "white": 33.0, "egg": 50.0}
+_IN_STEP = re.compile(r"\b(?:tin|pan|dish|bowl|pot|saucepan|jug|jar|casserole|basin|ramekin|mould|loaf"
+                      r"|bucket|container|box|each|a piece|balls?|pieces)\b", re.I)
+_PIECES = re.compile(r"\b(?:of|about|weighing)\s+(?:about\s+)?$", re.I)
 
 
-def tin_area_cm2(text: str) -> float | None:
-    """Base area of a tin in words: `20 cm square`, `23 x 33 cm`, `9 inch round`."""
-    import math
+def scaled_step(text: str, by: float, makes: str | None, country: str | None) -> str:
+    """A step's words with the amounts of ingredients in it `by` times as large; sizes of tins and pieces, times and heat stay.
 
-    def cm(number: str, unit: str | None) -> float:
-        return float(number.replace(",", ".")) * _CM.get((unit or "cm").lower(), 2.54)
-
-    if m := _SIDES.search(text):
-        return cm(m[1], m[3]) * cm(m[2], m[3])
-    if m := _SQUARE.search(text):
-        return cm(m[1], m[2]) ** 2
-    if m := _ROUND.search(text):
-        return math.pi * cm(m[1], m[2]) ** 2 / 4
-    return None
-
-
-def tin_factor(now: str | None, wanted: str, steps: Sequence[str]) -> float:
-    """New base area over old, equal depth; the old tin is the recipe's, else the first that the method names, else a 20 cm square.
-
-    Raises: QuantityError when the wanted tin's size can't be read.
+    Where the step cuts or rolls as many pieces as the recipe makes, that number grows too.
     """
-    new = tin_area_cm2(wanted)
-    if new is None:
-        raise QuantityError(f"{quoted(wanted)} holds no size: write 20 cm square, 23 x 33 cm or 23 cm round.")
-    old = tin_area_cm2(now or "") or next((a for s in steps if (a := tin_area_cm2(s)) is not None), None)
-    return new / (old or 400.0)
+    if by == 1:
+        return text
+    found = [m for m in measures_in(text) if m.unit in AMOUNT_UNITS and not _of_a_vessel(text, m) and not _PIECES.search(text[: m.start])]
+    count = number_in(makes) if makes else None
+    if count and count >= 2 and not re.match(rf"\D*{count:g}\s*(?:k?g|ml|l)\b", makes or "", re.I):
+        found += [m for m in measures_in(text) if m.unit not in AMOUNT_UNITS and m.low == m.high == count
+                  and re.match(r"\s*(?:even |equal |small |large |thin )*[a-z]{4,}", text[m.start :].lstrip("0123456789"))
+                  and not re.match(r"[\d\s]*(?:batches|times|layers|stages)", text[m.start :])
+                  and not re.search(r"gas(?: mark)?\s*$", text[: m.start], re.I)]
+    out = text
+    for measure in sorted(found, key=lambda m: m.start, reverse=True):
+        out = rewritten(out, [measure], by, lambda v, u: written_number(v, u) if u in AMOUNT_UNITS else f"{v:.0f}")
+    return out
+
+
+AMOUNT_UNITS = frozenset(("g", "kg", "ml", "l", "cl", "dl", "oz", "lb", "fl_oz", "tsp", "tbsp", "cup", "dessertspoon", "pint", "quart"))
+
+
+def _of_a_vessel(text: str, measure: Measure) -> bool:
+    """`a 3 litre bowl`, `a 900 g loaf tin`: the size of a thing, not an amount."""
+    after = text[measure.end : measure.end + 24]
+    if re.match(r"\s*(?:\([^)]*\)\s*)?(?:of|the|\()", after, re.I):
+        return False
+    return bool(re.match(r"[\s-]*(?:[a-z]+\s+){0,2}" + _IN_STEP.pattern, after, re.I))

@@ -1,0 +1,107 @@
+"""What follows from a worked recipe's list: allergens, nutrients, a preserve's yield, keeping, credits, water's boiling point up high."""
+
+from __future__ import annotations
+
+import math
+import re
+
+from proofpan.steps.cautions import DEFER, Caution
+from proofpan.steps.observing import number_in
+from proofpan.steps.recipe_lines import RecipeLine
+from proofpan.study.fields import Doc
+from proofpan.study.recipe import Recipe
+from proofpan.study.study import Study
+from proofpan.study.versions import Version
+from proofpan.study.words import capital
+
+JAM_SOLIDS, FRUIT_SOLIDS = 0.65, 0.08      # set jam's solids (Codex Stan 296-2009, 3.1.2: 60 % or more; 65 usual); fruit (common practice)
+HIGH_M = 300.0                             # below this, water boils within a degree of 100 °C
+_PRESERVE = re.compile(r"\b(jam|marmalade|jelly|conserve)\b", re.I)
+_SUGAR = re.compile(r"\bsugar\b", re.I)
+_NOT_FRUIT = re.compile(r"\b(sugar|water|pectin|butter|salt|acid|vinegar|spice|cinnamon|vanilla|ginger|seeds?)\b", re.I)
+_BOILS = re.compile(r"\b(boil|boils|boiled|boiling|simmer|simmers|simmering|poach|steam|blanch)\b", re.I)
+_COLD = re.compile(r"\b(fridge|refrigerat\w*|chill\w*|freez\w*|frozen)\b", re.I)
+
+
+class RecipeNutrition(Doc):
+    """Label figures per 100 g of what goes in and per serve; `missing` names what has no figures, so that the sums are at least so much."""
+
+    per_100_g: tuple[tuple[str, str], ...] = ()
+    per_serve: tuple[tuple[str, str], ...] = ()
+    missing: tuple[str, ...] = ()
+
+
+def allergens_in(made: Recipe, study: Study, version: Version) -> tuple[str, ...]:
+    """What must be declared: of the list, and what the chosen options are said to contain."""
+    from proofpan.science.foods import allergens
+
+    country = study.brief.kitchen.country
+    options = [f.option(version.get(f.name, "")) for f in study.factors]
+    said = [c for o in options if o is not None for c in o.contains]
+    return tuple(dict.fromkeys([*allergens([i.item for i in made.ingredients], "US" if country == "US" else "EU"), *said]))
+
+
+def nutrition_of(made: Recipe, lines: tuple[RecipeLine, ...], country: str | None) -> RecipeNutrition:
+    """Nutrients by the list: EU figures, and a serve's by US rounding for a US kitchen."""
+    from proofpan.science.foods import nutrition
+
+    known = [(line.item, (line.grams[0] + line.grams[1]) / 2) for line in lines if line.grams is not None]
+    unknown = tuple(line.item for line in lines if line.grams is None)
+    if not known or sum(g for _, g in known) <= 0:
+        return RecipeNutrition(missing=unknown)
+    found = nutrition(known, None, serves_of(made) or 1)
+    serve = found.per_serve.label_us() if country == "US" else found.per_serve.label_eu()
+    return RecipeNutrition(per_100_g=tuple(found.per_100_g.label_eu().items()), per_serve=tuple(serve.items()),
+                           missing=tuple(dict.fromkeys((*found.missing, *unknown))))
+
+
+def serves_of(made: Recipe) -> float | None:
+    """How many it serves: as said, else the number of what it makes, where that is a count and not a weight."""
+    if made.serves:
+        return float(made.serves)
+    if not made.makes or re.search(r"\d\s*(?:k?g|ml|mL|l|L|litres?|jars?)\b", made.makes):
+        return None
+    return number_in(made.makes) or None
+
+
+def yield_notes(made: Recipe, lines: tuple[RecipeLine, ...]) -> tuple[str, ...]:
+    """What a jam makes when it is boiled to 65 % solids: sugar and the fruit's own solids over 0.65 (a mass balance)."""
+    if not _PRESERVE.search(made.title):
+        return ()
+    sugar = sum(sum(line.grams) / 2 for line in lines if line.grams and _SUGAR.search(line.item))
+    fruit = sum(sum(line.grams) / 2 for line in lines if line.grams and not _NOT_FRUIT.search(line.item))
+    if not sugar or not fruit:
+        return ()
+    grams = (fruit * FRUIT_SOLIDS + sugar) / JAM_SOLIDS
+    return (f"Boiled to 65 % solids it makes about {grams:,.0f} g, the fruit taken as 8 % soluble solids (common practice, no source).",)
+
+
+def keeping_of(made: Recipe, found: tuple[Caution, ...]) -> str | None:
+    """How it keeps; a preserve is never said to keep at room temperature, for no text here is a tested process."""
+    if any(c.kind == "preserve" for c in found) and not (made.keeping and _COLD.search(made.keeping)):
+        return f"In the fridge, unless a named tested process says otherwise. {DEFER}"
+    return made.keeping
+
+
+def credits_of(study: Study, made: Recipe) -> tuple[str, ...]:
+    """The recipe's credit lines and those of the sources that were taken up."""
+    return tuple(dict.fromkeys((*made.credits, *(f"{capital(c.credit)} {c.source}." for c in study.claims if c.credit and c.source))))
+
+
+def boiling_point_c(altitude_m: float) -> float:
+    """Degrees at which pure water boils at an altitude, within 0.1 °C up to 4,000 m.
+
+    Pressure by the standard atmosphere (ISO 2533:1975, troposphere); boiling by the Antoine equation for 1 to 100 °C,
+    log10(p/mmHg) = 8.07131 − 1730.63/(233.426 + T) (constants as in Dortmund Data Bank's table, from memory).
+    """
+    pressure_mmhg = 760 * (1 - 2.25577e-5 * altitude_m) ** 5.25588
+    return 1730.63 / (8.07131 - math.log10(pressure_mmhg)) - 233.426
+
+
+def altitude_notes(made: Recipe, altitude_m: float) -> tuple[str, ...]:
+    """A note where the kitchen is high and the method boils; jam and syrup are boiled to so many degrees above water's own boil."""
+    if altitude_m < HIGH_M or not any(_BOILS.search(s.do) for s in made.method):
+        return ()
+    boils = boiling_point_c(altitude_m)
+    jam = " A set or a syrup is reached at as many degrees lower." if _PRESERVE.search(made.title) else ""
+    return (f"At {altitude_m:,.0f} m water boils at about {boils:.1f} °C: what boils or simmers takes longer than at sea level.{jam}",)

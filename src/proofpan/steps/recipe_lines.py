@@ -1,0 +1,161 @@
+"""Lines and steps of a worked recipe: what each weighs, what it says, and where its figures come from."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from proofpan.steps.making import recipe_of
+from proofpan.steps.timing import minutes_between
+from proofpan.study.countries import measures_of
+from proofpan.study.edits import EditFault
+from proofpan.study.errors import StudyError
+from proofpan.study.fields import Doc, plain_number
+from proofpan.study.recipe import Ingredient, Recipe, Step
+from proofpan.study.study import Study
+from proofpan.study.trials import Trial
+from proofpan.study.versions import Version
+
+STATUSES = ("cooked", "cross-tested", "worked out", "read")
+HEATS_OVEN = re.compile(r"\b(?:pre-?heat|heat|turn on|light)\b[^.;]{0,30}\boven\b", re.I)
+EARLIER = 0.9               # start looking a tenth before the earliest that was ever done
+_STATED = re.compile(r"\bminutes?\b|\bmins?\b|\bhours?\b|\bovernight\b", re.I)
+
+
+class RecipeLine(Doc):
+    """One ingredient line: in words, in grams (low, high), as it was written, and where it comes from."""
+
+    text: str
+    item: str
+    grams: tuple[float, float] | None = None
+    written: str = ""
+    status: str = "worked out"
+    group: str | None = None
+    note: str = ""
+
+
+class RecipeStep(Doc):
+    """One step: in words, with its times."""
+
+    id: str
+    text: str
+    do: str
+    minutes: tuple[float, float] | None = None
+    until: str | None = None
+    status: str = "worked out"
+
+
+def grams_of(line: str, item: str, country: str | None) -> tuple[float, float] | None:
+    """(low, high) grams of a line: its own weight, else by density, else by the usual weight of a piece; none where nothing is known."""
+    from proofpan.science.foods import density_g_per_ml, mass_g
+    from proofpan.science.measures import parse_line
+
+    country = measures_of(country)
+    parsed = parse_line(line, country)
+    if parsed.mass_g is not None:
+        return parsed.mass_g
+    if parsed.volume_ml is not None:
+        density = density_g_per_ml(item)
+        return None if density is None else (parsed.volume_ml[0] * density[1], parsed.volume_ml[1] * density[2])
+    if parsed.low is None or parsed.unit is None:
+        return None
+    high = parsed.high if parsed.high is not None else parsed.low
+    named_country = country if country in ("US", "UK", "AU", "NZ", "CA", "IE", "IN") else None
+    piece = mass_g(item, 1, (parsed.size or "medium") if parsed.unit == "each" else parsed.unit, None, named_country)
+    if piece is None and parsed.unit == "each":
+        piece = mass_g(item, 1, "each", None, named_country)
+    return None if piece is None else (piece[1] * parsed.low, piece[2] * high)
+
+
+def status_of_lines(study: Study, version: Version, made: Recipe, *, cross_tested: bool) -> dict[str, str]:
+    """{line or step in words: status}: cooked where a trial that didn't fail was made to these very words, in this draft or an earlier one.
+
+    `read` is a line that nobody cooked and that a source gives; the rest was worked out.
+    """
+    good = [t for t in study.cooked if t.version == version and not t.failed]
+    cooked: set[str] = set()
+    for draft in {t.draft for t in good}:
+        as_it_was = _in_draft(study, version, draft)
+        if as_it_was is not None:
+            cooked |= {i.text for i in as_it_was.ingredients} | {_key(s) for s in as_it_was.method}
+    read = [c.ours.casefold() for c in study.claims if c.ours and c.source]
+    out: dict[str, str] = {}
+    for words in (*(i.text for i in made.ingredients), *(_key(s) for s in made.method)):
+        known = words in cooked
+        if known and cross_tested:
+            out[words] = "cross-tested"
+        elif known:
+            out[words] = "cooked"
+        else:
+            out[words] = "read" if any(words.casefold() in ours for ours in read) else "worked out"
+    return out
+
+
+def _in_draft(study: Study, version: Version, draft: int) -> Recipe | None:
+    """The version's recipe as it stood in a draft; none where its edits no longer fit that one."""
+    drafts = (*study.brief.drafts, study.brief.base)
+    base = drafts[draft - 1] if 0 < draft <= len(drafts) else None
+    if base is None:
+        return None
+    try:
+        return recipe_of(study.model_copy(update={"brief": study.brief.model_copy(update={"base": base})}), version)
+    except (StudyError, EditFault):
+        return None
+
+
+def _key(step: Step) -> str:
+    return f"{step.id}: {step.do} {step.oven.text if step.oven else ''} {step.minutes or ''} {step.until or ''}"
+
+
+def worked_lines(made: Recipe, country: str | None, statuses: dict[str, str]) -> tuple[RecipeLine, ...]:
+    """The list with grams and statuses."""
+    return tuple(_line(i, country, statuses[i.text]) for i in made.ingredients)
+
+
+def _line(line: Ingredient, country: str | None, status: str) -> RecipeLine:
+    return RecipeLine(text=line.text, item=line.item, grams=grams_of(line.text, line.item, country), written=line.text, status=status,
+                      group=line.group)
+
+
+def worked_steps(made: Recipe, statuses: dict[str, str], trials: Iterable[Trial]) -> tuple[RecipeStep, ...]:
+    """The method with its times; where one step alone is in the oven, its times are those of the trials."""
+    baking = [s for s in made.method if s.oven is not None and not HEATS_OVEN.search(s.do)]
+    actual = actual_minutes(trials)
+    return tuple(_step(s, statuses[_key(s)], actual if baking == [s] else None) for s in made.method)
+
+
+def actual_minutes(trials: Iterable[Trial]) -> tuple[float, float, int] | None:
+    """(shortest, longest, how many) of the minutes from in to out of trials that didn't fail."""
+    found = [m for t in trials if not t.failed and (m := minutes_between(t.start, t.out)) is not None and m > 0]
+    return (min(found), max(found), len(found)) if found else None
+
+
+def _step(step: Step, status: str, actual: tuple[float, float, int] | None) -> RecipeStep:
+    text = step.do.strip()
+    text += "" if text.endswith((".", "!", "?", ":")) else "."
+    after = []
+    if step.oven is not None and f"{step.oven.temperature_c:g}" not in text and step.oven.text not in text:
+        after.append(f"{step.oven.text} oven" if "oven" not in step.oven.text.casefold() else step.oven.text)
+    minutes = None if actual is None else (actual[0], actual[1])
+    stated = minutes or step.minutes
+    if stated is not None and not _STATED.search(text):
+        after.append(span_words(*stated))
+    if step.until and step.until.casefold() not in text.casefold():
+        after.append(f"until {step.until}")
+    if after:
+        text += " " + ", ".join(after)[:1].upper() + ", ".join(after)[1:] + "."
+    if actual is not None:
+        low, high, count = actual
+        look = max(1, int(low * EARLIER))
+        text += f" It took {span_words(low, high)} in {count} trial{'' if count == 1 else 's'}: start looking after {look}."
+    return RecipeStep(id=step.id, text=text, do=step.do, minutes=stated, until=step.until, status=status)
+
+
+def span_words(low: float, high: float) -> str:
+    """`1 minute`, `18 minutes`, `10 to 12 minutes`, `2 to 3 hours`."""
+    if low >= 180 and low % 60 == 0 and high % 60 == 0:
+        low, high, unit = low / 60, high / 60, "hour"
+    else:
+        low, high, unit = round(low, 1), round(high, 1), "minute"
+    number = plain_number(low) if low == high else f"{plain_number(low)} to {plain_number(high)}"
+    return f"{number} {unit}{'' if low == high == 1 else 's'}"

@@ -1,0 +1,49 @@
+"""A worked recipe as plain text: cautions and allergens before the list."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from proofpan.steps.recipe_lines import span_words
+
+if TYPE_CHECKING:
+    from proofpan.steps.recipe import WorkedRecipe
+
+
+def text_of(recipe: WorkedRecipe) -> str:
+    """The whole recipe, a line each."""
+    out = [recipe.title, ""]
+    out += [recipe.headnote, ""] if recipe.headnote else []
+    facts = [f"Makes {recipe.makes}" if recipe.makes else "", f"Serves {recipe.serves:.3g}" if recipe.serves else "",
+             f"Active {span_words(round(recipe.active_minutes), round(recipe.active_minutes))}" if recipe.active_minutes else "",
+             f"In all {span_words(round(recipe.total_minutes), round(recipe.total_minutes))}" if recipe.total_minutes else ""]
+    out += [" · ".join(f for f in facts if f), ""] if any(facts) else []
+    out += ["Contains: " + ", ".join(recipe.allergens), ""] if recipe.allergens else []
+    out += [f"Careful: {c}" for c in recipe.cautions] + ([""] if recipe.cautions else [])
+    out += [f"Not to be published yet: {b}" for b in recipe.blocks] + ([""] if recipe.blocks else [])
+    kit = [k for k in (*recipe.equipment, recipe.tin) if k]
+    out += ["You need: " + ", ".join(kit), ""] if kit else []
+    out += _list(recipe)
+    out += [""] + [f"{i}. {s.text}" for i, s in enumerate(recipe.method, 1)]
+    out += ["", *recipe.notes] if recipe.notes else []
+    out += [f"Ahead: {recipe.make_ahead}"] if recipe.make_ahead else []
+    out += [f"Keeps: {recipe.keeping}"] if recipe.keeping else []
+    out += [f"Variation: {v}" for v in recipe.variations]
+    out += [*recipe.credits, *([recipe.disclosure] if recipe.disclosure else [])]
+    out += ["Invented: kitchen, dish and numbers are an example."] if recipe.invented else []
+    return "\n".join(out).strip() + "\n"
+
+
+def _list(recipe: WorkedRecipe) -> list[str]:
+    """The lines under their groups; a status is said where not every line has the same one."""
+    out: list[str] = []
+    group: str | None = None
+    mixed = len({line.status for line in recipe.lines}) > 1
+    for line in recipe.lines:
+        if line.group != group and line.group:
+            out.append(f"For {line.group}")
+        group = line.group
+        out.append(f"{line.text} [{line.status}]" if mixed else line.text)
+    if not mixed and recipe.lines:
+        out.append(f"[{recipe.lines[0].status}]")
+    return out
