@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import click
 
 from proofpan.cli.options import json_option, load, notebook_option, one_sentence, say_json, study_argument, table
@@ -12,7 +14,7 @@ from proofpan.cli.options import json_option, load, notebook_option, one_sentenc
 @click.option("--trials", type=click.Path(), help="What was cooked, as CSV, beside what the study holds.")
 @click.option("--ballots", type=click.Path(), help="What was tasted, as CSV.")
 @click.option("--for", "for_", type=click.Choice(["these tasters", "readers"]), help="Whom it is to speak for.")
-@click.option("--all", "whole", is_flag=True, help="With the table of versions and of effects.")
+@click.option("--all", "whole", is_flag=True, help="With the table of versions, of effects, and a second analysis.")
 @notebook_option
 @json_option
 @one_sentence
@@ -42,3 +44,20 @@ def command(
                  "" if r.odds_publish is None else f"{100 * r.odds_publish:.0f}", str(r.cooked), str(r.failed), r.outside or ""]
                 for r in verdict.rows]
         table(rows, ["version", "score", "95 %", "best to print, in 100", "cooked", "failed", "outside"], right=(1, 3, 4, 5))
+        second(found, verdict)
+
+
+def second(study: Any, verdict: Any) -> None:
+    """The confirming analysis: its sentences, then its table."""
+    from proofpan.steps.confirming import confirm
+
+    found = confirm(study, verdict)
+    click.echo()
+    for line in found.says:
+        click.echo(line)
+    if not found.rows:
+        return
+    rows = [[r.factor, f"{r.option} against {r.against}", f"{r.difference:+.2f}", f"{r.low:+.2f} to {r.high:+.2f}", f"{r.df:.1f}", f"{r.p:.3g}",
+             f"{r.posterior:+.2f}", "agrees" if r.agrees else "disagrees"] for r in found.rows]
+    table(rows, ["factor", "pair", "by the marks alone", "95 %", "df", "p", "verdict", "the two"], right=(2, 4, 5, 6))
+    click.echo(found.method)

@@ -9,6 +9,7 @@ from markupsafe import Markup
 from proofpan.study.study import Study
 from proofpan.study.verdict import NO_WORDS, YES_WORDS, Verdict, VersionRow
 from proofpan.study.words import capital, counted, odds, version_words
+from proofpan.web.pages.verdict.second import SecondPart
 
 SHOWN = 12
 
@@ -89,6 +90,7 @@ class VerdictPage:
     rounds_href: str
     recipe_href: str
     taste_href: str
+    second: SecondPart
 
 
 def mark_of(outcome: str) -> str:
@@ -96,7 +98,9 @@ def mark_of(outcome: str) -> str:
     return "b" if outcome in YES_WORDS else "" if outcome in NO_WORDS else "u"
 
 
-def verdict_page(study: Study, verdict: Verdict, study_id: str, quick: bool, charts: dict[str, Markup]) -> VerdictPage:
+def verdict_page(
+    study: Study, verdict: Verdict, study_id: str, quick: bool, charts: dict[str, Markup], second: SecondPart
+) -> VerdictPage:
     """The page of a verdict."""
     root = f"/study/{study_id}"
     none = Markup("")
@@ -138,6 +142,7 @@ def verdict_page(study: Study, verdict: Verdict, study_id: str, quick: bool, cha
         rounds_href=f"{root}/{'codes' if quick else 'rounds'}",
         recipe_href=f"{root}/recipe",
         taste_href=f"{root}/{'alone' if quick and len(study.tasters) == 1 else 'tasting'}",
+        second=second,
     )
 
 

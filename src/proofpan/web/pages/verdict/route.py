@@ -8,11 +8,13 @@ from fastapi import APIRouter, Depends
 from starlette.responses import Response
 
 from proofpan.notebook.shelf import add_round
+from proofpan.steps.confirming import Confirming, confirm
 from proofpan.steps.tie_break import tie_break
 from proofpan.study.errors import StudyError
 from proofpan.web.desk import Desk, Typed, go, is_quick, lead, typed
 from proofpan.web.drawing import verdict_charts
 from proofpan.web.pages.verdict.page import verdict_page
+from proofpan.web.pages.verdict.second import second_part
 from proofpan.web.rendering import show
 
 router = APIRouter()
@@ -23,7 +25,9 @@ def verdict(desk: Desk, study_id: str) -> Response:
     standing = desk.standing(study_id)
     judged = standing.verdict
     charts = standing.kept("verdict charts", lambda: verdict_charts(judged))
-    model = verdict_page(standing.study, judged, study_id, is_quick(standing), charts)
+    quick = is_quick(standing)
+    second = second_part(Confirming() if quick else standing.kept("second analysis", lambda: confirm(standing.study, judged)))
+    model = verdict_page(standing.study, judged, study_id, quick, charts, second)
     return show("verdict", model, desk.frame("Verdict", standing, "verdict"))
 
 
