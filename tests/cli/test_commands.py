@@ -7,7 +7,7 @@ import sys
 import pytest
 
 from proofpan.cli import main
-from proofpan.cli.group import COMMANDS
+from proofpan.cli.verbs import COMMANDS
 from tests.kitchens import CRACKERS
 
 

@@ -7,11 +7,16 @@ import sys
 
 def main(arguments: list[str] | None = None) -> int:
     """Run a command; bad input ends in one sentence and exit 2. Without arguments it opens the kitchen's pages."""
+    given = sys.argv[1:] if arguments is None else arguments
+    if given in (["--help"], ["-h"]):
+        from proofpan.cli.verbs import first_page
+
+        print(first_page())
+        return 0
     import click
 
     from proofpan.cli.group import proofpan
 
-    given = sys.argv[1:] if arguments is None else arguments
     try:
         code = proofpan.main(args=given or ["serve", "--open"], prog_name="proofpan", standalone_mode=False)
         status = code if isinstance(code, int) else 0

@@ -14,7 +14,7 @@ from proofpan.study.study import Study
 from proofpan.study.words import counted, joined, version_words
 
 if TYPE_CHECKING:
-    from proofpan.steps.verdict import Judged
+    from proofpan.steps.judged import Judged
 
 DEVIATION = 0.1
 AT_THE_END = 0.25

@@ -15,7 +15,7 @@ from proofpan.study.versions import Version, current
 
 if TYPE_CHECKING:
     from proofpan.science.versions import Posterior
-    from proofpan.steps.verdict import Judged
+    from proofpan.steps.judged import Judged
 
 
 def effect_rows(judged: Judged, fits: Mapping[str, Posterior]) -> tuple[EffectRow, ...]:

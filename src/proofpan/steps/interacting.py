@@ -12,7 +12,7 @@ from proofpan.study.words import capital, odds, option_words, points, signed_ran
 
 if TYPE_CHECKING:
     from proofpan.science.versions import Contrast
-    from proofpan.steps.verdict import Judged
+    from proofpan.steps.judged import Judged
 
 TELLING = 0.9
 MOST = 3

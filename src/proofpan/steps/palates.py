@@ -12,7 +12,7 @@ from proofpan.study.verdict import TasterRow
 from proofpan.study.words import option_words, points
 
 if TYPE_CHECKING:
-    from proofpan.steps.verdict import Judged
+    from proofpan.steps.judged import Judged
 
 OPPOSITE_Z = 2.0
 PLATES_A_SIDE = 2

@@ -24,7 +24,7 @@ from proofpan.study.words import (
 )
 
 if TYPE_CHECKING:
-    from proofpan.steps.verdict import Judged
+    from proofpan.steps.judged import Judged
 
 PROBABLY = 0.8
 HOWEVER_MANY = 200

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,10 +9,10 @@ from numpy.typing import NDArray
 
 from proofpan.steps import saying
 from proofpan.steps.effects import effect_rows
+from proofpan.steps.judged import Judged
 from proofpan.steps.limits import outside_of
 from proofpan.steps.observing import (
     Cooked,
-    Points,
     attribute_points,
     cooked_of,
     overall_points,
@@ -30,28 +29,10 @@ from proofpan.study.verdict import Best, PublishToday, Verdict, VersionRow
 from proofpan.study.versions import Version, benchmark_of, current
 
 if TYPE_CHECKING:
-    from proofpan.science.versions import Decision, Posterior, Scores
+    from proofpan.science.versions import Posterior
 
 SPEAKS_FOR = ("these tasters", "readers")
 ASKED = "overall, asked"
-
-
-@dataclass(frozen=True, eq=False)
-class Judged:
-    """Everything that the sentences are made from."""
-
-    study: Study
-    cooked: Cooked
-    points: Points
-    scores: Scores
-    posterior: Posterior
-    decision: Decision
-    prices: NDArray[np.float64]          # points
-    unit: float                          # points per unit of the overall score
-    worth: float                         # points
-    speaks_for: str
-    publishable: NDArray[np.bool_]
-    outside: tuple[str | None, ...]
 
 
 def judge(study: Study, for_: str | None = None) -> Verdict:
