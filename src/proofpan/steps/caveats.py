@@ -11,7 +11,7 @@ from proofpan.steps.telling_apart import what_cant_be_told
 from proofpan.study.countries import measures_of
 from proofpan.study.readings import INSTRUMENT
 from proofpan.study.study import Study
-from proofpan.study.words import counted, joined, version_words
+from proofpan.study.words import joined, version_words
 
 if TYPE_CHECKING:
     from proofpan.steps.judged import Judged
@@ -145,8 +145,3 @@ def limits_cost(judged: Judged) -> list[str]:
     gap = float(judged.posterior.mean[best] - judged.posterior.mean[publish]) / judged.unit
     shown = version_words(judged.study.version(judged.cooked.versions[best]))
     return [f"{shown} would likely be {gap:.1f} better, but lies outside the brief: {outside}."]
-
-
-def made_times(judged: Judged, index: int) -> str:
-    """How often a version was made."""
-    return counted(sum(judged.cooked.of_trial[t.key] == index and not t.failed for t in judged.cooked.trials), "make")

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from proofpan.steps.making import recipe_of
@@ -11,95 +13,166 @@ from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.study import Study
 
 if TYPE_CHECKING:
-    from proofpan.science.daywork import Task
+    from proofpan.science.daywork import After, Task
 
 DISHED_UP = "this round"
-MIX_MINUTES, PLATE_MINUTES, TASTE_MINUTES = 10, 3, 5
+MIX_MINUTES, OVEN_MINUTES, PLATE_MINUTES, TASTE_MINUTES = 10, 20, 3, 5
+ROOM_C, FRIDGE_C = 20.0, 4.0
 HEATS = ("heat the oven", "preheat")
+WAITS = ("rest", "cool", "chill", "prove", "proof", "soak", "brine", "stand")
+_COLD = re.compile(r"\b(fridge|refrigerat\w*|chill\w*)\b", re.I)
+PERISHABLE = frozenset(["raw poultry", "raw meat", "raw mince", "raw fish", "raw shellfish", "raw egg", "rice", "soft cheese",
+                        "ready-to-eat smoked fish"])
+_KEEPS = re.compile(r"\b(powder|dried|condensed|evaporated)\b", re.I)
 
 
-def day_tasks(study: Study, round_: Round) -> tuple[Task, ...]:
+@dataclass
+class DayWork:
+    """The tasks of a round, and of each cooking task the step it comes from and the trials it is done for."""
+
+    tasks: dict[str, Task] = field(default_factory=dict)
+    steps: dict[str, Step] = field(default_factory=dict)
+    trials: dict[str, tuple[PlannedTrial, ...]] = field(default_factory=dict)
+    recipes: dict[int, Recipe] = field(default_factory=dict)
+
+    def add(self, task: Task, step: Step, trial: PlannedTrial) -> None:
+        """A task for a trial; one that is there already is done once for both."""
+        old = self.tasks.get(task.key)
+        if old is not None:
+            task = replace(old, versions=tuple(dict.fromkeys((*old.versions, *task.versions))), food=old.food or task.food,
+                           food_c=task.food_c if old.food_c is None else old.food_c)
+        self.tasks[task.key] = task
+        self.steps.setdefault(task.key, step)
+        self.trials[task.key] = (*self.trials.get(task.key, ()), trial)
+
+
+def day_work(study: Study, round_: Round) -> DayWork:
     """Every task of a round: making, resting, baking by load, plating, tasting together."""
-    if study.brief.base is None:
-        return _plain_tasks(round_)
-    recipes = {t.trial: recipe_of(study, t.version) for t in round_.trials}
-    tasks: dict[str, Task] = {}
+    work = DayWork()
     last: dict[int, str] = {}
+    if study.brief.base is not None:
+        work.recipes = {t.trial: recipe_of(study, t.version) for t in round_.trials}
     for trial in round_.trials:
-        _add_trial(trial, recipes, round_, tasks, last)
-    return tuple(tasks.values()) + _served(round_, last)
+        last[trial.trial] = _add_trial(trial, round_, work)
+    perishable = {t for t, recipe in work.recipes.items() if is_perishable(recipe)}
+    for task in _served(round_, last, perishable):
+        work.tasks[task.key] = task
+    return work
 
 
-def _plain_tasks(round_: Round) -> tuple[Task, ...]:
-    from proofpan.science.daywork import Task
+def is_perishable(recipe: Recipe) -> bool:
+    """Whether its minutes in the danger zone count: raw meat, fish, egg, cooked rice, fresh dairy (FDA Food Code 2022, 1-201.10(B),
+    time/temperature control for safety food; from memory).
+    """
+    from proofpan.science.foods import look_up
 
-    makes = tuple(Task(key=f"make {t.trial}", words=f"Make trial {t.trial}.", minutes=MIX_MINUTES, hands=MIX_MINUTES, versions=(str(t.version),))
-                  for t in round_.trials)
-    return makes + _served(round_, {t.trial: f"make {t.trial}" for t in round_.trials})
+    for line in recipe.ingredients:
+        food = look_up(line.item)
+        if food is not None and (PERISHABLE & set(food.safety) or (food.category == "dairy" and not _KEEPS.search(food.key))):
+            return True
+    return False
 
 
-def _served(round_: Round, last: dict[int, str]) -> tuple[Task, ...]:
-    """Plating each trial, then one tasting of all."""
+def _served(round_: Round, last: dict[int, str], perishable: set[int]) -> tuple[Task, ...]:
+    """Plating each trial, then one tasting of all, at which everyone sits down."""
     from proofpan.science.daywork import After, Task
 
     plates = [
-        Task(key=f"plate {t.trial}", words=f"Portion trial {t.trial} under its codes.", minutes=PLATE_MINUTES, hands=PLATE_MINUTES,
-             after=(After(last[t.trial]),), serve_group=DISHED_UP, versions=(str(t.version),)) for t in round_.trials
+        Task(key=f"plate {t.trial}", words=f"Portion trial {t.trial} under its codes", minutes=PLATE_MINUTES, hands=PLATE_MINUTES,
+             after=(_after(last[t.trial], t.trial in perishable),), serve_group=DISHED_UP, versions=(str(t.version),),
+             **_food(t.trial, t.trial in perishable, ROOM_C)) for t in round_.trials
     ]
     if not plates:
         return ()
-    taste = Task(key="taste", words="Taste, each in their own order, rinsing between plates.", minutes=TASTE_MINUTES * len(plates), hands=1,
-                 after=tuple(After(p.key) for p in plates), versions=tuple(str(t.version) for t in round_.trials))
+    minutes = TASTE_MINUTES * max([len(codes) for codes in round_.orders.values()] or [len(plates)])
+    taste = Task(key="taste", words="Taste, each in their own order, rinsing between plates", minutes=max(minutes, TASTE_MINUTES),
+                 hands=max(minutes, TASTE_MINUTES), everyone=True, after=tuple(After(p.key) for p in plates), kind="taste",
+                 versions=tuple(dict.fromkeys(str(t.version) for t in round_.trials)))
     return (*plates, taste)
 
 
-def _add_trial(trial: PlannedTrial, recipes: dict[int, Recipe], round_: Round, tasks: dict[str, Task], last: dict[int, str]) -> None:
-    from dataclasses import replace
+def _after(task: str, perishable: bool) -> After:
+    from proofpan.science.daywork import After
 
-    recipe = recipes[trial.trial]
-    before: str | None = None
-    shared = tuple(sorted(i.text for i in recipe.ingredients))
-    trail: tuple[str, ...] = ()
-    for step in recipe.method:
-        if any(h in step.do.casefold() for h in HEATS):
-            continue
-        trail = (*trail, _what(step))
+    return After(task, food_c=ROOM_C if perishable else None)
+
+
+def _food(trial: int, perishable: bool, celsius: float) -> dict[str, object]:
+    return {"food": f"trial {trial}", "food_c": celsius} if perishable else {}
+
+
+def method_of(recipe: Recipe) -> tuple[Step, ...]:
+    """The steps that are tasks: heating the oven is planned from the loads."""
+    return tuple(s for s in recipe.method if not any(h in s.do.casefold() for h in HEATS))
+
+
+def _add_trial(trial: PlannedTrial, round_: Round, work: DayWork) -> str:
+    """Adds a trial's tasks; hands back the last one's key."""
+    recipe = work.recipes.get(trial.trial)
+    steps = method_of(recipe) if recipe is not None else ()
+    perishable = recipe is not None and is_perishable(recipe)
+    before = ""
+    for number, step in enumerate(steps, 1):
         if step.oven is not None:
-            task = _oven_task(step, trial, round_, before)
+            task = _oven_task(step, trial, before)
         else:
-            key = f"{step.id} {_first_with(shared, trail, recipes, round_, trial)}"
-            task = _hand_task(key, step, trial, before)
-        if task.key in tasks:
-            old = tasks[task.key]
-            tasks[task.key] = replace(old, versions=tuple(dict.fromkeys((*old.versions, *task.versions))))
-        else:
-            tasks[task.key] = task
+            task = _hand_task(f"{step.id} {_first_with(number, round_, work, trial)}", step, trial, before, perishable)
+        work.add(task, step, trial)
         before = task.key
-    if before is None:
+    if not before:
+        step = Step(id="make", do=f"Make trial {trial.trial}")
         before = f"make {trial.trial}"
-        tasks[before] = _hand_task(before, Step(id="make", do=f"Make trial {trial.trial}."), trial, None)
-    last[trial.trial] = before
+        work.add(_hand_task(before, step, trial, "", perishable), step, trial)
+    return before
 
 
-def _what(step: Step) -> str:
-    return f"{step.do}|{step.minutes}|{step.oven.text if step.oven else ''}"
+def _settings(step: Step) -> tuple[object, ...]:
+    return (step.do, step.minutes, step.until, step.oven.text if step.oven else "", step.hob, step.rest)
 
 
-def _first_with(shared: tuple[str, ...], trail: tuple[str, ...], recipes: dict[int, Recipe], round_: Round, trial: PlannedTrial) -> int:
-    """The first trial of the round that has the same ingredients and the same steps so far: they are one dough until here.
+def _first_with(number: int, round_: Round, work: DayWork, trial: PlannedTrial) -> int:
+    """The first trial of the round with the same dough up to its step `number`: they are made together until there.
 
-    Two makes of one version are two batches: a repeat is worth nothing when it shares its dough.
+    The same dough: the same steps so far, and every ingredient alike but those that only later steps take up (malt syrup stirred in
+    afterwards). Two makes of one version are two batches: a repeat is worth nothing when it shares its dough. What has been in an
+    oven is no longer shared.
     """
-    twins = [t.trial for t in round_.trials if t.version == trial.version]
-    nth = twins.index(trial.trial)
+    mine = work.recipes[trial.trial]
+    steps = method_of(mine)
+    if any(s.oven is not None for s in steps[:number]):
+        return trial.trial
+    trail = [_settings(s) for s in steps[:number]]
+    nth = _make(round_, trial)
     for other in round_.trials:
-        recipe = recipes[other.trial]
-        if tuple(sorted(i.text for i in recipe.ingredients)) != shared:
-            continue
-        steps = [s for s in recipe.method if not any(h in s.do.casefold() for h in HEATS)][: len(trail)]
-        if tuple(_what(s) for s in steps) == trail and [t.trial for t in round_.trials if t.version == other.version].index(other.trial) == nth:
+        recipe = work.recipes[other.trial]
+        theirs = method_of(recipe)
+        if ([_settings(s) for s in theirs[:number]] == trail and _make(round_, other) == nth
+                and _in_the_dough(mine, steps, number) == _in_the_dough(recipe, theirs, number)):
             return other.trial
     return trial.trial
+
+
+def _make(round_: Round, trial: PlannedTrial) -> int:
+    """Whether this is the first, second … make of its version in the round."""
+    return [t.trial for t in round_.trials if t.version == trial.version].index(trial.trial)
+
+
+def _in_the_dough(recipe: Recipe, steps: tuple[Step, ...], number: int) -> tuple[str, ...]:
+    """The lines that the first `number` steps may hold: all but those that only a later step names."""
+    so_far, later = steps[:number], steps[number:]
+    return tuple(sorted(i.text for i in recipe.ingredients
+                        if names(so_far, i.item, recipe) or not names(later, i.item, recipe)))
+
+
+def names(steps: Iterable[Step], item: str, recipe: Recipe) -> bool:
+    """Whether steps name an ingredient: whole, or by its last word where no other ingredient ends in it ("the butter")."""
+    words = " ".join(s.do for s in steps).casefold()
+    whole = item.casefold()
+    if re.search(rf"\b{re.escape(whole)}\b", words):
+        return True
+    last = whole.split()[-1]
+    alike = [i for i in recipe.ingredients if i.item.casefold().split()[-1] == last]
+    return len(alike) == 1 and re.search(rf"\b{re.escape(last)}\b", words) is not None
 
 
 def _title(words: str) -> str:
@@ -113,37 +186,33 @@ def _whole(value: float) -> int:
     return max(1, round(value))
 
 
-def _hand_task(key: str, step: Step, trial: PlannedTrial, before: str | None) -> Task:
-    from proofpan.science.daywork import After, Need, Task
+def _hand_task(key: str, step: Step, trial: PlannedTrial, before: str, perishable: bool) -> Task:
+    from proofpan.science.daywork import Need, Task
 
     low, high = step.minutes or (MIX_MINUTES, MIX_MINUTES)
     minutes = _whole((low + high) / 2)
-    waiting = step.rest is not None or step.id.casefold() in ("rest", "cool", "chill", "prove", "proof", "soak", "brine", "stand")
-    hands = min(minutes, _whole(step.hands) if step.hands else 0 if waiting and step.hands is None or step.hands == 0 else minutes)
+    waiting = step.rest is not None or step.id.casefold() in WAITS
+    given = (0 if waiting else minutes) if step.hands is None else 0 if step.hands == 0 else _whole(step.hands)
+    cold = _COLD.search(f"{step.rest or ''} {step.do}") is not None and given < minutes
+    # on the hob it is hot: what is counted before the heat and after it are two counts
+    food = {} if step.hob else _food(trial.trial, perishable, FRIDGE_C if cold else ROOM_C)
     return Task(
-        key=key, words=_title(step.do), minutes=minutes, low_minutes=_whole(low), high_minutes=_whole(high) if step.until else None, hands=hands,
-        after=(After(before),) if before else (), needs=(Need("hob"),) if step.hob else (), versions=(str(trial.version),), attended=None,
+        key=key, words=_title(step.do), minutes=minutes, low_minutes=_whole(low), high_minutes=_whole(high) if step.until else None,
+        hands=min(minutes, given), after=(_after(before, perishable),) if before else (), needs=(Need("hob"),) if step.hob else (),
+        versions=(str(trial.version),), attended=True if step.hob else None, **food,  # type: ignore[arg-type]
     )
 
 
-def _oven_task(step: Step, trial: PlannedTrial, round_: Round, before: str | None) -> Task:
+def _oven_task(step: Step, trial: PlannedTrial, before: str) -> Task:
     from proofpan.science.daywork import After, OvenNeed, Task
 
     assert step.oven is not None
-    low, high = step.minutes or (20, 20)
+    low, high = step.minutes or (OVEN_MINUTES, OVEN_MINUTES)
     minutes = _whole((low + high) / 2)
-    group = f"load {trial.load or 1} at {step.oven.temperature_c:g} ({step.id})"
     return Task(
         key=f"{step.id} {trial.trial}", words=f"Trial {trial.trial}: {_title(step.do)}", minutes=minutes, low_minutes=_whole(low),
         high_minutes=_whole(high) if step.until else None, hands=min(minutes, _whole(step.hands or 1)),
         oven=OvenNeed(temperature_c=round(step.oven.temperature_c), places=1, tray=trial.tray, place=trial.place),
-        after=(After(before),) if before else (), group=group, versions=(str(trial.version),),
+        after=(After(before),) if before else (), group=f"load {trial.load or 1} at {step.oven.temperature_c:g} ({step.id})",
+        versions=(str(trial.version),),
     )
-
-
-def by_load(round_: Round) -> dict[int, list[PlannedTrial]]:
-    """The trials of each oven load."""
-    out: dict[int, list[PlannedTrial]] = defaultdict(list)
-    for t in round_.trials:
-        out[t.load or 1].append(t)
-    return dict(out)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -14,6 +15,9 @@ from proofpan.study.errors import StudyError
 from proofpan.study.rounds import PlannedTrial, Round, no_round
 from proofpan.study.study import Study
 from proofpan.study.versions import current
+
+if TYPE_CHECKING:
+    from proofpan.science.versions import Choice, Posterior, Scores
 
 PLATES_WITHOUT_OVEN = 6
 
@@ -54,28 +58,35 @@ def next_round(study: Study, seed: int = 0, loads: int | None = None, passes: in
     return _propose(study, number, seed, loads, passes)
 
 
-def _propose(study: Study, number: int, seed: int, loads: int, passes: int) -> Round:
+def choose_trials(
+    study: Study, cooked: Cooked, scores: Scores, loads: int, passes: int, seed: int, *, posterior: Posterior | None = None
+) -> Choice:
+    """The versions of the round that is worth most, in their places; trials that are planned or untasted count as on their way."""
     from proofpan.science.versions import LoadPlan, choose
 
-    cooked = cooked_of(study)
-    points = overall_points(study)
-    scores = scores_of(study, cooked, points, smallest_step(points))
+    number = next_number(study)
     may_be_cooked = np.array([i < cooked.candidates for i in range(len(cooked.versions))])
-    places = places_of(study)
     plan = LoadPlan(
-        loads=loads, places=places, tasters=len(study.tasters), passes=passes, day=number,
-        load_numbers=tuple(range(1, loads + 1)), rounds_left=study.plan.at_most - number + 1,
+        loads=loads, places=places_of(study), tasters=len(study.tasters), passes=passes, day=number,
+        load_numbers=tuple(range(1, loads + 1)), rounds_left=max(1, study.plan.at_most - number + 1),
     )
-    tasted = {(b.round, b.trial) for b in points.ballots}
+    tasted = {(b.round, b.trial) for b in study.ballot_records}
     waiting = [cooked.of_trial[t.key] for t in cooked.trials if t.key not in tasted and not t.failed]
     waiting += [
         cooked.index[complete(study.brief, t.version)] for t in study.trial_records
         if t.key not in cooked.of_trial and complete(study.brief, t.version) in cooked.index
     ]
-    choice = choose(
+    return choose(
         cooked.space, scores, plan, worth=model_worth(study), prices=prices_of(study, cooked), eligible=cooked.eligible,
-        seed=seed, planned=waiting, candidates=may_be_cooked,
+        seed=seed, planned=waiting, candidates=may_be_cooked, posterior=posterior,
     )
+
+
+def _propose(study: Study, number: int, seed: int, loads: int, passes: int) -> Round:
+    cooked = cooked_of(study)
+    points = overall_points(study)
+    scores = scores_of(study, cooked, points, smallest_step(points))
+    choice = choose_trials(study, cooked, scores, loads, passes, seed)
     first = max((t.trial for t in study.trial_records), default=0) + 1
     load_numbers = list(dict.fromkeys(int(x) for x in choice.load))
     trials = tuple(

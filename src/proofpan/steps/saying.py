@@ -40,9 +40,8 @@ def with_words(judged: Judged, verdict: Verdict) -> Verdict:
     says += [f"{i.headline}. {i.says}" for i in interactions]
     says += asked_words(verdict)
     says.append(whose_palates(judged, verdict))
-    says.append(verdict.next.why)
     return verdict.model_copy(update={
-        "says": tuple(s for s in says if s), "cautions": tuple(cautions_of(judged)), "publish": publish, "answers": tuple(answers),
+        "said": tuple(s for s in says if s), "cautions": tuple(cautions_of(judged)), "publish": publish, "answers": tuple(answers),
         "interactions": tuple(interactions),
     })
 

@@ -25,7 +25,7 @@ from proofpan.steps.stopping import what_next
 from proofpan.study.ballots import OVERALL
 from proofpan.study.errors import StudyError
 from proofpan.study.study import Study
-from proofpan.study.verdict import Best, PublishToday, Verdict, VersionRow
+from proofpan.study.verdict import Best, PublishToday, Verdict, VersionRow, WhatNext
 from proofpan.study.versions import Version, benchmark_of, current
 
 if TYPE_CHECKING:
@@ -50,12 +50,10 @@ def judge(study: Study, for_: str | None = None) -> Verdict:
     effects = effect_rows(judged, fits)
     rows = _version_rows(judged)
     publish = _publish(judged, rows)
-    chosen = judged.decision.publish if judged.decision.publish is not None else judged.decision.best
-    upcoming = what_next(study, float(judged.decision.odds_publish[chosen]), publish.regret, len(judged.points.ballots),
-                         lambda: next_round(study, seed=0))
+    upcoming = WhatNext.later(lambda: what_next(judged, publish.regret), lambda: next_round(study, seed=0))
     best = judged.decision.best
     bare = Verdict(
-        title=study.title, says=(), best=Best(
+        title=study.title, said=(), best=Best(
             version=_shown(judged, best), odds=float(judged.decision.odds_best[best]),
             within_worth=float(judged.decision.odds_within_worth[best]),
             expected_loss=float(judged.decision.expected_loss[best]) / judged.unit,

@@ -19,12 +19,22 @@ class DayTask(Doc):
     task: str
     what: str
     who: str = ""
+    people: tuple[str, ...] = ()
     resource: str = ""
     start: datetime
     end: datetime
     versions: tuple[str, ...] = ()
     hands_until: datetime | None = None
+    latest_end: datetime | None = None
     load: str = ""
+    started: bool = False
+
+
+class RunSheet(Doc):
+    """What one person does, in order; the sheet of nobody is what goes on by itself."""
+
+    person: str
+    tasks: tuple[DayTask, ...]
 
 
 class OvenTurn(Doc):
@@ -45,9 +55,11 @@ class DayPlan(Doc):
     optimal: bool = False
     gap: float = 0.0
     says: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
     start: datetime
     eat: datetime | None = None
     round: int = 0
+    zone: str = ""
 
     @property
     def tasks(self) -> pd.DataFrame:
@@ -58,6 +70,14 @@ class DayPlan(Doc):
         for column in ("start", "end"):
             frame[column] = pd.to_datetime(frame[column])
         return frame
+
+    @property
+    def run_sheets(self) -> tuple[RunSheet, ...]:
+        """A sheet for each person, then one of what goes on by itself; a task of several stands on each one's."""
+        people = dict.fromkeys(p for t in self.day_tasks for p in t.people)
+        sheets = [RunSheet(person=p, tasks=tuple(t for t in self.day_tasks if p in t.people)) for p in sorted(people)]
+        alone = tuple(t for t in self.day_tasks if not t.people)
+        return (*sheets, RunSheet(person="", tasks=alone)) if alone else tuple(sheets)
 
 
 class ListLine(Doc):

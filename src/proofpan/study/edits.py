@@ -9,7 +9,7 @@ from typing import Annotated, Any, ClassVar
 
 from pydantic import Discriminator, Field, Tag, model_validator
 
-from proofpan.study.errors import Fault, did_you_mean, quoted
+from proofpan.study.errors import did_you_mean, quoted
 from proofpan.study.fields import Doc, Name, Text, as_number, plain_number, wrong
 from proofpan.study.recipe import SETTINGS, Ingredient, Recipe, Step
 
@@ -337,11 +337,3 @@ def _insert(recipe: Recipe, edit: Insert, by: str | None) -> Recipe:
     elif edit.before is not None:
         at = find_step(recipe, edit.before)
     return recipe.model_copy(update={"method": _put(recipe.method, at, step)})
-
-
-def fault_of(error: EditFault, field: str, line: int | None) -> Fault:
-    """An edit's fault with its place."""
-    return Fault(error.says, field, line)
-
-
-

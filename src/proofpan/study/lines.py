@@ -15,9 +15,9 @@ from proofpan.study.fields import plain_number
 FRACTIONS = {"⅛": 0.125, "¼": 0.25, "⅓": 1 / 3, "⅜": 0.375, "½": 0.5, "⅝": 0.625, "⅔": 2 / 3, "¾": 0.75, "⅞": 0.875}
 METRIC = {"g": "g", "kg": "kg", "ml": "mL", "l": "L", "dl": "dL", "cl": "cL", "mg": "mg"}
 PLAIN_ERROR = 0.01        # a metric amount is written as roundly as one per cent allows
-_NUMBER = r"(?:\d+\s+\d+[/⁄]\d+|\d+[/⁄]\d+|\d+\s?[⅛¼⅓⅜½⅝⅔¾⅞]|[⅛¼⅓⅜½⅝⅔¾⅞]|\d{1,3}(?:,\d{3})+(?!\d)|\d+(?:[.,]\d+)?)"
+NUMBER = r"(?:\d+\s+\d+[/⁄]\d+|\d+[/⁄]\d+|\d+\s?[⅛¼⅓⅜½⅝⅔¾⅞]|[⅛¼⅓⅜½⅝⅔¾⅞]|\d{1,3}(?:,\d{3})+(?!\d)|\d+(?:[.,]\d+)?)"
 AMOUNT = re.compile(
-    rf"(?P<low>{_NUMBER})(?:\s*(?P<dash>–|-|—|\bto\b|\bor\b)\s*(?P<high>{_NUMBER}))?(?P<gap>[\s-]*)(?P<unit>[^\W\d_]+\b\.?)?"
+    rf"(?P<low>{NUMBER})(?:\s*(?P<dash>–|-|—|\bto\b|\bor\b)\s*(?P<high>{NUMBER}))?(?P<gap>[\s-]*)(?P<unit>[^\W\d_]+\b\.?)?"
 )
 _NO_AMOUNT = re.compile(r"\s*(?:%|cm|mm|inch(?:es)?|in\.|\"|°|degrees|per cent|percent|-?inch|st\b|nd\b|rd\b|th\b|hours?|minutes?|days?)", re.I)
 _TIMES = re.compile(r"\s*[x×*]\s*(?=\d)", re.I)

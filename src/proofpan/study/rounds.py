@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from pydantic import model_validator
 
 from proofpan.study.fields import Doc
@@ -78,8 +76,3 @@ class Round(Doc):
 def no_round(number: int, why: str) -> Round:
     """A round that proposes nothing, and says why."""
     return Round(number=number, cautions=(why,))
-
-
-def of(value: Any) -> Round:
-    """A round from its plain form."""
-    return Round.model_validate(value)

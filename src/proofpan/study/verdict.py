@@ -104,13 +104,27 @@ class PublishToday(Doc):
 
 
 class WhatNext(Doc):
-    """Whether another round is worth its cost; `round` is made when read."""
+    """Whether another round is worth its cost. Worked out when it is first read, and so is `round`: a verdict needn't wait for them."""
 
-    stop: bool
-    gain: float
-    why: str
+    _weigh: Callable[[], tuple[bool, float, str]] | None = PrivateAttr(default=None)
     _make: Callable[[], Round] | None = PrivateAttr(default=None)
+    _weighed: tuple[bool, float, str] | None = PrivateAttr(default=None)
     _round: Round | None = PrivateAttr(default=None)
+
+    @property
+    def stop(self) -> bool:
+        """Whether to stop here."""
+        return self._known()[0]
+
+    @property
+    def gain(self) -> float:
+        """Expected points that another round adds to what is published."""
+        return self._known()[1]
+
+    @property
+    def why(self) -> str:
+        """The advice in words."""
+        return self._known()[2]
 
     @property
     def round(self) -> Round | None:
@@ -119,10 +133,17 @@ class WhatNext(Doc):
             self._round = self._make()
         return self._round
 
-    def with_maker(self, make: Callable[[], Round]) -> WhatNext:
-        """The same, able to make its round."""
-        self._make = make
-        return self
+    def _known(self) -> tuple[bool, float, str]:
+        if self._weighed is None:
+            self._weighed = self._weigh() if self._weigh is not None else (False, 0.0, "")
+        return self._weighed
+
+    @classmethod
+    def later(cls, weigh: Callable[[], tuple[bool, float, str]], make: Callable[[], Round]) -> WhatNext:
+        """Advice and round that are worked out when they are read."""
+        found = cls()
+        found._weigh, found._make = weigh, make
+        return found
 
 
 class Answer(Doc):
@@ -152,7 +173,7 @@ class Verdict(Doc):
     """What few trials say of every version that could be made."""
 
     title: str
-    says: tuple[str, ...]
+    said: tuple[str, ...]
     cautions: tuple[str, ...] = ()
     best: Best
     publish: PublishToday
@@ -168,6 +189,11 @@ class Verdict(Doc):
     worth: float = 0.5
     level: float = 0.95
     scale: tuple[float, float] = (0.0, 10.0)
+
+    @property
+    def says(self) -> tuple[str, ...]:
+        """The verdict in sentences, in order; what to do next comes last."""
+        return tuple(s for s in (*self.said, self.next.why) if s)
 
     def table(self) -> pd.DataFrame:
         """A row a version, best score first."""
