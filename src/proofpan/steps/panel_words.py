@@ -1,0 +1,200 @@
+"""A panel's results as one plain sentence each, for the cook first; the table stands behind it for those who know the field."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from proofpan.study.errors import StudyError
+from proofpan.study.words import capital, counted, joined, times
+
+if TYPE_CHECKING:
+    from proofpan.science.designs import BalancedIncompleteBlocks, DOptimal, FractionalFactorial, PlackettBurman
+    from proofpan.science.panels import (
+        BradleyTerry,
+        DiscriminationTest,
+        Friedman,
+        IntraclassCorrelation,
+        KendallW,
+        Page,
+        PenaltyAnalysis,
+        RankDifferences,
+    )
+    from proofpan.science.pooling import RandomPool
+
+CALLED = {"triangle": "triangles", "duo-trio": "duo-trios", "paired": "pairs", "2-afc": "pairs", "3-afc": "threes", "tetrad": "fours",
+          "two-out-of-five": "fives"}
+LIMIT = 0.05
+PENALTY_SHARE, PENALTY_DROP = 20.0, 1.0  # ASTM MNL63 (2009), just-about-right scales: from memory
+ICC_STEPS = ((0.5, "poorly"), (0.75, "fairly"), (0.9, "well"))  # Koo & Li 2016, J. Chiropr. Med. 15:155–163; from memory
+
+
+def odds_of_luck(p: float) -> str:
+    """How often luck alone does as well, as a sentence."""
+    if p < 0.001:
+        return "Luck alone does that less than once in 1,000."
+    if p < 0.1:
+        return f"Luck alone does that {times(max(round(1000 * p), 1))} in 1,000."
+    return f"Luck alone does that {round(100 * p)} times in 100."
+
+
+def difference_words(test: DiscriminationTest) -> str:
+    """A triangle, duo-trio, paired, 2-of-5 or other forced-choice tasting.
+
+    Not telling apart is never said to be "alike": the share who may still tell is said instead (its 95 % upper end).
+    """
+    head = f"{test.correct} of {test.n} {CALLED.get(test.method, test.method)} right"
+    most = f"up to {round(100 * test.discriminators_high)} in 100 may still tell"
+    if test.p <= LIMIT:
+        low, high = round(100 * test.discriminators_low), round(100 * test.discriminators_high)
+        share = f"{low} to {high} in 100 can tell" if low else f"up to {high} in 100 can tell"
+        return f"{head}: they can be told apart; {share}. {odds_of_luck(test.p)}"
+    return f"{head}: that doesn't show a difference, nor that they are alike; {most}. {odds_of_luck(test.p)}"
+
+
+def rank_words(result: Friedman, names: Sequence[str], pairs: RankDifferences | None = None) -> str:
+    """Friedman's test of samples ranked or scored by the same tasters; with `pairs`, which are apart (honest differences).
+
+    Raises: StudyError for as many names as there aren't samples.
+    """
+    sums = np.asarray(result.rank_sums, dtype=float)
+    _named(names, sums.size, "samples")
+    p = result.p if result.p_exact is None else result.p_exact
+    order = [names[i] for i in np.argsort(-sums, kind="stable")]
+    if p > LIMIT:
+        return f"The tasters don't rank {joined(names)} apart beyond luck. {odds_of_luck(p)}"
+    out = f"The tasters rank them apart: {', then '.join(order)}. {odds_of_luck(p)}"
+    if pairs is None:
+        return out
+    apart = [f"{names[i]} over {names[j]}" for i in range(sums.size) for j in range(sums.size)
+             if pairs.differences[i, j] >= pairs.honestly_significant_difference]
+    return f"{out} Clearly: {joined(apart)}." if apart else f"{out} No single pair is clear by itself."
+
+
+def trend_words(result: Page, names: Sequence[str]) -> str:
+    """Page's test of an order named beforehand, lowest first."""
+    p = result.p_normal if result.p_exact is None else result.p_exact
+    order = ", then ".join(names)
+    if p > LIMIT:
+        return f"The marks don't rise in the order expected ({order}) beyond luck. {odds_of_luck(p)}"
+    return f"The marks rise as expected: {order}. {odds_of_luck(p)}"
+
+
+def just_right_words(found: PenaltyAnalysis, thing: str) -> tuple[str, ...]:
+    """Just-about-right answers with what missing it costs in liking, its range with it.
+
+    A side counts when 20 in 100 or more stand there and it costs a point or more; whether it is sure is said by its range.
+    """
+    out = [f"{capital(thing)}: {round(found.percent_just_right)} in 100 find it just right, {round(found.percent_too_little)} too little, "
+           f"{round(found.percent_too_much)} too much."]
+    sides = (("too little", found.percent_too_little, found.mean_drop_too_little, found.mean_drop_too_little_interval, "more"),
+             ("too much", found.percent_too_much, found.mean_drop_too_much, found.mean_drop_too_much_interval, "less"))
+    for words, share, drop, interval, remedy in sides:
+        if drop is None or share == 0:
+            continue
+        spread = "one answer only, so no range" if interval is None else f"{interval[0]:.1f} to {interval[1]:.1f}"
+        spread = spread.replace("-", "−")
+        cost = f"Those who find {words} like it {abs(drop):.1f} points {'less' if drop >= 0 else 'more'} ({spread})"
+        if share < PENALTY_SHARE or drop < PENALTY_DROP:
+            out.append(f"{cost}: too few or too little to change anything.")
+        elif interval is None or interval[0] <= 0:
+            out.append(f"{cost}: worth another look, not settled.")
+        else:
+            out.append(f"{cost}: try {remedy} of it.")
+    return tuple(out)
+
+
+def concordance_words(found: KendallW, tasters: int) -> str:
+    """Kendall's W: how far tasters rank alike."""
+    if found.p > LIMIT:
+        return f"The {counted(tasters, 'taster')} don't rank alike beyond luck (agreement {found.w:.2f}, where 1 is all alike)."
+    strength = "weakly" if found.w < 0.3 else "somewhat" if found.w < 0.6 else "strongly"
+    return f"The {counted(tasters, 'taster')} rank {strength} alike (agreement {found.w:.2f}, where 1 is all alike). {odds_of_luck(found.p)}"
+
+
+def agreement_words(found: IntraclassCorrelation) -> str:
+    """Intraclass correlation (2,1): how far one taster's mark stands for another's, its range with it."""
+    one, mean = found.random_judges, found.random_judges_mean
+    word = next((w for limit, w in ICC_STEPS if one.value < limit), "very well")
+    return (f"One taster's mark stands {word} for another's ({one.value:.2f}, {_range(one.low, one.high)}); "
+            f"the mean of all of them holds {mean.value:.2f} ({_range(mean.low, mean.high)}). 1 would be perfect.")
+
+
+def preference_words(found: BradleyTerry, names: Sequence[str]) -> str:
+    """Paired preferences (Bradley–Terry): the order, and how often the first is preferred to the second.
+
+    Raises: StudyError for as many names as there aren't samples.
+    """
+    ability = np.asarray(found.ability, dtype=float)
+    _named(names, ability.size, "samples")
+    if found.overall_p > LIMIT:
+        return f"No preference among {joined(names)} beyond luck. {odds_of_luck(found.overall_p)}"
+    order = np.argsort(-ability, kind="stable")
+    first, second = int(order[0]), int(order[1])
+    gap = ability[first] - ability[second]
+    variance = found.covariance[first, first] + found.covariance[second, second] - 2 * found.covariance[first, second]
+    half = 1.959964 * float(np.sqrt(max(variance, 0.0)))
+    chance, low, high = (round(100 / (1 + float(np.exp(-g)))) for g in (gap, gap - half, gap + half))
+    out = (f"Preferred in this order: {', then '.join(names[i] for i in order)}; {names[first]} over {names[second]} "
+           f"{chance} times in 100 ({low} to {high}).")
+    if low <= 50:
+        out += " Which of these two is first isn't settled."
+    if found.residual_p is not None and found.residual_p <= LIMIT:
+        out += " The preferences also go in circles, so one order doesn't tell it all."
+    return out
+
+
+def pooled_words(found: RandomPool, unit: str = "points") -> str:
+    """An effect pooled over studies: its size with its range, how far studies differ, and what the next kitchen may see."""
+    settled = found.low > 0 or found.high < 0
+    head = f"Over {counted(found.studies, 'study', 'studies')}: {_signed(found.estimate)} {unit} ({_range(found.low, found.high)})"
+    verdict = "it holds on average" if settled else "not settled on average"
+    if found.Q_p <= 0.1 or found.I2 > 50:
+        differ = f"the studies differ ({round(found.I2)} in 100 of the spread is real)"
+    else:
+        differ = "the studies don't differ more than luck makes them"
+    next_ = f"the next kitchen may see {_range(found.prediction_low, found.prediction_high)}"
+    return f"{head}; {verdict}, {differ}, {next_}."
+
+
+def design_words(design: FractionalFactorial | PlackettBurman | DOptimal | BalancedIncompleteBlocks, names: Sequence[str] = ()
+                 ) -> tuple[str, ...]:
+    """A classical design: what it takes, and what it can't tell apart.
+
+    Parameters: names, of its factors, in order; needed for a fraction's aliases.
+    """
+    from proofpan.science import designs
+
+    if isinstance(design, designs.FractionalFactorial):
+        size = f"{counted(design.runs, 'trial')} instead of {2**design.factors} for {counted(design.factors, 'factor')}"
+        grade = f", resolution {design.resolution}" if design.resolution else ""
+        letters = names or [chr(ord("A") + i + (i > 7)) for i in range(design.factors)]
+        return (f"{size}{grade}.", *designs.aliasing_in_words(design, letters))
+    if isinstance(design, designs.PlackettBurman):
+        runs, factors = design.design.shape
+        mixed = ("Each factor is mixed a little with pairs of others: good for finding which few matter, not for how they go together."
+                 if design.resolution == 3 else "No factor is mixed with a pair.")
+        return (f"A screen of {counted(runs, 'trial')} for {counted(factors, 'factor')}.", mixed)
+    if isinstance(design, designs.DOptimal):
+        load = "" if design.whole_plot is None else f" in {counted(len(set(design.whole_plot.tolist())), 'load')}"
+        return (f"{counted(len(design.table), 'trial')}{load} for {counted(design.parameters, 'figure')} to be told: "
+                f"{design.d_efficiency:.0f} in 100 of what a perfect design would tell.",)
+    if design.blocks is None:
+        return (f"No such balanced design: {design.why}",)
+    return (f"{counted(len(design.blocks), 'tasting')} of {design.blocks.shape[1]} plates: each version is tasted "
+            f"{times(design.replicates or 0)} and meets every other {times(design.together or 0)}.",)
+
+
+def _named(names: Sequence[str], count: int, of: str) -> None:
+    if len(names) != count:
+        raise StudyError(f"{count} {of} need as many names, not {len(names)}.")
+
+
+def _signed(value: float) -> str:
+    return f"{value:+.2f}".replace("-", "−")
+
+
+def _range(low: float, high: float) -> str:
+    return f"{low:.2f} to {high:.2f}".replace("-", "−")
