@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -10,6 +11,10 @@ from proofpan.notebook.shelf import BALLOT
 from proofpan.study.rounds import Round
 from proofpan.study.study import Study
 from proofpan.web.desk import Kitchen
+
+MOST_LAID = 16
+_LAID: dict[int, tuple[Round, dict[str, tuple[SeatPlate, ...]]]] = {}  # by the round's identity; the round is held, so it stays its own
+_LOCK = threading.Lock()
 
 
 @dataclass(frozen=True)
@@ -44,12 +49,23 @@ def round_of(study: Study, number: int) -> Round | None:
 
 def plates_of(round_: Round, taster: str) -> tuple[SeatPlate, ...]:
     """A taster's plates in the order they are served."""
-    out = []
-    for place, code in enumerate(round_.orders.get(taster, []), 1):
-        plate = round_.plate(taster, code)
-        if plate is not None:
-            out.append(SeatPlate(code, plate.trial, plate.pass_, place))
-    return tuple(out)
+    with _LOCK:
+        held = _LAID.get(id(round_))
+        if held is None or held[0] is not round_:
+            if len(_LAID) >= MOST_LAID:
+                _LAID.clear()
+            held = _LAID[id(round_)] = (round_, _laid(round_))
+    return held[1].get(taster, ())
+
+
+def _laid(round_: Round) -> dict[str, tuple[SeatPlate, ...]]:
+    """Everybody's plates, worked out once for a round: with hundreds of tasters a search for each would cost more than the answer."""
+    plates = {(p.taster, p.code): p for p in round_.plates}
+    out = {}
+    for order in round_.serving:
+        found = ((place, plates.get((order.taster, code))) for place, code in enumerate(order.codes, 1))
+        out[order.taster] = tuple(SeatPlate(p.code, p.trial, p.pass_, place) for place, p in found if p is not None)
+    return out
 
 
 def seat_of(kitchen: Kitchen, study_id: str, number: int, taster: str, *, with_kept: bool = True) -> tuple[Study, Round, SeatState] | None:

@@ -79,6 +79,7 @@ def worker() -> FastAPI:
     from proofpan.web.app import create_app
 
     book = Notebook.open(os.environ.get(NOTEBOOK) or None)
+    _warm()
     return create_app(
         book,
         clock=lambda: datetime.now(UTC),
@@ -86,6 +87,14 @@ def worker() -> FastAPI:
         kitchen=bool(os.environ.get(KITCHEN)),
         address=os.environ.get(ADDRESS, ""),
     )
+
+
+def _warm() -> None:
+    """Import what the first page would otherwise wait for, before any phone asks."""
+    from importlib import import_module
+
+    for name in ("pandas", "proofpan.study.study", "proofpan.steps.rounds", "proofpan.steps.verdict", "proofpan.science.panels"):
+        import_module(name)
 
 
 def _check_port(host: str, port: int) -> None:

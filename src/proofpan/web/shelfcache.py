@@ -67,12 +67,16 @@ class Shelf:
     def serving(self, study_id: str) -> tuple[Study, frozenset[tuple[int, str]]]:
         """A study with its rounds alone, and its late tasters as (round, taster): all that a ballot needs, however many marks there are."""
         entry = self.book.study(study_id)
-        events = self.book.events(study_id, kind=(ROUND, LATE))
-        stamp = (entry.revision, events[-1].id if events else 0)
         with self._lock:
             held = self._served.get(study_id)
-        if held is not None and held[0] == stamp:
+        if (
+            held is not None
+            and held[0][0] == entry.revision
+            and not self.book.events(study_id, kind=(ROUND, LATE), after=held[0][1], limit=1)
+        ):
             return held[1], held[2]
+        events = self.book.events(study_id, kind=(ROUND, LATE))
+        stamp = (entry.revision, events[-1].id if events else 0)
         study = replay(Study.from_text(self.book.document(study_id, entry.revision).text), (e for e in events if e.kind == ROUND))
         late = frozenset((int(e.payload["round"]), str(e.payload["taster"])) for e in events if e.kind == LATE)
         with self._lock:
