@@ -61,8 +61,9 @@ def day_work(study: Study, round_: Round) -> DayWork:
 
 
 def is_perishable(recipe: Recipe) -> bool:
-    """Whether its minutes in the danger zone count: raw meat, fish, egg, cooked rice, fresh dairy (FDA Food Code 2022, 1-201.10(B),
-    time/temperature control for safety food; from memory).
+    """Whether its minutes in the danger zone count: raw meat, fish, egg, rice, soft cheese, fresh dairy.
+
+    Source: FDA Food Code 2022, 1-201.10(B), time/temperature control for safety food; from memory.
     """
     from proofpan.science.foods import look_up
 
