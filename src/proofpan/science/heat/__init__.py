@@ -1,0 +1,59 @@
+"""Heat: what a food is to heat, how a piece warms, when it is done, and how sure that is in another kitchen."""
+
+from .components import FoodProperties, component_property, composition_fractions, food_property, ice_fraction
+from .errors import HeatError
+from .lethality import d_value_minutes, equivalent_minutes, log10_reduction
+from .safety import CAUTION, Hold, SafeTemperature, authorities, poultry_hold_minutes, roast_hold_minutes, safe_temperature_c
+from .series import (
+    brick_temperature_c,
+    cylinder_theta,
+    eigenvalues,
+    finite_cylinder_temperature_c,
+    fourier_to_reach,
+    lumped_temperature_c,
+    mean_theta,
+    one_term_coefficients,
+    semi_infinite_fraction,
+    slab_theta,
+    sphere_theta,
+    theta,
+)
+from .steam import boiling_point_at_pressure_c, boiling_point_c, saturation_pressure_kpa, standard_pressure_kpa
+from .transfer import nusselt, radiation_coefficient_w_m2k
+
+__all__ = [
+    "CAUTION",
+    "FoodProperties",
+    "HeatError",
+    "Hold",
+    "SafeTemperature",
+    "authorities",
+    "boiling_point_at_pressure_c",
+    "boiling_point_c",
+    "brick_temperature_c",
+    "component_property",
+    "composition_fractions",
+    "cylinder_theta",
+    "d_value_minutes",
+    "eigenvalues",
+    "equivalent_minutes",
+    "finite_cylinder_temperature_c",
+    "food_property",
+    "fourier_to_reach",
+    "ice_fraction",
+    "log10_reduction",
+    "lumped_temperature_c",
+    "mean_theta",
+    "nusselt",
+    "one_term_coefficients",
+    "poultry_hold_minutes",
+    "radiation_coefficient_w_m2k",
+    "roast_hold_minutes",
+    "safe_temperature_c",
+    "saturation_pressure_kpa",
+    "semi_infinite_fraction",
+    "slab_theta",
+    "sphere_theta",
+    "standard_pressure_kpa",
+    "theta",
+]
