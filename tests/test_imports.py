@@ -48,9 +48,12 @@ def test_imports_run_down_only(path):
             continue
         if target[0] != floor:
             assert target[0] in ALLOWED[floor], f"{path.name}:{line}: {floor} imports {'.'.join(target)}"
-        elif floor == "science" and len(target) > 1 and inside[0] not in ("__init__", target[1]):
-            if (SRC / "science" / target[1]).is_dir():
-                assert (inside[0], target[1]) in SCIENCE_MAY_READ, f"{path.name}:{line}: {inside[0]} imports {target[1]}"
+        elif floor == "science" and _other_room(target, inside):
+            assert (inside[0], target[1]) in SCIENCE_MAY_READ, f"{path.name}:{line}: {inside[0]} imports {target[1]}"
+
+
+def _other_room(target, inside):
+    return len(target) > 1 and inside[0] not in ("__init__", target[1]) and (SRC / "science" / target[1]).is_dir()
 
 
 def test_the_walk_sees_arrows():
