@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from proofpan.steps import audit_amounts, audit_method
+from proofpan.steps import audit_amounts, audit_method, audit_unlisted, audit_yields
 from proofpan.steps.audit_words import Page, read_page
 from proofpan.steps.making import recipe_of
 from proofpan.study.errors import StudyError
@@ -15,22 +15,26 @@ from proofpan.study.study import Study
 
 Rule = Callable[[Page], Iterator[tuple[str, str, str, str, str]]]
 RULES: tuple[Rule, ...] = (
-    audit_method.unused, audit_method.out_of_order, audit_method.unlisted, audit_amounts.divided, audit_amounts.divided_between,
+    audit_method.unused, audit_method.out_of_order, audit_unlisted.unlisted, audit_amounts.divided, audit_amounts.divided_between,
     audit_method.prepared_twice,
-    audit_method.vessels, audit_method.oven_late, audit_method.times_without_range_or_cue, audit_amounts.minutes_add_up,
-    audit_amounts.yields, audit_amounts.measures_agree,
+    audit_method.vessels, audit_method.oven_late, audit_method.times_without_range_or_cue, audit_yields.minutes_add_up,
+    audit_yields.yields, audit_amounts.measures_agree, audit_amounts.sides_agree,
 )
 
 
+# what contradicts itself or leaves a reader without something stops a text from being published; the rest is for the editor to weigh
+STOPPING = frozenset(["unused", "unlisted", "divided", "prep", "oven_after", "times", "yield", "measures"])
+
+
 class Finding(Doc):
-    """One thing that would trip a reader."""
+    """One thing that would trip a reader; `stops` when it is serious enough that the text shouldn't be published as it stands."""
 
     line: int | None
     where: str
     kind: str
     says: str
     fix: str
-    stops: bool = True
+    stops: bool = False
 
 
 def audit(given: Any, version: Any = None) -> tuple[Finding, ...]:
@@ -46,7 +50,8 @@ def audit(given: Any, version: Any = None) -> tuple[Finding, ...]:
     for rule in RULES:
         for kind, place, name, says, fix in rule(page):
             where = f"step {name}" if place == "step" else name if place == "ingredient" else place
-            found.append(Finding(line=line_of(place, name), where=where, kind=kind, says=says, fix=fix))
+            found.append(Finding(line=line_of(place, name), where=where, kind=kind, says=says, fix=fix,
+                                 stops=kind in STOPPING))
     return tuple(sorted(found, key=lambda f: (f.line or 0, f.kind)))
 
 

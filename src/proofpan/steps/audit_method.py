@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from proofpan.steps.audit_words import EVERYTHING, Item, Page, singular, words_of
+from proofpan.steps.audit_words import EVERYTHING, Item, Page
 from proofpan.study.errors import quoted
 
 Found = Iterator[tuple[str, str, str, str, str]]     # kind, place, name, says, fix
@@ -19,14 +19,11 @@ RANGE = re.compile(
 CUE = re.compile(r"\b(until|till|when|once|as soon as|before it|so that it)\b", re.I)
 HEATS_OVEN = re.compile(r"\b(?:pre-?heat|heat|turn on|set|light)\b[^.;]{0,30}\boven\b|\boven\b[^.;]{0,20}\b(?:on to|to heat|on at)\b", re.I)
 BAKES = re.compile(r"\b(bake[sd]?|baking|roast(?:ed|ing|s)?)\b(?!\s+(?:paper|parchment|tray|sheet|powder|soda|tin|dish))", re.I)
-VESSEL = re.compile(r"\b(tray|sheet|tin|pan|dish|pot|saucepan|skillet|casserole|wok|stone|griddle|ramekin|mould|frame|grill|rack|barbecue|"
-                    r"steamer|fryer|kettle|cooker|hotplate|plancha|iron|muffin cup|jar)s?\b", re.I)
 SIZED = r"(tray|sheet|tin|pan|dish|skillet|casserole|mould|ramekin|saucepan|pot|frame|wok|griddle)"
 SIZE = re.compile(
     r"\d+(?:[.,]\d+)?\s*(?:cm|mm|in\b|inch(?:es)?|\"|litres?|liters?|l\b|L\b|ml\b|mL\b|quarts?|-?hole|GN)|\bGN\b|\blarge\b.{0,12}\bwide\b",
     re.I,
 )
-FRIES = re.compile(r"\b(fry|fries|frying|fried|saut[eé]|sear|brown(?:ing)? in|simmer|boil|melt|cook|poach|sizzle|toast)\b", re.I)
 
 
 def unused(page: Page) -> Found:
@@ -57,72 +54,6 @@ def out_of_order(page: Page) -> Found:
                "Move it to where it is used.")
 
 
-SILENT = ("salt", "pepper", "oil", "butter", "flour", "sugar", "egg", "milk", "yeast", "vinegar", "garlic", "honey", "cheese", "lemon", "onion",
-          "cornflour", "cinnamon", "vanilla", "nutmeg", "parsley", "thyme", "basil", "mint", "dill", "chilli", "ginger", "cocoa", "yoghurt",
-          "yogurt", "bicarbonate", "semolina", "breadcrumb", "stock", "wine", "mustard", "cumin", "paprika", "sesame", "almond", "walnut")
-_USED_WATER = re.compile(
-    r"\b(?:add|stir in|pour in|mix in|with|beat in|sprinkle (?:on|over)|and)\s+(?:the |some |a little |more |cold |warm )*water\b", re.I
-)
-_FALSE = re.compile(r"\b(salt the|butterfl|egg wash brush|oil-free|flour-free|buttery|oily|salty|sugary|milky|cheesecloth|eggshell|pepper mill)\b",
-                    re.I)
-
-
-def unlisted(page: Page) -> Found:
-    """Everything used is listed: water, salt, oil for the tin, flour for the board."""
-    listed = {w for item in page.items for w in item.full}
-    listed |= {w for item in page.items for w in words_of(item.line.text)}
-    seen: set[str] = set()
-    for n, step in page.steps():
-        words = page.step_words[n]
-        for word in words:
-            bare = {"floured": "flour", "buttered": "butter", "oiled": "oil", "salted": "salt", "sugared": "sugar"}.get(word, word)
-            if bare in SILENT and bare not in listed and bare not in seen and not _compound(step.do, bare):
-                seen.add(bare)
-                yield _not_listed(step.id, bare)
-        if "water" not in listed and "water" not in seen and _USED_WATER.search(step.do):
-            seen.add("water")
-            yield _not_listed(step.id, "water")
-        for phrase in _phrases(page, step.do):
-            if phrase not in seen:
-                seen.add(phrase)
-                yield _not_listed(step.id, phrase)
-
-
-def _not_listed(step: str, what: str) -> tuple[str, str, str, str, str]:
-    return ("unlisted", "step", step, f"Step {step} uses {what}, which isn't listed.", f"Add {what} to the list, with its amount.")
-
-
-def _compound(text: str, word: str) -> bool:
-    """Whether a word only stands inside another thing's name: a pepper mill, buttery, an egg ring."""
-    return bool(re.search(rf"\b{word}(?:s)?[- ](?:mill|grinder|ring|shell|cup|spoon|slicer|press|knife|dish|brush)\b", text, re.I))
-
-
-def _phrases(page: Page, text: str) -> Iterator[str]:
-    """Names of two words that the pantry knows and no line of the list bears, where a line shares their last word."""
-    from proofpan.science.foods import look_up
-
-    names = [item.full for item in page.items]
-    heads = {n[-1] for n in names if n}
-    keys = {food.key for item in page.items if (food := look_up(item.name)) is not None}
-    runs = [words_of(run) for run in re.split(r"[,.;:()–]", text)]
-    for a, b in (pair for run in runs for pair in zip(run, run[1:], strict=False)):
-        if b not in heads or any(_contains(n, (a, b)) for n in names):
-            continue
-        food = look_up(f"{a} {b}")
-        known = food is not None and f"{a} {b}" in {singular_phrase(food.name), *(singular_phrase(x) for _, x in food.names)}
-        if known and food is not None and food.key not in keys:
-            yield f"{a} {b}"
-
-
-def singular_phrase(name: str) -> str:
-    """A name's words in the singular."""
-    return " ".join(singular(w) for w in name.casefold().split())
-
-
-def _contains(name: tuple[str, ...], phrase: tuple[str, str]) -> bool:
-    return any(name[i : i + 2] == phrase for i in range(len(name) - 1))
-
-
 _PREP = {"toast": "toasted", "chop": "chopped", "sift": "sifted", "grate": "grated", "melt": "melted", "peel": "peeled", "slice": "sliced",
          "dice": "diced", "crush": "crushed", "soak": "soaked", "drain": "drained", "roast": "roasted", "mince": "minced", "beat": "beaten",
          "wash": "washed", "grind": "ground", "shell": "shelled", "zest": "zested", "rinse": "rinsed", "trim": "trimmed", "cube": "cubed"}
@@ -151,45 +82,56 @@ def _reach(item: Item) -> str:
     return rf"[^.;]{{0,40}}?\b{re.escape(item.telling[-1])}"
 
 
+_INDEFINITE = re.compile(r"\b(?:an?|another|two|three|four|2|3|4)\s+(?:[\w×.-]+\s+){0,4}$", re.I)
+_SIZE_BEFORE = re.compile(r"(?:" + SIZE.pattern +
+                          r"|\b(?:large|small|medium|wide|deep|heavy|big)\b)(?:[\s-]+[\w-]+){0,4}[\s-]*$", re.I)
+_SIZE_AFTER = re.compile(r"s?\b[^.;]{0,14}?" + SIZE.pattern, re.I)
+_HOB_VESSEL = re.compile(r"\b(?:(?:sauce|frying |saut[eé] |stock)?(?:pan|pot)|skillet|wok|casserole|griddle|kettle|steamer|cooker|fryer"
+                         r"|barbecue|grill|plancha|hotplate|microwave|bain-marie"
+                         r"|double boiler)s?\b", re.I)
+_OVEN_VESSEL = re.compile(r"\b(?:tray|sheet"
+                          r"|tin|pan|dish|skillet|casserole|stone|ramekin|mould|rack|frame|pot|cups?|foil|paper|shelf|plate|steel|jar)(?:e?s)?\b",
+                          re.I)
+_ON_HOB = re.compile(r"(?:^|[.;:]\s+|,\s+|\bthen\s+|\band\s+)(?:gently\s+|slowly\s+|lightly\s+)?(?:fry"
+                     r"|deep-fry|saut[eé]|simmer|boil|melt|poach|toast|sear|"
+                     r"warm|sizzle|parboil|blanch)\b(?!\s+(?:in the oven|the oven))", re.I)
+
+
 def vessels(page: Page) -> Found:
     """Tin, pan and dish are named, with a size."""
     around = " ".join([page.recipe.tin or "", *page.recipe.equipment])
-    whole = f"{around} {page.text}"
-    heated = next((s for _, s in page.steps() if BAKES.search(s.do) or s.oven is not None and not HEATS_OVEN.search(s.do)), None)
-    fried = next((s for _, s in page.steps() if FRIES.search(s.do) and s.oven is None and not HEATS_OVEN.search(s.do)), None)
-    step = heated or fried
-    if step is None:
-        return
-    if not VESSEL.search(re.sub(r"\boven\b", "", whole)):
-        yield ("vessel", "step", step.id, f"No pan or tin is named for step {step.id}.", "Name the pan, tin or tray, with its size.")
-        return
-    if heated is None and page.recipe.tin is None and not re.search(SIZED, whole, re.I):
-        return
+    said = around
+    for _, step in page.steps():
+        said += " " + HEATS_OVEN.sub(" ", step.do)
+        in_oven = (step.oven is not None or BAKES.search(step.do) is not None) and not HEATS_OVEN.search(step.do)
+        on_hob = not in_oven and _ON_HOB.search(step.do) is not None
+        if in_oven and not _OVEN_VESSEL.search(said) or on_hob and not _HOB_VESSEL.search(said):
+            what = "tin, tray or dish" if in_oven else "pan"
+            yield ("vessel", "step", step.id, f"No pan or tin is named for step {step.id}.", f"Name the {what}, with its size.")
+            return
     if SIZE.search(around):
         return
     sized, first = _nouns(page)
     for noun, where in first.items():
-        if noun not in sized and (noun in SHAPES or not sized):
+        if noun not in sized:
             yield ("vessel", "step", where, f"The {noun} of step {where} has no size.",
                    f"Give the {noun}'s size in cm, or what it holds in litres.")
             return
 
 
-SHAPES = {"dish", "tin", "tray", "sheet", "casserole", "mould", "ramekin", "frame"}
-
-
 def _nouns(page: Page) -> tuple[set[str], dict[str, str]]:
-    """(vessels that stand beside a size somewhere, {vessel: the step that names it first})."""
+    """(vessels that stand beside a size somewhere, {vessel brought in without one: its step})."""
     sized: set[str] = set()
     first: dict[str, str] = {}
     for _, step in page.steps():
         for m in re.finditer(rf"\b{SIZED}s?\b", step.do, re.I):
             noun = m[1].lower()
-            if re.match(r"\s+(?:paper|cloth|lining)", step.do[m.end():]):
+            if re.match(r"\s+(?:paper|cloth|lining|fat|juices?|lid)", step.do[m.end():]):
                 continue
-            first.setdefault(noun, step.id)
-            if SIZE.search(step.do[max(0, m.start() - 45) : m.end() + 30]):
+            if _SIZE_BEFORE.search(step.do[: m.start()]) or _SIZE_AFTER.match(step.do[m.end(1) :]):
                 sized.add(noun)
+            elif _INDEFINITE.search(step.do[: m.start()]):
+                first.setdefault(noun, step.id)
     return sized, first
 
 
@@ -205,7 +147,7 @@ def oven_late(page: Page) -> Found:
                "Add a step before it: heat the oven, to which temperature, until a thermometer reads it.")
     elif heat > bake:
         late = page.recipe.method[heat].id
-        yield ("oven_late", "step", late, f"The oven is heated in step {late}, after step {step.id} needs it: heat it before.",
+        yield ("oven_after", "step", late, f"The oven is heated in step {late}, after step {step.id} needs it: heat it before.",
                f"Move step {late} before step {step.id}.")
 
 
