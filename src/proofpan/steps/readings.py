@@ -15,10 +15,16 @@ from proofpan.study.fields import Doc
 from proofpan.study.study import Study
 
 if TYPE_CHECKING:
+    from proofpan.science.colour import ColourReading
+    from proofpan.science.probe import ProbeLog
     from proofpan.science.reading import Reading
+    from proofpan.science.sound import Analysis, Recording
 
-KINDS = ("weights", "probe", "colour", "sound")
+Point = tuple[float, float]
+
+KINDS = ("weights", "probe", "colour", "sound", "cut-face")
 LEAST_PAIRS = 4
+ABOVE_C = (63.0, 74.0)  # thresholds of the Food Code for whole cuts and poultry (FDA 2022, 3-401.11)
 UNIT_WORDS = {"db", "s", "hz", "percent", "de"}
 
 
@@ -84,9 +90,21 @@ def read_weights(raw_g: float, cooked_g: float, resolution_g: float = 1.0) -> Re
 
 def read_probe(
     text: str, *, time_column: str, temperature_column: str, time_unit: str = "s", temperature_unit: str = "C",
-    time_constant_s: float | None = None, above_c: Sequence[float] = (63.0, 74.0), cooling: bool = False,
+    time_constant_s: float | None = None, above_c: Sequence[float] = ABOVE_C, cooling: bool = False,
 ) -> ReadingReport:
     """A probe's log: highest temperature, time above thresholds, lethality, and cooling against the Food Code.
+
+    Raises: TrialError when the log can't be read.
+    """
+    return probe_reading(text, time_column=time_column, temperature_column=temperature_column, time_unit=time_unit,
+                         temperature_unit=temperature_unit, time_constant_s=time_constant_s, above_c=above_c, cooling=cooling)[0]
+
+
+def probe_reading(
+    text: str, *, time_column: str, temperature_column: str, time_unit: str = "s", temperature_unit: str = "C",
+    time_constant_s: float | None = None, above_c: Sequence[float] = ABOVE_C, cooling: bool = False,
+) -> tuple[ReadingReport, ProbeLog]:
+    """As `read_probe`, with the log that it rests on, to be drawn.
 
     Raises: TrialError when the log can't be read.
     """
@@ -107,41 +125,98 @@ def read_probe(
             cautions = [found.says, found.caution]
     except probe.ProbeError as error:
         raise TrialError(str(error)) from None
-    return ReadingReport(kind="probe", figures=tuple(figures), cautions=tuple(cautions))
+    return ReadingReport(kind="probe", figures=tuple(figures), cautions=tuple(cautions)), log
 
 
-def read_colour(photographs: Sequence[bytes]) -> ReadingReport:
+def read_colour(photographs: Sequence[bytes], **taps: Any) -> ReadingReport:
     """Photographs of one trial: lightness, colour, browning, evenness, share over-browned.
 
+    Parameters: taps, as for `colour_reading`.
     Raises: TrialError when a photograph can't be read or shows no food.
+    """
+    return colour_reading(photographs, **taps)[0]
+
+
+def colour_reading(
+    photographs: Sequence[bytes], *, reference: str | None = None, card: Sequence[Point] = (), include: Sequence[Point] = (),
+    exclude: Sequence[Point] = (), share: bool = False,
+) -> tuple[ReadingReport, ColourReading]:
+    """As `read_colour`, with what it rests on, to be drawn.
+
+    Parameters: reference, "grey card", "white plate", "24-patch chart", "none", or None to look for one; card, taps on it; include,
+        exclude, taps on what is food and what isn't; share, taps are shares (0 to 1) of the width and height, not pixels.
+    Raises: TrialError when a photograph can't be read or shows no food, and for taps on more than one photograph.
     """
     from proofpan.science import colour
     from proofpan.science.colour.decode import decode
 
+    if len(photographs) > 1 and (card or include or exclude):
+        raise TrialError("Taps belong to one photograph: give one at a time.")
     try:
-        measured = [colour.measure(decode(p)) for p in photographs]
+        measured = []
+        for data in photographs:
+            picture = decode(data)
+            deep, wide = picture.srgb.shape[:2]
+            on_card, food, other = (_in_pixels(points, wide, deep, share) for points in (card, include, exclude))
+            measured.append(colour.measure(picture, reference=reference, reference_points=on_card or None, include=food, exclude=other))
         found = measured[0] if len(measured) == 1 else colour.join(measured)
     except colour.ColourError as error:
         raise TrialError(str(error)) from None
     return ReadingReport(kind="colour", figures=tuple(_figure(r) for r in _readings_of(found)), warnings=tuple(found.warnings),
-                         cautions=(found.caution,) if found.caution else ())
+                         cautions=(found.caution,) if found.caution else ()), found
+
+
+def _in_pixels(points: Sequence[Point], wide: int, deep: int, share: bool) -> list[Point]:
+    out = [(x * (wide - 1), y * (deep - 1)) if share else (x, y) for x, y in points]
+    if any(not (0 <= x < wide and 0 <= y < deep) for x, y in out):
+        raise TrialError(f"A tap lies outside the photograph, which is {wide} by {deep} points.")
+    return out
+
+
+def read_cut_face(
+    photograph: bytes, scale: tuple[float, float, float, float, float], *, crop: tuple[int, int, int, int] | None = None
+) -> ReadingReport:
+    """A cut or broken face lit from the side: porosity, size and number of cells.
+
+    Parameters: scale, x and y of two marks a known length apart, in pixels, and that length in mm; crop, (left, top, right, bottom) of
+        nothing but crumb.
+    Raises: TrialError when the photograph can't be read or no pore is seen.
+    """
+    from proofpan.science import colour
+    from proofpan.science.colour.decode import decode
+
+    x1, y1, x2, y2, length_mm = scale
+    try:
+        found = colour.cut_face(decode(photograph), colour.scale_from_marker((x1, y1), (x2, y2), length_mm), crop=crop)
+    except colour.ColourError as error:
+        raise TrialError(str(error)) from None
+    return ReadingReport(kind="cut-face", figures=tuple(_figure(r) for r in _readings_of(found)), warnings=tuple(found.warnings))
 
 
 def read_sound(recordings: Sequence[BinaryIO]) -> ReadingReport:
     """Recordings of one trial's bites or snaps: peak, duration, fracture pulses, octave bands.
 
-    Raises: TrialError when a recording can't be read or holds no bite.
+    Raises: TrialError when a recording can't be read.
+    """
+    return sound_reading(recordings)[0]
+
+
+def sound_reading(recordings: Sequence[BinaryIO]) -> tuple[ReadingReport, tuple[tuple[Recording, Analysis], ...]]:
+    """As `read_sound`, with each recording and what was heard in it, to be drawn.
+
+    Raises: TrialError when a recording can't be read.
     """
     from proofpan.science import sound
     from proofpan.science.sound.decode import decode
 
     try:
-        found = sound.trial_reading([sound.analyse(decode(r)) for r in recordings])
+        heard = tuple((made, sound.analyse(made)) for made in map(decode, recordings))
+        found = sound.trial_reading([a for _, a in heard])
     except sound.SoundError as error:
         raise TrialError(str(error)) from None
     figures = tuple(_figure(r) for r in _readings_of(found)) if found.comparable else ()
     return ReadingReport(kind="sound", figures=figures, warnings=(*found.warnings, *([] if found.comparable else [_why(found)])),
-                         comparable=bool(found.comparable))
+                         comparable=bool(found.comparable)), heard
 
 
 def _why(found: Any) -> str:
@@ -158,17 +233,29 @@ def read_file(kind: str, paths: Sequence[Path], **options: Any) -> ReadingReport
 
     Raises: TrialError for an unknown kind or a file that can't be read.
     """
+    return measured(kind, paths, **options)[0]
+
+
+def measured(kind: str, paths: Sequence[Path], **options: Any) -> tuple[ReadingReport, Any]:
+    """As `read_file`, with what was measured, to be drawn: a probe's log, a colour reading, (recording, analysis) pairs, or None.
+
+    Raises: TrialError for an unknown kind or a file that can't be read.
+    """
     if kind not in KINDS:
         raise TrialError(f"{quoted(kind)} isn't a kind of reading. {did_you_mean(kind, KINDS)}")
     if kind == "colour":
-        return read_colour([p.read_bytes() for p in paths])
+        return colour_reading([p.read_bytes() for p in paths], **options)
+    if kind == "cut-face":
+        if len(paths) != 1:
+            raise TrialError("A cut face is one photograph.")
+        return read_cut_face(paths[0].read_bytes(), **options), None
     if kind == "sound":
         from contextlib import ExitStack
 
         with ExitStack() as stack:
-            return read_sound([stack.enter_context(p.open("rb")) for p in paths])
+            return sound_reading([stack.enter_context(p.open("rb")) for p in paths])
     if kind == "probe":
-        return read_probe(paths[0].read_text(encoding="utf-8-sig", errors="replace"), **options)
+        return probe_reading(paths[0].read_text(encoding="utf-8-sig", errors="replace"), **options)
     raise TrialError("Weights are given as numbers: raw and cooked, in grams.")
 
 

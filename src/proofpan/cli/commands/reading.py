@@ -9,18 +9,29 @@ import click
 
 from proofpan.cli.options import json_option, notebook_option, one_sentence, open_notebook, say_json
 
+KINDS = ["weights", "probe", "colour", "sound", "cut-face", "contact-sheet"]
+REFERENCES = ["grey card", "white plate", "24-patch chart", "none"]
+
 
 @click.command(epilog="Example: proofpan reading sound snap-7.m4a --keep crackers --trial 7 --as 'crack' --figure pulses")
-@click.argument("kind", type=click.Choice(["weights", "probe", "colour", "sound"]))
+@click.argument("kind", type=click.Choice(KINDS))
 @click.argument("files", nargs=-1, type=click.Path(path_type=Path, exists=True, dir_okay=False))
 @click.option("--raw", type=float, help="Weights: grams before.")
 @click.option("--cooked", type=float, help="Weights: grams after.")
-@click.option("--scale", "resolution", type=float, default=1.0, show_default=True, help="Weights: what the scale shows to, in grams.")
+@click.option("--scale", default="1", show_default=True, help="Weights: what the scale shows to, in grams. Cut face: x1,y1,x2,y2,mm, two marks.")
 @click.option("--time", "time_column", default="time", show_default=True, help="Probe: the column of times.")
 @click.option("--time-unit", type=click.Choice(["s", "min", "h"]), default="s", show_default=True)
 @click.option("--temperature", "temperature_column", default="temperature", show_default=True, help="Probe: the column of temperatures.")
 @click.option("--temperature-unit", type=click.Choice(["C", "F"]), default="C", show_default=True)
 @click.option("--cooling", is_flag=True, help="Probe: hold it against the cooling limits.")
+@click.option("--reference", type=click.Choice(REFERENCES), help="Colour: what to balance by; found by itself when not said.")
+@click.option("--card", multiple=True, help="Colour: x,y on that reference, in the photograph's points.")
+@click.option("--include", multiple=True, help="Colour: x,y on food that was missed.")
+@click.option("--exclude", multiple=True, help="Colour: x,y on what isn't food.")
+@click.option("--crop", help="Cut face: left,top,right,bottom of nothing but crumb.")
+@click.option("--of", "sheet_of", help="Contact sheet: a study of the notebook; its photographs, unlabelled while blind.")
+@click.option("--label", "labels", multiple=True, help="Contact sheet of files: one a photograph.")
+@click.option("--plot", type=click.Path(path_type=Path, dir_okay=False), help="Draw it: an SVG (a PNG for a contact sheet).")
 @click.option("--keep", "study", help="Keep it in a study of the notebook: the originals, and one figure as a measured attribute.")
 @click.option("--trial", type=int, help="Of which trial.")
 @click.option("--as", "attribute", help="As which measured attribute.")
@@ -28,26 +39,15 @@ from proofpan.cli.options import json_option, notebook_option, one_sentence, ope
 @notebook_option
 @json_option
 @one_sentence
-def command(
-    kind: str, files: tuple[Path, ...], raw: float | None, cooked: float | None, resolution: float, time_column: str, time_unit: str,
-    temperature_column: str, temperature_unit: str, cooling: bool, study: str | None, trial: int | None, attribute: str | None,
-    figure: str | None, notebook: str | None, as_json: bool,
-) -> None:
-    """Numbers with an interval from weights, a probe log, photographs or recordings of one trial."""
-    from proofpan.steps.readings import read_file, read_weights
-
-    if kind == "weights":
-        if raw is None or cooked is None:
-            raise click.UsageError("Weights need --raw and --cooked, in grams.")
-        report = read_weights(raw, cooked, resolution)
-    elif not files:
-        raise click.UsageError(f"Name the {'log' if kind == 'probe' else 'file'} to read.")
-    else:
-        options: dict[str, Any] = {}
-        if kind == "probe":
-            options = {"time_column": time_column, "temperature_column": temperature_column, "time_unit": time_unit,
-                       "temperature_unit": temperature_unit, "cooling": cooling}
-        report = read_file(kind, files, **options)
+def command(kind: str, files: tuple[Path, ...], plot: Path | None, study: str | None, trial: int | None, attribute: str | None,
+            figure: str | None, notebook: str | None, as_json: bool, **given: Any) -> None:
+    """Numbers with an interval from weights, a probe log, photographs or recordings of one trial; a contact sheet of all."""
+    if kind == "contact-sheet":
+        sheet(files, given, plot, notebook, as_json)
+        return
+    report, science = read(kind, files, given)
+    if plot is not None:
+        plot.write_text(drawn(kind, science), encoding="utf-8")
     if study is not None:
         keep(study, trial, attribute, figure, report, files, notebook)
     if as_json:
@@ -56,6 +56,91 @@ def command(
     for f in report.figures:
         click.echo(f.says)
     for line in (*report.warnings, *report.cautions):
+        click.echo(f"Careful: {line}")
+
+
+def read(kind: str, files: tuple[Path, ...], given: dict[str, Any]) -> tuple[Any, Any]:
+    """The report of one reading, and what was measured."""
+    from proofpan.steps.readings import measured, read_weights
+
+    if kind == "weights":
+        if given["raw"] is None or given["cooked"] is None:
+            raise click.UsageError("Weights need --raw and --cooked, in grams.")
+        return read_weights(given["raw"], given["cooked"], numbers(given["scale"], 1, "--scale")[0]), None
+    if not files:
+        raise click.UsageError(f"Name the {'log' if kind == 'probe' else 'file'} to read.")
+    options: dict[str, Any] = {}
+    if kind == "probe":
+        options = {n: given[n] for n in ("time_column", "temperature_column", "time_unit", "temperature_unit", "cooling")}
+    elif kind == "colour":
+        options = {n: [tuple(numbers(text, 2, f"--{n}")) for text in given[n]] for n in ("card", "include", "exclude")}
+        options["reference"] = given["reference"] or ("grey card" if given["card"] else None)
+    elif kind == "cut-face":
+        crop = numbers(given["crop"], 4, "--crop") if given["crop"] else None
+        options = {"scale": tuple(numbers(given["scale"], 5, "--scale", "x1,y1,x2,y2,mm")), "crop": crop and tuple(int(x) for x in crop)}
+    return measured(kind, files, **options)
+
+
+def numbers(text: str, count: int, option: str, form: str = "") -> list[float]:
+    """Numbers with commas between them."""
+    try:
+        found = [float(part) for part in text.split(",")]
+    except ValueError:
+        found = []
+    if len(found) != count:
+        shape = form or {1: "one number", 2: "x,y", 4: "left,top,right,bottom"}[count]
+        raise click.UsageError(f"{option} takes {shape}; “{text[:40]}” came.")
+    return found
+
+
+def drawn(kind: str, science: Any) -> str:
+    """The picture of a reading."""
+    from proofpan.publish.reading_plots import colour_strip, probe_curve, sound_levels
+
+    if kind == "probe":
+        return probe_curve(science)
+    if kind == "colour":
+        return colour_strip(science)
+    if kind == "sound":
+        from proofpan.science.sound import trial_reading
+        from proofpan.steps.reading_curves import level_over_time
+
+        recording, analysis = science[0]
+        octaves = [r for n, r in trial_reading([a for _, a in science]).readings.items() if n.startswith("octave_")]
+        return sound_levels(*level_over_time(recording), analysis, octaves)
+    raise click.UsageError("--plot draws a probe's log, a recording or the colour of pieces.")
+
+
+def sheet(files: tuple[Path, ...], given: dict[str, Any], plot: Path | None, notebook: str | None, as_json: bool) -> None:
+    """A contact sheet of a study's photographs, or of files."""
+    from proofpan.steps.reading_sheets import contact_sheet, is_blind, sheet_of
+
+    if plot is None:
+        raise click.UsageError("Say where the sheet goes: --plot sheet.png.")
+    if not given["sheet_of"]:
+        if not files:
+            raise click.UsageError("Name photographs, or a study with --of.")
+        png, warnings = sheet_of([[f.read_bytes()] for f in files], list(given["labels"]) or None)
+        said = "Labelled." if given["labels"] else "Unlabelled."
+    else:
+        from proofpan.notebook.shelf import read_study
+
+        name = given["sheet_of"]
+        with open_notebook(notebook) as book:
+            study = read_study(book, name)
+            kept: dict[int, list[bytes]] = {}
+            for event in book.events(name, kind="photograph"):
+                kept.setdefault(int(event.payload["trial"]), []).append(book.read_file(str(event.payload["digest"])))
+            blind = is_blind(study, set(kept), {t.round for t in book.tastings(name) if t.closed is None})
+        made = contact_sheet(study, kept, blind=blind)
+        png, warnings = made.png, made.warnings
+        said = "Labelled: these were all tasted." if made.labelled else "Shuffled and unlabelled: some are still to be tasted blind."
+    plot.write_bytes(png)
+    if as_json:
+        say_json({"file": str(plot), "says": said, "warnings": warnings})
+        return
+    click.echo(said)
+    for line in warnings:
         click.echo(f"Careful: {line}")
 
 
