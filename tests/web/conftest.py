@@ -76,7 +76,7 @@ class Kitchen:
     def __init__(self, folder: Path, **more) -> None:
         self.clock = Clock()
         self.book = Notebook.open(folder / "notebook.sqlite", clock=self.clock)
-        self.app = create_app(self.book, clock=self.clock, secret=SECRET, rinse_seconds=1, **more)
+        self.app = create_app(self.book, clock=self.clock, secret=SECRET, rinse_seconds=0, **more)
 
     def lead(self) -> Person:
         person = Person(self.app)
