@@ -81,7 +81,7 @@ def _served(round_: Round, last: dict[int, str], perishable: set[int]) -> tuple[
     plates = [
         Task(key=f"plate {t.trial}", words=f"Portion trial {t.trial} under its codes", minutes=PLATE_MINUTES, hands=PLATE_MINUTES,
              after=(_after(last[t.trial], t.trial in perishable),), serve_group=DISHED_UP, versions=(str(t.version),),
-             **_food(t.trial, t.trial in perishable, ROOM_C)) for t in round_.trials
+             food=f"trial {t.trial}" if t.trial in perishable else None, food_c=ROOM_C if t.trial in perishable else None) for t in round_.trials
     ]
     if not plates:
         return ()
@@ -96,10 +96,6 @@ def _after(task: str, perishable: bool) -> After:
     from proofpan.science.daywork import After
 
     return After(task, food_c=ROOM_C if perishable else None)
-
-
-def _food(trial: int, perishable: bool, celsius: float) -> dict[str, object]:
-    return {"food": f"trial {trial}", "food_c": celsius} if perishable else {}
 
 
 def method_of(recipe: Recipe) -> tuple[Step, ...]:
@@ -196,11 +192,12 @@ def _hand_task(key: str, step: Step, trial: PlannedTrial, before: str, perishabl
     given = (0 if waiting else minutes) if step.hands is None else 0 if step.hands == 0 else _whole(step.hands)
     cold = _COLD.search(f"{step.rest or ''} {step.do}") is not None and given < minutes
     # on the hob it is hot: what is counted before the heat and after it are two counts
-    food = {} if step.hob else _food(trial.trial, perishable, FRIDGE_C if cold else ROOM_C)
+    counts = perishable and not step.hob
     return Task(
         key=key, words=_title(step.do), minutes=minutes, low_minutes=_whole(low), high_minutes=_whole(high) if step.until else None,
         hands=min(minutes, given), after=(_after(before, perishable),) if before else (), needs=(Need("hob"),) if step.hob else (),
-        versions=(str(trial.version),), attended=True if step.hob else None, **food,  # type: ignore[arg-type]
+        versions=(str(trial.version),), attended=True if step.hob else None, food=f"trial {trial.trial}" if counts else None,
+        food_c=(FRIDGE_C if cold else ROOM_C) if counts else None,
     )
 
 

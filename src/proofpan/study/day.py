@@ -81,17 +81,43 @@ class DayPlan(Doc):
 
 
 class ListLine(Doc):
-    """One line of a shopping or prep list: what, how much, for which task or section."""
+    """One line of a shopping or prep list: what, how much, for which section of the shop or which task."""
 
     what: str
     amount: str
     section: str = ""
     note: str = ""
+    task: str = ""
+
+
+class TrayPlace(Doc):
+    """Where a trial stands in an oven load; its version and codes are for the kitchen's eyes."""
+
+    load: int
+    tray: int
+    place: int
+    trial: int
+    version: str
+    codes: tuple[str, ...] = ()
+
+
+class Cut(Doc):
+    """Which part of a trial goes to whom: part 1 of 4, an edge."""
+
+    trial: int
+    part: int
+    of: int
+    where: str
+    taster: str
+    pass_: int = 1
+    code: str = ""
 
 
 class DayLists(Doc):
-    """Shopping by section, prep by task, what is left over."""
+    """Shopping by section, prep by task, what is left over, the tray map, the cutting plan."""
 
     shopping: tuple[ListLine, ...] = ()
     prep: tuple[ListLine, ...] = ()
     left_over: tuple[ListLine, ...] = ()
+    trays: tuple[TrayPlace, ...] = ()
+    cuts: tuple[Cut, ...] = ()

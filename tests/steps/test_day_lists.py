@@ -1,0 +1,100 @@
+"""Shopping, prep, trays and cuts of a round, against sums done by hand."""
+
+import pytest
+
+import proofpan as pp
+from proofpan.steps.day_lists import amount_words, day_lists, list_words
+from tests.kitchens import crackers, plain
+
+FLOUR_G, WATER_G, SALT_G, SHARE = 250, 110, 4, 1 / 3          # 10 of 30 crackers a trial
+
+
+@pytest.fixture(scope="module")
+def made():
+    study = crackers()
+    round_ = pp.next_round(study, seed=2, loads=2)
+    return study, round_, day_lists(study, round_)
+
+
+def test_shopping_sums_the_trials_in_test_batch_size(made):
+    _, round_, lists = made
+    bought = {x.what: x.amount for x in lists.shopping}
+    n = len(round_.trials)
+    butter = sum(t.version["fat"] == "butter" for t in round_.trials)
+    assert n == 8 and 0 < butter < n
+    assert bought["plain flour"] == f"{FLOUR_G * SHARE * n:.0f} g" and bought["water"] == f"{WATER_G * SHARE * n:.0f} g"
+    assert bought["fine salt"] == f"{SALT_G * SHARE * n:.1f} g"
+    assert bought["unsalted butter"] == f"{60 * SHARE * butter:.0f} g"
+    assert bought["olive oil"] == amount_words(50 * SHARE * (n - butter), "g", "kg")
+
+
+def test_shopping_stands_by_section(made):
+    sections = [x.section for x in made[2].shopping]
+    assert "flour" in sections and sections == sorted(sections, key=lambda s: (s == "other", s))
+
+
+def test_prep_adds_up_to_what_is_used(made):
+    _, round_, lists = made
+    flour = [x for x in lists.prep if x.what == "plain flour"]
+    assert sum(float(x.amount.split()[0]) for x in flour) == pytest.approx(FLOUR_G * SHARE * len(round_.trials), abs=len(flour))
+    assert all(x.task.startswith("mix") and x.section.startswith("Mix, trial") for x in flour)
+    assert len({x.task for x in flour}) == len(flour)
+
+
+def test_every_place_of_every_load_is_on_the_map_once_with_its_codes(made):
+    _, round_, lists = made
+    places = [(p.load, p.tray, p.place) for p in lists.trays]
+    assert places == sorted(set(places)) and len(places) == 8
+    for p in lists.trays:
+        assert set(p.codes) == {c for (_, trial, _), c in round_.codes.items() if trial == p.trial}
+
+
+def test_a_taster_gets_the_same_part_of_every_trial(made):
+    _, round_, lists = made
+    parts = {}
+    for cut in lists.cuts:
+        parts.setdefault((cut.taster, cut.pass_), set()).add((cut.part, cut.where))
+    assert all(len(p) == 1 for p in parts.values())
+    assert len({(c.trial, c.part) for c in lists.cuts}) == len(lists.cuts) == len(round_.codes)
+
+
+def test_with_four_tasters_two_get_the_edge_and_it_is_said():
+    study = plain(tasters=["Ada", "Bo", "Cleo", "Dee"])
+    lists = day_lists(study, pp.next_round(study, seed=1))
+    edges = {c.taster for c in lists.cuts if c.where == "edge"}
+    assert edges == {"Ada", "Dee"} and any("edge" in s and "Ada and Dee" in s for s in list_words(lists))
+
+
+def of(*ingredients, **base):
+    study = plain(base={"title": "Dish", "ingredients": list(ingredients), "method": [{"id": "mix", "do": "Mix all.", "minutes": 5}], **base},
+                  factors=[{"name": "salt", "options": [{"name": "a"}, {"name": "b"}]}], rounds={"plates": 2})
+    return day_lists(study, pp.next_round(study, seed=1))
+
+
+def test_what_is_trimmed_is_bought_as_purchased():
+    # as purchased = edible portion / yield (trade arithmetic, common practice); carrots: 89 % edible (USDA SR refuse: 11 %)
+    carrots = next(x for x in of("300 g carrots").shopping if x.what == "carrots")
+    assert carrots.amount == f"{600 / 0.89:.0f} g" and "600 g after trimming" in carrots.note
+    weighed_first = next(x for x in of("300 g carrots, peeled").shopping if x.what == "carrots")
+    assert weighed_first.amount == "600 g" and weighed_first.note == ""
+
+
+def test_eggs_are_bought_whole_and_the_rest_is_said():
+    lists = of("2 eggs", makes="12 buns", trial_makes="4 buns")          # 2 trials × 2/3 = 1.33 eggs
+    assert [x.amount for x in lists.shopping] == ["2"]
+    assert lists.left_over[0].amount == "0.67" and any("Left over" in s for s in list_words(lists))
+    assert of("2 eggs").left_over == ()
+
+
+def test_what_has_no_amount_is_bought_as_needed():
+    assert next(x for x in of("fine salt", "100 g plain flour").shopping if x.what == "fine salt").amount == "as needed"
+
+
+def test_a_study_without_a_recipe_has_nothing_to_buy():
+    study = plain()
+    lists = day_lists(study, pp.next_round(study, seed=1))
+    assert lists.shopping == () and lists.prep == () and lists.cuts
+
+
+def test_amounts_are_written_as_a_scale_shows_them():
+    assert [amount_words(x, "g", "kg") for x in (1.666, 110.2, 999.7, 1250, 2000)] == ["1.7 g", "110 g", "1 kg", "1.25 kg", "2 kg"]
