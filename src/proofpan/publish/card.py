@@ -23,13 +23,17 @@ def recipe_card_pdf(worked: Any, *, paper: str = "a4", verdict: Verdict | None =
 
 def card_data(worked: Any, paper: str, verdict: Verdict | None, edition: Any) -> dict[str, Any]:
     """Everything on the card as plain values."""
-    facts = [f"Makes {worked.makes}" if worked.makes else "", f"Serves {worked.serves:g}" if worked.serves else "",
-             f"{worked.total_minutes:.0f} minutes, {worked.active_minutes:.0f} of them yours" if worked.total_minutes and worked.active_minutes else ""]
+    facts = [f"Makes {worked.makes}" if worked.makes else "",
+             f"Serves {worked.serves:g}" if worked.serves else "",
+             f"{worked.total_minutes:.0f} minutes, {worked.active_minutes:.0f} of them yours"
+             if worked.total_minutes and worked.active_minutes else ""]
     small = [s for s in (*worked.credits, worked.disclosure, f"Keeps: {worked.keeping}" if worked.keeping else None) if s]
     small += ["Recipe, kitchen and numbers are invented."] if worked.invented else []
     return {
-        "title": worked.title, "paper": paper, "headnote": worked.headnote or "", "facts": [f for f in facts if f], "evidence": _evidence(worked, verdict),
-        "contains": ", ".join(worked.allergens), "cautions": list(worked.cautions), "lines": [_line(x) for x in worked.lines],
+        "title": worked.title, "paper": paper, "headnote": worked.headnote or "",
+        "facts": [f for f in facts if f], "evidence": _evidence(worked, verdict),
+        "contains": ", ".join(worked.allergens), "cautions": list(worked.cautions),
+        "lines": [_line(x) for x in worked.lines],
         "method": [s.text for s in worked.method], "changes": _changes(verdict), "notes": list(worked.notes),
         "nutrition": [[k.replace("_", " "), v] for k, v in worked.nutrition.per_serve] if not worked.nutrition.missing else [],
         "small": small, "foot": f"{worked.title}" + (f", edition {edition.number}" if edition is not None else ""),
@@ -45,7 +49,8 @@ def _line(line: Any) -> dict[str, str]:
     amount = amount.split("(")[0].strip() if bracket else amount
     shown = item if at >= 0 else text
     status = "" if line.status == "cooked" else line.status
-    return {"amount": amount, "item": shown, "prep": rest, "more": bracket, "note": line.note or (status if status in ("read",) else ""),
+    note = line.note or (status if status == "read" else "")
+    return {"amount": amount, "item": shown, "prep": rest, "more": bracket, "note": note,
             "group": line.group or ""}
 
 
@@ -64,4 +69,4 @@ def _changes(verdict: Verdict | None) -> list[list[str]]:
     """What the tests say of each change, in a line each."""
     if verdict is None:
         return []
-    return [[a.headline if a.headline.endswith("?") else f"{a.headline}.", a.numbers] for a in verdict.answers if a.row.difference or a.outcome][:6]
+    return [[a.headline if a.headline.endswith("?") else f"{a.headline}.", a.numbers] for a in verdict.answers][:6]

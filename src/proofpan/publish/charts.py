@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from html import escape
+from textwrap import wrap
 
 from proofpan.study.verdict import NO_WORDS, YES_WORDS, Answer, Interaction, VersionRow
 from proofpan.study.words import option_words, version_words
@@ -11,7 +12,7 @@ from proofpan.study.words import option_words, version_words
 INK, SOFT, ENAMEL, HATCH, PAPER = ("var(--ink, #17191b)", "var(--ink-soft, #474c50)", "var(--enamel, #1746a2)", "var(--hatch, #a9aea9)",
                                    "var(--paper, #fcfcf9)")
 FONT = "font-family=\"'Atkinson Hyperlegible Next', system-ui, sans-serif\""
-WIDE, NARROW = 440, 340
+WIDE, NARROW, SLIM = 440, 340, 480
 
 
 def _svg(width: float, height: float, title: str, description: str, body: str) -> str:
@@ -62,11 +63,19 @@ def difference(answer: Answer, *, name: str = "d", width: float = WIDE) -> str:
     one, other = option_words(row.factor, row.option), option_words(row.factor, row.against)
     more = "earns" if row.asks == "worth it" else "better"
     less = "harms" if row.asks == "worth it" else "better" if row.asks == "best" else "worse"
-    sides = (f"← {other if row.asks == 'best' else one} {less}", f"{one} {more} →")
-    parts += [_text(left, top + 68, _cut(sides[0]), anchor="start", size=13, fill=SOFT),
-              _text(right, top + 68, _cut(sides[1]), anchor="end", size=13, fill=SOFT)]
+    sides = (f"{other if row.asks == 'best' else one} {less}", f"{one} {more}")
+    fits = (len(sides[0]) + len(sides[1])) * 6.6 + 50 < right - left
+    lower = top + (68 if fits else 86)
+    longest = int((right - left - 20) / 6.6)
+    parts += [_arrow(left, top + 64, -1), _text(left + 16, top + 68, _cut(sides[0], longest), anchor="start", size=13, fill=SOFT),
+              _arrow(right, lower - 4, 1), _text(right - 16, lower, _cut(sides[1], longest), anchor="end", size=13, fill=SOFT)]
     said = f"{row.difference:.2f} ({row.low:.2f} to {row.high:.2f}), {row.outcome}"
-    return _svg(width, 82, answer.headline, said, "".join(parts))
+    return _svg(width, lower + 6, answer.headline, said, "".join(parts))
+
+
+def _arrow(x: float, y: float, way: int) -> str:
+    """A small arrow whose head stands at x; drawn, because not every font holds one."""
+    return f'<path d="M{x - way * 12:g} {y:g}H{x:g}m{-way * 4} -4l{way * 4} 4l{-way * 4} 4" fill="none" stroke="{SOFT}" stroke-width="1.3"/>'
 
 
 def _cut(words: str, longest: int = 30) -> str:
@@ -117,14 +126,16 @@ def interaction(pair: Interaction, *, width: float = WIDE) -> str:
     wheres = list(dict.fromkeys(p[1] for p in pair.points))
     parts = [_text(left if i == 0 else right, height - 8, _cut(w, 26), size=14, fill=SOFT) for i, w in enumerate(wheres)]
     whole = [v for v in range(int(lows) - 1, int(highs) + 2) if lows <= v <= highs][:6]
-    parts += [f'<line x1="{left - 30}" x2="{right + 20}" y1="{y(v):.1f}" y2="{y(v):.1f}" stroke="{HATCH}" stroke-width=".8"/>'
+    parts += [f'<line x1="{left - 30}" x2="{right + 20}" y1="{y(v):.1f}" y2="{y(v):.1f}" stroke="{HATCH}" '
+              'stroke-width=".8"/>'
               + _text(left - 36, y(v) + 5, str(v), anchor="end", size=13, fill=SOFT) for v in whole]
     for k, option in enumerate(dict.fromkeys(p[0] for p in pair.points)):
         ink, nudge = (ENAMEL, 5.0) if k else (INK, -5.0)
         own = [p for p in pair.points if p[0] == option]
         xs = [left + nudge, right + nudge]
         dash = "" if k else ' stroke-dasharray="6 5"'
-        parts.append(f'<line x1="{xs[0]}" y1="{y(own[0][2]):.1f}" x2="{xs[1]}" y2="{y(own[1][2]):.1f}" stroke="{ink}" stroke-width="2.2"{dash}/>')
+        parts.append(f'<line x1="{xs[0]}" y1="{y(own[0][2]):.1f}" x2="{xs[1]}" y2="{y(own[1][2]):.1f}" stroke="{ink}" '
+                     f'stroke-width="2.2"{dash}/>')
         for x, p in zip(xs, own, strict=True):
             fill = ink if k else PAPER
             parts.append(f'<line x1="{x}" x2="{x}" y1="{y(p[3]):.1f}" y2="{y(p[4]):.1f}" stroke="{ink}" stroke-width="2.2"/>'
@@ -133,29 +144,36 @@ def interaction(pair: Interaction, *, width: float = WIDE) -> str:
     return _svg(width, height, pair.headline, pair.says, "".join(parts))
 
 
-def score_lines(rows: Sequence[VersionRow], *, most: int = 12, width: float = 640, scale: tuple[float, float] = (0, 10)) -> str:
-    """The likeliest versions: line = 95 %, filled dot cooked, open dot not cooked yet, odds in figures."""
+def score_lines(rows: Sequence[VersionRow], *, most: int = 12, width: float = 640) -> str:
+    """The likeliest versions: line = 95 %, filled dot cooked, open dot not cooked yet, odds in figures; names stand whole."""
     shown = sorted((r for r in rows if not r.benchmark), key=lambda r: -(r.odds_publish or 0))[:most]
     if not shown:
         return ""
     low, high = min(r.low for r in shown), max(r.high for r in shown)
-    names, left, right = width * 0.5, width * 0.52, width - 60.0
+    slim = width < SLIM
+    left, right = (6.0 if slim else width * 0.52), width - 50.0
+    longest = int((width if slim else width * 0.5) / 7.2)
 
     def x(value: float) -> float:
         return left + (value - low) / max(high - low, 1e-9) * (right - left)
 
-    parts = []
+    parts, top = [], 4.0
     for i, r in enumerate(shown):
-        y = 16 + 26 * i
         first = i == 0
         ink = ENAMEL if first else INK
-        dot = (f'<circle cx="{x(r.score):.1f}" cy="{y}" r="6" fill="{ink if r.cooked else PAPER}" stroke="{ink}" stroke-width="2"/>')
-        parts.append(_text(names, y + 5, _cut(version_words(r.version), 44), anchor="end", size=14, bold=first)
-                     + f'<line x1="{x(r.low):.1f}" x2="{x(r.high):.1f}" y1="{y}" y2="{y}" stroke="{ink}" stroke-width="2"/>{dot}'
+        lines = wrap(version_words(r.version), longest)
+        tall = 18.0 * len(lines)
+        y = top + tall + 9 if slim else top + max(tall, 20) / 2
+        for n, words in enumerate(lines):
+            at = (6.0, top + 14 + 18 * n, "start") if slim else (width * 0.5, y + 5 + 18 * (n - (len(lines) - 1) / 2), "end")
+            parts.append(_text(at[0], at[1], words, anchor=at[2], size=14, bold=first))
+        parts.append(f'<line x1="{x(r.low):.1f}" x2="{x(r.high):.1f}" y1="{y}" y2="{y}" stroke="{ink}" stroke-width="2"/>'
+                     f'<circle cx="{x(r.score):.1f}" cy="{y}" r="6" fill="{ink if r.cooked else PAPER}" stroke="{ink}" stroke-width="2"/>'
                      + _text(width - 6, y + 5, odds_figure(r.odds_publish or 0), anchor="end", size=14, bold=first))
+        top += tall + 24 if slim else max(tall, 20) + 8
     rest = len(rows) - len(shown)
     title = f"{version_words(shown[0].version)} is likeliest" + (f"; the other {rest} share what is left" if rest else "")
-    return _svg(width, 24 + 26 * len(shown), title, "Odds of being the best to print, in 100, at the right.", "".join(parts))
+    return _svg(width, top + 4, title, "Odds of being the best to print, in 100, at the right.", "".join(parts))
 
 
 def odds_figure(value: float) -> str:

@@ -93,7 +93,8 @@ def _found(answer: Answer, number: int) -> str:
 
 
 def _together(pair: Any) -> str:
-    rows = "".join(f"<tr><td>{escape(a)}</td><td>{escape(b)}</td><td>{m:.1f} ({lo:.1f} to {hi:.1f})</td></tr>" for a, b, m, lo, hi in pair.points)
+    rows = "".join(f"<tr><td>{escape(a)}</td><td>{escape(b)}</td><td>{m:.1f} ({lo:.1f} to {hi:.1f})</td></tr>"
+                   for a, b, m, lo, hi in pair.points)
     table = f'<details><summary>{PHRASES["as_table"]}</summary><table><tbody>{rows}</tbody></table></details>' if rows else ""
     return f"<h3>{escape(pair.headline)}</h3><p>{escape(pair.says)}</p><figure>{charts.interaction(pair)}</figure>{table}"
 
@@ -125,22 +126,36 @@ def _tasted(study: Study, verdict: Verdict) -> str:
 
 
 def _cant(study: Study, verdict: Verdict) -> str:
-    open_ = [f"{capital(a.question)} {a.more.removeprefix('Not settled. ')}" for a in verdict.answers if a.outcome == NOT_SETTLED]
+    open_ = [f"{a.headline if a.headline.endswith('?') else capital(a.question)} {_lean(a)}".strip()
+             for a in verdict.answers if a.outcome == NOT_SETTLED]
     rest = [c for c in verdict.cautions if not c.startswith(("Not blind", "Codes don't"))]
     return "".join(f"<p>{escape(s)}</p>" for s in (*open_, *rest))
 
 
+def _lean(answer: Answer) -> str:
+    """The sentence that says which way an open question leans."""
+    said = next((s for s in answer.more.split(". ") if "lean" in s.casefold()), "")
+    return f"{said.rstrip('.')}." if said else ""
+
+
 def _figures(verdict: Verdict) -> str:
-    shown = sorted((r for r in verdict.rows if not r.benchmark), key=lambda r: -(r.odds_publish or 0))[:12]
+    shown = _likeliest(verdict)
     rows = "".join(
         f"<tr><th scope=\"row\">{escape(capital(version_words(r.version)))}</th><td>{r.score:.1f} ({r.low:.1f} to {r.high:.1f})</td>"
         f"<td>{times(r.cooked) if r.cooked else 'not yet'}</td><td>{escape(odds(r.odds_publish or 0))}</td></tr>" for r in shown)
     rest = len(verdict.rows) - len(shown)
-    last = f"<tr><th scope=\"row\">The other {rest} together</th><td></td><td></td><td>{escape(odds(_rest_odds(verdict, shown)))}</td></tr>" if rest else ""
-    return (f"<figure>{charts.score_lines(verdict.rows)}</figure><div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"The figures\"><table>"
+    left = escape(odds(_rest_odds(verdict, shown)))
+    last = f'<tr><th scope="row">The other {rest} together</th><td></td><td></td><td>{left}</td></tr>' if rest else ""
+    return (f"<figure>{charts.score_lines(verdict.rows)}</figure><div class=\"scroll\" tabindex=\"0\" role=\"group\" "
+            f"aria-label=\"Scores and odds\"><table>"
             f"<thead><tr><th scope=\"col\">Version</th><th scope=\"col\">Score</th><th scope=\"col\">Made</th>"
             f"<th scope=\"col\">Odds it's the best to print</th></tr></thead><tbody>{rows}{last}</tbody></table></div>"
             f"<p class=\"soft\">Ranges hold {verdict.level:.0%} of the time. Odds are after extras have paid their price.</p>")
+
+
+def _likeliest(verdict: Verdict) -> list[Any]:
+    """The dozen likeliest to be the best to print, likeliest first."""
+    return sorted((r for r in verdict.rows if not r.benchmark), key=lambda r: -(r.odds_publish or 0))[:12]
 
 
 def _rest_odds(verdict: Verdict, shown: list[Any]) -> float:
@@ -194,11 +209,11 @@ def how_we_tested_pdf(
                   for i, p in enumerate(verdict.interactions)],
         "cooked": _plain(_cooked(study, verdict)), "tasted": _plain(_tasted(study, verdict)), "cant": _plain(_cant(study, verdict)),
         "kitchens": list(cross_test.says) if cross_test is not None else [], "method": PHRASES["method_text"],
-        "rows": [[capital(version_words(r.version)), f"{r.score:.1f} ({r.low:.1f} to {r.high:.1f})", times(r.cooked) if r.cooked else "not yet",
-                  odds(r.odds_publish or 0)] for r in sorted((r for r in verdict.rows if not r.benchmark), key=lambda r: -(r.odds_publish or 0))[:12]],
+        "rows": [[capital(version_words(r.version)), f"{r.score:.1f} ({r.low:.1f} to {r.high:.1f})",
+                  times(r.cooked) if r.cooked else "not yet", odds(r.odds_publish or 0)] for r in _likeliest(verdict)],
         "foot": _foot(study, edition, generated),
     }
-    pictures = {f"answer-{i}.svg": charts.difference(a, name=f"h{i}") for i, a in enumerate(verdict.answers)}
+    pictures = {f"answer-{i}.svg": charts.difference(a, name=f"h{i}", width=320) for i, a in enumerate(verdict.answers)}
     pictures |= {f"pair-{i}.svg": charts.interaction(p) for i, p in enumerate(verdict.interactions) if p.points}
     return pdf("report", data, pictures)
 

@@ -20,7 +20,7 @@ def test_sheets_pdf(study: Study, round_: Round, *, worked: Mapping[int, Any] | 
     trials = []
     for t in round_.trials:
         recipe = (worked or {}).get(t.trial)
-        where = ", ".join(w for w in (f"load {t.load}" if t.load else "", f"tray {t.tray}" if t.tray else "", f"place {t.place}" if t.place else "") if w)
+        where = ", ".join(f"{name} {at}" for name, at in (("load", t.load), ("tray", t.tray), ("place", t.place)) if at)
         trials.append({
             "number": str(t.trial), "where": where, "version": capital(version_words(t.version)), "why": t.why,
             "cautions": list(recipe.cautions) if recipe is not None else [],

@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 import json
+import unicodedata
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from proofpan.study.errors import StudyError
 
-class SettingError(RuntimeError):
-    """A template that can't be set: a fault of ours, never of the cook's."""
+# Written another way on paper: the house's fonts hold no glyph for these.
+WRITTEN = {"⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "≤": "at most ", "≥": "at least ", "→": "to",
+           "µ": "u", "\u202f": "\u00a0", "\u2009": " ", "\u2011": "-", "≈": "about ", "\u2044": "/", "✓": "x"}
+
+
+class SettingError(StudyError):
+    """A paper that can't be set as meant: a template at fault, or a sign that our fonts don't hold."""
 
 
 @cache
@@ -18,24 +25,55 @@ def _fonts() -> Any:
     import typst
 
     folder = str(files("proofpan.publish") / "fonts")
-    return typst.Fonts(font_paths=[folder], include_system_fonts=False, include_embedded_fonts=True)
+    return typst.Fonts(font_paths=[folder], include_system_fonts=False, include_embedded_fonts=False)
 
 
 def _set(template: str, data: Mapping[str, Any], pictures: Mapping[str, str] | None, form: str, ppi: float | None) -> Any:
     import typst
 
     here = files("proofpan.publish") / "templates"
+    data = writable(data)
     sources: dict[str, bytes] = {"main.typ": (here / f"{template}.typ").read_bytes(), "house.typ": (here / "house.typ").read_bytes()}
     for name, svg in (pictures or {}).items():
-        sources[name] = _inked(svg).encode("utf-8")
+        sources[name] = writable(_inked(svg)).encode("utf-8")
     given = {"main": sources.pop("main.typ"), **sources}
     options: dict[str, Any] = {"format": form, "font_paths": _fonts(), "sys_inputs": {"data": json.dumps(data, ensure_ascii=False)}}
     if ppi is not None:
         options["ppi"] = ppi
     try:
-        return typst.compile(given, **options)
+        found, warnings = typst.compile_with_warnings(given, **options)
     except typst.TypstError as error:
         raise SettingError(str(error)) from error
+    if warnings:
+        raise SettingError(f"{template}: " + "; ".join(w.message for w in warnings))
+    return found
+
+
+
+@cache
+def _signs() -> frozenset[str]:
+    """Every sign of which our fonts hold a glyph; fonts/signs.txt is kept true by a test."""
+    return frozenset((files("proofpan.publish") / "fonts" / "signs.txt").read_text(encoding="utf-8")) | {"\n", "\t"}
+
+
+def writable(value: Any) -> Any:
+    """The same values in signs that our fonts hold: fractions spelt out, an unheld accent dropped, else SettingError."""
+    if isinstance(value, str):
+        return value if _signs().issuperset(value) else "".join(_written(c) for c in value)
+    if isinstance(value, Mapping):
+        return {k: writable(v) for k, v in value.items()}
+    if isinstance(value, list | tuple):
+        return [writable(v) for v in value]
+    return value
+
+
+def _written(sign: str) -> str:
+    if sign in _signs():
+        return sign
+    plain = WRITTEN.get(sign) or "".join(c for c in unicodedata.normalize("NFKD", sign) if not unicodedata.combining(c))
+    if not plain or not _signs().issuperset(plain):
+        raise SettingError(f"The paper's letters have no “{sign}” ({unicodedata.name(sign, 'unnamed')}): write that word in Latin letters.")
+    return plain
 
 
 def _inked(svg: str) -> str:
@@ -44,7 +82,7 @@ def _inked(svg: str) -> str:
     for name, colour in paper.items():
         for given in ("#17191b", "#474c50", "#1746a2", "#a9aea9", "#fcfcf9"):
             svg = svg.replace(f"var(--{name}, {given})", colour)
-    return svg.replace(' width="100%"', "")
+    return svg.replace(' width="100%"', "").replace("'Atkinson Hyperlegible Next', system-ui, sans-serif", "Atkinson Hyperlegible Next")
 
 
 def pdf(template: str, data: Mapping[str, Any], pictures: Mapping[str, str] | None = None) -> bytes:

@@ -1,0 +1,52 @@
+"""How we tested: the page stands alone, the PDF is stable, neither says more than the verdict."""
+
+import re
+
+import pytest
+
+from proofpan.publish.report import how_we_tested_html, how_we_tested_pdf
+
+from .reading import pages, words
+
+
+@pytest.fixture(scope="module")
+def page(made):
+    return how_we_tested_html(made.study, made.verdict, recipe=made.worked)
+
+
+def test_the_page_loads_nothing_from_anywhere(page):
+    loads = re.findall(r"""(?:\bsrc|\bhref|\bposter|\bsrcset|\baction)\s*=\s*["']?\s*([^"'>\s]+)|url\(\s*["']?([^"')]+)""", page)
+    found = {one or other for one, other in loads}
+    assert found
+    assert {f for f in found if not f.startswith(("data:", "#"))} == set()
+    assert "@import" not in page
+    assert "<script" not in page
+
+
+def test_every_identifier_on_the_page_is_one_of_a_kind(page):
+    names = re.findall(r'\bid="([^"]+)"', page)
+    assert len(names) == len(set(names))
+
+
+def test_the_page_says_that_it_is_invented(page):
+    assert "invented" in page
+
+
+def test_the_data_names_no_taster(made, page):
+    import base64
+
+    held = base64.b64decode(re.search(r"text/csv;base64,([^\"]+)", page)[1]).decode()
+    assert held.count("\n") > len(made.study.ballot_records)
+    assert {t for t in made.study.tasters if re.search(rf"\b{t}\b", held)} == set()
+
+
+def test_the_same_verdict_gives_the_same_bytes(made, page):
+    assert how_we_tested_html(made.study, made.verdict, recipe=made.worked) == page
+    assert how_we_tested_pdf(made.study, made.verdict) == how_we_tested_pdf(made.study, made.verdict)
+
+
+def test_the_pdf_holds_every_question_in_few_pages(made):
+    data = how_we_tested_pdf(made.study, made.verdict)
+    text = words(data)
+    assert all(" ".join(a.headline.split()) in text for a in made.verdict.answers)
+    assert 2 <= pages(data) <= 4

@@ -1,0 +1,47 @@
+"""The kitchen's papers: pages counted and text read back by poppler; what must stay hidden is looked for by name."""
+
+import pytest
+
+from proofpan.publish.sheets import labels_pdf, paper_ballots_pdf, reveal_sheet_pdf, test_sheets_pdf
+from proofpan.study.words import option_words, version_words
+
+from .reading import pages, words
+
+
+def hidden(study):
+    """Every word that would tell a taster what a plate is."""
+    said = [option_words(f.name, o.name) for f in study.factors for o in f.options]
+    said += [o.name for f in study.factors for o in f.options if len(o.name) > 3]
+    return {s.casefold() for s in said}
+
+
+@pytest.mark.parametrize("make", [paper_ballots_pdf, lambda s, r: labels_pdf(r)], ids=["ballots", "labels"])
+def test_no_option_and_no_version_is_named_where_tasters_look(made, make):
+    text = words(make(made.study, made.round)).casefold()
+    assert {w for w in hidden(made.study) if w in text} == set()
+
+
+def test_a_ballot_bears_every_code_of_its_taster(made):
+    text = words(paper_ballots_pdf(made.study, made.round))
+    assert all(code in text for codes in made.round.orders.values() for code in codes)
+
+
+def test_a_test_sheet_a_trial_is_one_page_each(made):
+    assert pages(test_sheets_pdf(made.study, made.round)) == len(made.round.trials)
+
+
+def test_the_sheet_says_what_to_weigh_when_a_recipe_is_given(made):
+    worked = {t.trial: made.worked for t in made.round.trials}
+    text = words(test_sheets_pdf(made.study, made.round, worked=worked))
+    assert all(line.item.split(",")[0] in text for line in made.worked.lines)
+
+
+def test_the_reveal_names_each_trial_and_says_that_it_is_sealed(made):
+    text = words(reveal_sheet_pdf(made.study, made.round))
+    assert "SEALED" in text
+    assert all(version_words(t.version).split(",")[0] in text for t in made.round.trials)
+
+
+@pytest.mark.parametrize("make", [test_sheets_pdf, paper_ballots_pdf, reveal_sheet_pdf, lambda s, r: labels_pdf(r)])
+def test_the_same_round_gives_the_same_bytes(made, make):
+    assert make(made.study, made.round) == make(made.study, made.round)
