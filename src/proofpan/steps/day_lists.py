@@ -89,7 +89,7 @@ def _sums(study: Study, trials: Iterable[PlannedTrial], work: DayWork) -> tuple[
 
 
 def shopping(study: Study, round_: Round, work: DayWork) -> tuple[ListLine, ...]:
-    """What to buy, summed over the trials, by section of the shop: as purchased, where the recipe weighs the edible portion.
+    """What to buy, summed over the trials, by section of the shop (water is there): as purchased, where the recipe weighs the edible portion.
 
     As purchased = edible portion ÷ yield, the yield from the pantry. A line with a preparation after its comma ("carrots, peeled") is
     weighed before it, and stays.
@@ -100,6 +100,8 @@ def shopping(study: Study, round_: Round, work: DayWork) -> tuple[ListLine, ...]
     out = []
     for key, total in sums.items():
         line, food = lines[key], look_up(lines[key].item)
+        if food is not None and food.category == "water":
+            continue
         share = (food.edible_portion_percent or 100.0) / 100 if food is not None else 1.0
         trimmed = share < 1 and not line.prep and bool(total.grams)
         note = f"{amount_words(total.grams, 'g', 'kg')} after trimming, {share:.0%} of it" if trimmed else ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -47,7 +48,17 @@ def day_words(study: Study, round_: Round, tasks: Sequence[DayTask], turns: Sequ
                    f"({shorten(cue.task)}: {cue.end:%H:%M}, at the latest {cue.latest_end:%H:%M}).")
     out += _shared(study, tasks) + _zone(model)
     out.append("No better plan exists." if found.optimal else "A good plan; whether a better one exists wasn't proven.")
-    return (*out, *(f"Not kept: {b}." for b in found.broken))
+    return (*out, *(f"Not kept: {b}." for b in _worst(found.broken)))
+
+
+def _worst(broken: Sequence[str]) -> list[str]:
+    """Each limit once, with the most that it is over by."""
+    most: dict[str, tuple[int, str]] = {}
+    for sentence in broken:
+        limit, _, over = sentence.rpartition(": ")
+        minutes = sum(int(n) * (60 if unit == "h" else 1) for n, unit in re.findall(r"(\d+) (h|min)", over))
+        most[limit] = max(most.get(limit, (0, sentence)), (minutes, sentence))
+    return [sentence for _, sentence in most.values()]
 
 
 def _span(round_: Round, tasks: Sequence[DayTask]) -> str:
