@@ -49,12 +49,25 @@ def cautions(recipe: Recipe, *, base: Recipe | None = None) -> tuple[Caution, ..
     """Every caution that a recipe calls for; `base` tells whether a preserve's ratio was changed."""
     rules = (_poultry, _meat, _kidney, _garlic_in_oil, _preserve, _hot_oil, _hot_sugar, _raw_egg, _raw_flour, _rice, _honey, _alcohol,
              _browning)
-    out = []
+    out: list[Caution] = []
     for rule in rules:
         found = rule(recipe, base or recipe)
         if found is not None:
             out.append(found)
-    return tuple(out)
+    return (*out, *_by_the_pantry(recipe))
+
+
+OF_THE_PANTRY = ("raw fish", "raw shellfish", "ready-to-eat smoked fish", "raw sprouts", "soft cheese", "raw cassava", "raw taro",
+                 "rhubarb leaves", "raw elderberries")
+
+
+def _by_the_pantry(recipe: Recipe) -> tuple[Caution, ...]:
+    """What the pantry's own table says of foods that no rule here is about (safety.csv, each row with its source)."""
+    from proofpan.science.foods import cautions as safety
+    from proofpan.science.foods import look_up
+
+    classes = {c for i in recipe.ingredients if (food := look_up(i.item)) is not None for c in food.safety}
+    return tuple(Caution(c, f"{safety()[c].split('; follow')[0].rstrip('.')}. {DEFER}") for c in OF_THE_PANTRY if c in classes)
 
 
 def _items(recipe: Recipe) -> list[str]:
@@ -70,13 +83,21 @@ def _method(recipe: Recipe) -> str:
 
 
 def _celsius(step: Step) -> list[float]:
-    return [float(m) for m in re.findall(r"(\d{2,3})\s*°?\s*C\b", step.do)]
+    """Temperatures of a step that are not its oven's."""
+    if step.oven is not None:
+        return []
+    return [float(m) for run in re.split(r"[.;]", step.do) if not re.search(r"\boven\b|\bfan\b", run, re.I)
+            for m in re.findall(r"(\d{2,3})\s*°?\s*C\b", run)]
+
+
+_CORE = re.compile(r"\b(?:core|thick\w*|middle|inside|cent(?:re|er)|internal\w*|probe|thermometer|reach\w*|reads?|is|to|at)\b[^.;]{0,50}?"
+                   r"(?:\b(?:7[4-9]|8\d|9\d)\s*°?\s*c\b|\b1(?:6[5-9]|[78]\d)\s*°?\s*f\b)")
 
 
 def _poultry(recipe: Recipe, base: Recipe) -> Caution | None:
     if not _has(recipe, _POULTRY, _NOT_MEAT):
         return None
-    said = re.search(r"\b(7[4-9]|8\d|9\d)\s*°?\s*c\b|\b1(6[5-9]|[78]\d)\s*°?\s*f\b", _method(recipe))
+    said = _CORE.search(_method(recipe) + " " + " ".join(s.until or "" for s in recipe.method).casefold())
     blocks = None if said else "Poultry without a core temperature in the method: say that the thickest part must reach 74 °C."
     return Caution("poultry", f"Poultry is done when its thickest part has reached 74 °C (165 °F). {DEFER}", blocks)
 
@@ -100,7 +121,7 @@ def _garlic_in_oil(recipe: Recipe, base: Recipe) -> Caution | None:
     raw = r"\bgarlic\b|\b(fresh )?(basil|rosemary|thyme|chilli|chili)\b"
     if not (_has(recipe, raw, r"powder|dried|granul") and _has(recipe, _OIL)):
         return None
-    keeps = re.search(r"jar|bottle|store|keep|infus", _method(recipe) + " " + (recipe.keeping or "").casefold())
+    keeps = re.search(r"\bjars?\b|\bbottles?\b|\bstored?\b|\bkeeps?\b|\binfus", _method(recipe) + " " + (recipe.keeping or "").casefold())
     if not keeps:
         return None
     return Caution("garlic in oil", "Garlic or fresh herbs kept under oil can grow botulism: keep it in the fridge and use it within 4 days, "
@@ -124,17 +145,21 @@ def _preserve(recipe: Recipe, base: Recipe) -> Caution | None:
 
 
 def _hot_oil(recipe: Recipe, base: Recipe) -> Caution | None:
-    if not re.search(_FRY, _method(recipe)):
+    deep = re.search(_FRY, _method(recipe)) or any(re.search(r"\bfor (deep[- ]|shallow[- ])?frying\b", i.text, re.I) for i in recipe.ingredients)
+    heated = _has(recipe, _OIL) and any(t >= 140 and re.search(r"\b(oil|fat|fry)", s.do, re.I) for s in recipe.method for t in _celsius(s))
+    if not (deep or heated):
         return None
     return Caution("hot oil", "Hot oil burns and can catch fire: fill the pan no more than a third, never leave it unattended, dry what goes "
                    f"in, and put out a fire with a lid, never water. {DEFER}")
 
 
 def _hot_sugar(recipe: Recipe, base: Recipe) -> Caution | None:
-    hot = any(t >= 110 for s in recipe.method for t in _celsius(s)) and _has(recipe, r"\bsugar|syrup|honey|glucose\b")
+    hot = _has(recipe, r"\bsugar|syrup|honey|glucose\b") and any(
+        t >= 105 for s in recipe.method for t in _celsius(s)
+        if not re.search(r"\b(oil|fry|fried)\b", s.do, re.I))
     if not (hot or "caramel" in _method(recipe)):
         return None
-    return Caution("hot sugar", f"Sugar at 150 °C sticks and burns deeply: no children near, a bowl of cold water at hand. {DEFER}")
+    return Caution("hot sugar", f"Boiling sugar, up to 150 °C and more, sticks and burns deeply: no children near, a bowl of cold water at hand. {DEFER}")
 
 
 def _raw_egg(recipe: Recipe, base: Recipe) -> Caution | None:
@@ -166,7 +191,7 @@ def _honey(recipe: Recipe, base: Recipe) -> Caution | None:
 
 
 def _alcohol(recipe: Recipe, base: Recipe) -> Caution | None:
-    if not _has(recipe, r"\b(wine|rum|brandy|whisky|whiskey|vodka|liqueur|sherry|beer|gin)\b", r"vinegar"):
+    if not _has(recipe, r"\b(wine|rum|brandy|whisky|whiskey|vodka|liqueur|sherry|beer|gin|ale|stout|cider|port|vermouth|bourbon)\b", r"vinegar|ginger|root beer"):
         return None
     return Caution("alcohol", f"It holds alcohol, and not all of it cooks off. {DEFER}")
 
@@ -176,5 +201,20 @@ def _browning(recipe: Recipe, base: Recipe) -> Caution | None:
     hot = any(s.oven is not None and s.oven.temperature_c >= 150 for s in recipe.method) or re.search(_FRY, _method(recipe))
     if not (starch and hot):
         return None
-    return Caution("browning", "Golden, not brown: over-browned starch forms acrylamide (the benchmarks of Regulation (EU) 2017/2158 are for "
+    level = _benchmark(recipe)
+    said = f"for {level[0]} the benchmark is {level[1]:.0f} µg/kg; " if level is not None else ""
+    return Caution("browning", f"Golden, not brown: over-browned starch forms acrylamide ({said}the benchmarks of Regulation (EU) 2017/2158 are for "
                    f"trade products, not limits for a kitchen). {DEFER}")
+
+
+# a word of the title → a category of Annex IV to Regulation (EU) 2017/2158
+_CATEGORIES = {"crispbread": "crispbread", "gingerbread": "gingerbread", "cracker": "crackers, not potato", "biscuit": "biscuits and wafers",
+               "cookie": "biscuits and wafers", "wafer": "biscuits and wafers", "fries": "French fries, ready to eat"}
+
+
+def _benchmark(recipe: Recipe) -> tuple[str, float] | None:
+    from proofpan.science.foods import acrylamide_benchmark_ug_per_kg
+
+    title = f"{recipe.title} {recipe.makes or ''}".casefold()
+    category = next((c for word, c in _CATEGORIES.items() if re.search(rf"\b{word}s?\b", title)), None)
+    return None if category is None else (category.split(",")[0], acrylamide_benchmark_ug_per_kg(category))

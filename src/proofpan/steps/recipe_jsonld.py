@@ -1,4 +1,8 @@
-"""schema.org structured data of a recipe (schema.org vocabulary, Recipe; durations by ISO 8601)."""
+"""schema.org structured data of a recipe.
+
+Source: schema.org, type Recipe and the types it inherits from (HowTo, CreativeWork, Thing); durations by ISO 8601 as schema.org's
+Duration asks; diets by its enumeration RestrictedDiet. Only what is known is written: an empty property says something wrong.
+"""
 
 from __future__ import annotations
 
@@ -8,6 +12,11 @@ if TYPE_CHECKING:
     from proofpan.steps.recipe import WorkedRecipe
 
 DIETS = {"vegan": "https://schema.org/VeganDiet", "vegetarian": "https://schema.org/VegetarianDiet"}
+NUTRIENTS = {"energy_kcal": ("calories", "kcal"), "fat": ("fatContent", "g"), "saturates": ("saturatedFatContent", "g"),
+             "carbohydrate": ("carbohydrateContent", "g"), "sugars": ("sugarContent", "g"), "fibre": ("fiberContent", "g"),
+             "protein": ("proteinContent", "g"), "calories": ("calories", "kcal"), "total fat": ("fatContent", "g"),
+             "saturated fat": ("saturatedFatContent", "g"), "sodium": ("sodiumContent", "mg"), "total carbohydrate": ("carbohydrateContent", "g"),
+             "dietary fiber": ("fiberContent", "g"), "total sugars": ("sugarContent", "g")}
 
 
 def duration(minutes: float) -> str:
@@ -31,16 +40,30 @@ def jsonld_of(recipe: WorkedRecipe) -> dict[str, Any]:
         out["recipeYield"] = recipe.makes or f"{recipe.serves:g} serves"
     if recipe.total_minutes:
         out["totalTime"] = duration(recipe.total_minutes)
-    if recipe.active_minutes:
+    if recipe.active_minutes and (recipe.total_minutes is None or recipe.active_minutes <= recipe.total_minutes):
         out["prepTime"] = duration(recipe.active_minutes)
-    energy = dict(recipe.nutrition.per_serve)
-    if energy and not recipe.nutrition.missing:
-        kinds = {"energy": "calories", "fat": "fatContent", "saturates": "saturatedFatContent", "carbohydrate": "carbohydrateContent",
-                 "sugars": "sugarContent", "fibre": "fiberContent", "protein": "proteinContent"}
-        facts = {kinds[k]: v for k, v in energy.items() if k in kinds}
-        out["nutrition"] = {"@type": "NutritionInformation", **facts}
-    if recipe.equipment:
-        out["tool"] = list(recipe.equipment)
+        if recipe.total_minutes:
+            out["cookTime"] = duration(recipe.total_minutes - recipe.active_minutes)
+    if (facts := _nutrition(recipe)) is not None:
+        out["nutrition"] = facts
+    if recipe.diet:
+        out["suitableForDiet"] = [DIETS[d] for d in recipe.diet]
+    if recipe.equipment or recipe.tin:
+        out["tool"] = [*recipe.equipment, *([recipe.tin] if recipe.tin else [])]
+    if recipe.cost.batch is not None and recipe.cost.currency and not recipe.cost.missing:
+        out["estimatedCost"] = {"@type": "MonetaryAmount", "currency": recipe.cost.currency, "value": round(recipe.cost.batch, 2)}
     if recipe.credits:
         out["creditText"] = " ".join(recipe.credits)
+    return out
+
+
+def _nutrition(recipe: WorkedRecipe) -> dict[str, str] | None:
+    """NutritionInformation of a serve; none while an ingredient's figures are missing, since the sums would be too low."""
+    if recipe.nutrition.missing or not recipe.nutrition.per_serve:
+        return None
+    out = {"@type": "NutritionInformation", "servingSize": "1 serve"}
+    for name, value in recipe.nutrition.per_serve:
+        if name in NUTRIENTS:
+            key, unit = NUTRIENTS[name]
+            out[key] = value if any(c.isalpha() for c in value) else f"{value} {unit}"
     return out
