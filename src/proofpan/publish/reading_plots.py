@@ -76,7 +76,7 @@ def probe_curve(log: ProbeLog, thresholds_c: Sequence[float] = (63.0, 74.0)) -> 
     parts = _axes(x, y, "minutes", "°C")
     for limit in thresholds_c:
         parts.append(_line(x.start, y(limit), x.stop, y(limit), ENAMEL, 1.6, "7 5")
-                     + _text(x.stop, y(limit) - 5, f"{limit:g} °C", anchor="end", size=13, fill=ENAMEL, bold=True))
+                     + _text(x.start + 4, y(limit) - 5, f"{limit:g} °C", anchor="start", size=13, fill=ENAMEL, bold=True))
     parts.append(_path(x, y, minutes, core))
     reached = [f"{t:g}" for t in thresholds_c if most >= t]
     title = f"The probe reached {most:.0f} °C" + (f", past {' and '.join(reached)} °C" if reached else "")
@@ -140,7 +140,7 @@ def colour_strip(reading: ColourReading) -> str:
     for i, (piece, cell) in enumerate(zip(pieces, cells, strict=True)):
         left, middle = LEFT + step * i, LEFT + step * (i + 0.5)
         ink = "#" + "".join(f"{int(c):02x}" for c in cell)
-        parts.append(f'<rect class="swatch" x="{left:.1f}" y="24" width="{step:.1f}" height="60" fill="{ink}"/>')
+        parts.append(f'<rect class="swatch" x="{left:.1f}" y="24" width="{step:.1f}" height="60" fill="{ink}" stroke="{PAPER}" stroke-width="2"/>')
         parts.append(f'<circle class="piece" cx="{middle:.1f}" cy="{y(piece.lab[0]):.1f}" r="6" fill="{ink}" stroke="{INK}" stroke-width="2"/>')
         if len(pieces) <= 24:
             parts.append(_text(middle, y.start + 20, str(i + 1), size=13, fill=SOFT))

@@ -174,12 +174,13 @@ def _in_pixels(points: Sequence[Point], wide: int, deep: int, share: bool) -> li
 
 
 def read_cut_face(
-    photograph: bytes, scale: tuple[float, float, float, float, float], *, crop: tuple[int, int, int, int] | None = None
+    photograph: bytes, scale: tuple[float, float, float, float, float], *, crop: tuple[int, int, int, int] | None = None,
+    share: bool = False,
 ) -> ReadingReport:
     """A cut or broken face lit from the side: porosity, size and number of cells.
 
     Parameters: scale, x and y of two marks a known length apart, in pixels, and that length in mm; crop, (left, top, right, bottom) of
-        nothing but crumb.
+        nothing but crumb; share, the two marks are shares (0 to 1) of the width and height, not pixels.
     Raises: TrialError when the photograph can't be read or no pore is seen.
     """
     from proofpan.science import colour
@@ -187,7 +188,9 @@ def read_cut_face(
 
     x1, y1, x2, y2, length_mm = scale
     try:
-        found = colour.cut_face(decode(photograph), colour.scale_from_marker((x1, y1), (x2, y2), length_mm), crop=crop)
+        picture = decode(photograph)
+        one, two = _in_pixels([(x1, y1), (x2, y2)], picture.srgb.shape[1], picture.srgb.shape[0], share)
+        found = colour.cut_face(picture, colour.scale_from_marker(one, two, length_mm), crop=crop)
     except colour.ColourError as error:
         raise TrialError(str(error)) from None
     return ReadingReport(kind="cut-face", figures=tuple(_figure(r) for r in _readings_of(found)), warnings=tuple(found.warnings))

@@ -26,6 +26,9 @@ class ReportPart:
     figures: tuple[FigureLine, ...]
     warnings: tuple[str, ...]
     number: int
+    comparable: bool
+    photograph: str
+    again: str
 
 
 @dataclass(frozen=True)
@@ -41,3 +44,6 @@ class ReadingsPage:
     measured: tuple[str, ...]
     action: str
     verdict_href: str
+    agreements_wait: str
+    sheet_href: str
+    sheet_says: str

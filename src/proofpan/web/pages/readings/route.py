@@ -3,25 +3,31 @@
 from __future__ import annotations
 
 import io
+import mimetypes
 from typing import Any
 
 from fastapi import APIRouter, Depends
 from starlette.responses import Response
 
 from proofpan.notebook.shelf import add_readings
-from proofpan.steps.readings import ReadingReport, agreements, read_colour, read_probe, read_sound, read_weights
+from proofpan.steps.reading_sheets import contact_sheet, is_blind
+from proofpan.steps.readings import LEAST_PAIRS, ReadingReport, agreements, read_colour, read_probe, read_sound, read_weights
 from proofpan.study.errors import TrialError
 from proofpan.study.words import counted, version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
-from proofpan.web.pages.cook.photographs import checked_photograph
+from proofpan.web.pages.cook.photographs import checked_photograph, shown_photograph
 from proofpan.web.pages.readings.page import FigureLine, ReadingsPage, ReportPart
+from proofpan.web.pages.readings.taps import photograph_again, taps_of
 from proofpan.web.rendering import show
+from proofpan.web.shelfcache import Standing
 
 router = APIRouter()
-REPORT = "report"
+REPORT, PHOTOGRAPH = "report", "photograph"
+ON_PHOTOGRAPHS = ("colour", "cut-face")
 SHOWN = 12
 LARGEST_LOG = 4_000_000
-KINDS = {"weights": "Weights", "probe": "Probe", "colour": "Colour", "sound": "Crunch"}
+LARGEST_RECORDING = 25_000_000
+KINDS = {"weights": "Weights", "probe": "Probe", "colour": "Colour", "sound": "Crunch", "cut-face": "Cut face"}
 
 
 def readings(desk: Desk, study_id: str) -> Response:
@@ -46,10 +52,21 @@ def readings(desk: Desk, study_id: str) -> Response:
         warnings = (*event.payload.get("warnings", ()), *event.payload.get("cautions", ()))
         reports.append(
             ReportPart(
-                words.get(int(event.payload["trial"]), ""), KINDS.get(str(event.payload["kind"]), ""), figures, tuple(warnings), event.id
+                words.get(int(event.payload["trial"]), ""),
+                KINDS.get(str(event.payload["kind"]), ""),
+                figures,
+                tuple(warnings),
+                event.id,
+                bool(event.payload.get("comparable", True)),
+                f"{root}/reading/{event.id}/photograph" if event.payload["kind"] in ON_PHOTOGRAPHS else "",
+                f"{root}/reading/{event.id}/again",
             )
         )
     held = [(words.get(r.trial, ""), r.attribute, f"{r.value:.3g}") for r in study.reading_records]
+    found = agreements(study) if study.reading_records else ()
+    measured_trials = len({r.trial for r in study.reading_records})
+    pictures = _pictures(standing)
+    blind = bool(pictures) and _blind(desk, standing, pictures)
     model = ReadingsPage(
         headline=f"{counted(len(standing.of_kind(REPORT)), 'reading')} taken."
         if reports
@@ -59,7 +76,12 @@ def readings(desk: Desk, study_id: str) -> Response:
         else "A scale, a probe, a phone’s photograph or recording becomes a number with its interval. Tasters’ marks do without.",
         reports=tuple(reports),
         counted=tuple(held),
-        agreements=tuple(a.says for a in agreements(study)) if study.reading_records else (),
+        agreements=tuple(a.says for a in found),
+        agreements_wait=f"Whether readings and tasters agree shows from {LEAST_PAIRS} trials on that have both; {measured_trials} so far."
+        if measured_trials and not found
+        else "",
+        sheet_href=f"{root}/contact-sheet.png" if pictures else "",
+        sheet_says="Shuffled and without a word on it until all of them are tasted." if blind else "Each under its version.",
         trials=tuple(words.items()),
         measured=tuple(a.name for a in study.attributes if a.measured),
         action=f"{root}/readings",
@@ -101,6 +123,8 @@ def _measured(desk: Desk, form: Typed) -> tuple[ReadingReport, str]:
             text = data[: LARGEST_LOG + 1].decode("utf-8-sig")
         except UnicodeDecodeError:
             raise TrialError("The log isn’t UTF-8 text: export it as CSV.", field="file") from None
+        if "\0" in text:
+            raise TrialError("The log isn’t text: export it as CSV.", field="file")
         if len(text) > LARGEST_LOG:
             raise TrialError("A log holds at most 4 MB.", field="file")
         report = read_probe(
@@ -113,12 +137,77 @@ def _measured(desk: Desk, form: Typed) -> tuple[ReadingReport, str]:
         media_type = "text/csv"
     elif kind == "colour":
         media_type = checked_photograph(data)
-        report = read_colour([data])
+        report = read_colour([data], **taps_of(form))
     elif kind == "sound":
-        report, media_type = read_sound([io.BytesIO(data)]), "application/octet-stream"
+        if len(data) > LARGEST_RECORDING:
+            raise TrialError("A recording holds at most 25 MB: cut it to the bites.", field="file")
+        report, media_type = read_sound([io.BytesIO(data)]), _sound_type(file.filename or "")
     else:
         raise TrialError("That kind of reading isn’t known: weights, probe, colour or sound.", field="kind")
     return report, desk.book.keep_file(data, name=file.filename or kind, media_type=media_type).digest
+
+
+def _sound_type(name: str) -> str:
+    """Of a file that was decoded as sound: its media type by name, never one that a browser would run."""
+    guessed = mimetypes.guess_type(name)[0] or ""
+    return guessed if guessed.startswith(("audio/", "video/")) else "application/octet-stream"
+
+
+def _pictures(standing: Standing) -> dict[int, list[str]]:
+    """{trial: digests of its photographs}, from its test sheet first, then those that were measured."""
+    out: dict[int, list[str]] = {}
+    taken = [*standing.of_kind(PHOTOGRAPH), *(e for e in standing.of_kind(REPORT) if e.payload["kind"] in ON_PHOTOGRAPHS)]
+    for event in taken:
+        held = out.setdefault(int(event.payload["trial"]), [])
+        if event.payload["digest"] not in held:
+            held.append(str(event.payload["digest"]))
+    return out
+
+
+def _blind(desk: Desk, standing: Standing, pictures: dict[int, list[str]]) -> bool:
+    open_rounds = {t.round for t in desk.book.tastings(standing.study_id) if t.closed is None}
+    return is_blind(standing.study, set(pictures), open_rounds)
+
+
+def _report(standing: Standing, number: int) -> Any:
+    event = next((e for e in standing.of_kind(REPORT) if e.id == number and e.payload["kind"] in ON_PHOTOGRAPHS), None)
+    if event is None:
+        raise TrialError("That reading isn’t of a photograph of this study.")
+    return event
+
+
+@router.get("/study/{study_id}/reading/{number}/photograph")
+def get_measured(study_id: str, number: int, desk: Desk = Depends(lead)) -> Response:
+    """A photograph that was measured, to tap on."""
+    event = _report(desk.standing(study_id), number)
+    return Response(shown_photograph(desk.book.read_file(str(event.payload["digest"]))), media_type="image/jpeg")
+
+
+@router.post("/study/{study_id}/reading/{number}/again")
+def post_again(study_id: str, number: int, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """The same photograph measured again, with taps: a reading of its own beside the first."""
+    desk.again = lambda: readings(desk, study_id)
+    event = _report(desk.standing(study_id), number)
+    digest = str(event.payload["digest"])
+    report = photograph_again(desk.book.read_file(digest), form)
+    payload: dict[str, Any] = {**report.model_dump(mode="json"), "trial": event.payload["trial"], "digest": digest}
+    desk.book.append(study_id, REPORT, payload, key=f"report:{form.get('once')}")
+    return go(f"/study/{study_id}/readings")
+
+
+@router.get("/study/{study_id}/contact-sheet.png")
+def get_sheet(study_id: str, desk: Desk = Depends(lead)) -> Response:
+    """All photographed versions in one picture; not a word on it while any is still to be tasted."""
+    standing = desk.standing(study_id)
+    pictures = _pictures(standing)
+    blind = _blind(desk, standing, pictures)
+
+    def make() -> bytes:
+        photographs = {trial: [desk.book.read_file(d) for d in digests[:2]] for trial, digests in pictures.items()}
+        return contact_sheet(standing.study, photographs, blind=blind, seed=standing.revision).png
+
+    # opening a tasting is no event of the study, so whether it is blind belongs to the key
+    return Response(standing.kept(("contact sheet", blind), make), media_type="image/png", headers={"cache-control": "no-store"})
 
 
 def _grams(form: Typed, name: str, else_: float | None = None) -> float:
