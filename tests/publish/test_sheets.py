@@ -45,3 +45,13 @@ def test_the_reveal_names_each_trial_and_says_that_it_is_sealed(made):
 @pytest.mark.parametrize("make", [test_sheets_pdf, paper_ballots_pdf, reveal_sheet_pdf, lambda s, r: labels_pdf(r)])
 def test_the_same_round_gives_the_same_bytes(made, make):
     assert make(made.study, made.round) == make(made.study, made.round)
+
+
+def test_a_filled_test_sheet_in_test_batch_amounts_still_is_a_page_a_trial(made):
+    from proofpan.cli.commands.demo import one_trial_each
+
+    worked = one_trial_each(made.study, made.round)
+    data = test_sheets_pdf(made.study, made.round, worked=worked)
+    assert set(worked) == {t.trial for t in made.round.trials}
+    assert pages(data) == len(made.round.trials)
+    assert "50 g" in words(data)  # a third of the study's 150 g of flour: 10 crackers of 30

@@ -140,7 +140,7 @@ def interaction(pair: Interaction, *, width: float = WIDE) -> str:
             fill = ink if k else PAPER
             parts.append(f'<line x1="{x}" x2="{x}" y1="{y(p[3]):.1f}" y2="{y(p[4]):.1f}" stroke="{ink}" stroke-width="2.2"/>'
                          f'<circle cx="{x}" cy="{y(p[2]):.1f}" r="6.5" fill="{fill}" stroke="{ink}" stroke-width="2.2"/>')
-        parts.append(_text(right + 18, y(own[1][2]) + 5, f"{_cut(option, 16)}, {own[1][2]:.1f}", anchor="start", size=14, fill=ink, bold=bool(k)))
+        parts.append(_text(right + 18, y(own[1][2]) + 5, f"{_cut(option, 16)}, {own[1][2]:.1f}", anchor="start", fill=ink, bold=bool(k)))
     return _svg(width, height, pair.headline, pair.says, "".join(parts))
 
 

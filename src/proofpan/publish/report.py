@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import csv
 import io
+from collections.abc import Sequence
 from datetime import date
 from html import escape
 from importlib.resources import files
@@ -23,13 +24,14 @@ FONTS = (("Vollkorn", "vollkorn-latin-wght-normal", "normal", "400 900"), ("Voll
 
 def how_we_tested_html(
     study: Study, verdict: Verdict, *, recipe: Any = None, edition: Any = None, cross_test: CrossTest | None = None,
-    generated: date | None = None,
+    generated: date | None = None, second: Sequence[str] = (),
 ) -> str:
     """The reader's page as one file: styles, fonts, charts and data inside.
 
-    Parameters: recipe, the worked recipe of the version to publish; edition, where one is published; generated, its date.
+    Parameters: recipe, the worked recipe of the version to publish; edition, where one is published; generated, its date; second,
+    what a second, plainer analysis of the same marks says, in sentences.
     """
-    sections = _sections(study, verdict, recipe, edition, cross_test)
+    sections = _sections(study, verdict, recipe, cross_test, second)
     body = "".join(f'<section aria-labelledby="s{i}"><h2 id="s{i}">{escape(name)}</h2><div>{inner}</div></section>'
                    for i, (name, inner) in enumerate(sections) if inner)
     title = f"{PHRASES['how_we_tested']} {study.title[0].lower()}{study.title[1:]}"
@@ -62,7 +64,9 @@ def lead(study: Study, verdict: Verdict) -> str:
     return f"{first} {found}" + (f"; {counted(open_, 'question')} {'is' if open_ == 1 else 'are'} still open." if open_ else ".")
 
 
-def _sections(study: Study, verdict: Verdict, recipe: Any, edition: Any, cross_test: CrossTest | None) -> list[tuple[str, str]]:
+def _sections(
+    study: Study, verdict: Verdict, recipe: Any, cross_test: CrossTest | None, second: Sequence[str],
+) -> list[tuple[str, str]]:
     return [
         (PHRASES["make"], _make(verdict, recipe)),
         (PHRASES["found"], "".join(_found(a, i) for i, a in enumerate(verdict.answers))),
@@ -71,6 +75,7 @@ def _sections(study: Study, verdict: Verdict, recipe: Any, edition: Any, cross_t
         (PHRASES["tasted"], _tasted(study, verdict)),
         (PHRASES["cant"], _cant(study, verdict)),
         (PHRASES["kitchens"], "".join(f"<p>{escape(s)}</p>" for s in cross_test.says) if cross_test is not None else ""),
+        (PHRASES["second"], "".join(f"<p>{escape(s)}</p>" for s in second)),
         (PHRASES["figures"], _figures(verdict)),
         (PHRASES["method"], f"<p>{escape(PHRASES['method_text'])}</p>"),
     ]
@@ -86,17 +91,24 @@ def _make(verdict: Verdict, recipe: Any) -> str:
             f'<figure>{picture}</figure><ul class="said">{said}</ul>{take}')
 
 
+def _both(wide: str, narrow: str) -> str:
+    """A picture for a page and one for a phone; the style shows one of them."""
+    return f'<div class="on-page">{wide}</div><div class="on-phone">{narrow}</div>'
+
+
 def _found(answer: Answer, number: int) -> str:
+    picture = _both(charts.difference(answer, name=f"h{number}"), charts.difference(answer, name=f"n{number}", width=charts.NARROW))
     return (f'<div class="row"><div><p class="head">{charts.mark(answer.outcome)} <b>{escape(answer.headline)}</b></p>'
             f'<p class="soft">{escape(capital(answer.outcome))}. {escape(answer.numbers)} {escape(answer.more)}</p></div>'
-            f"<figure>{charts.difference(answer, name=f'h{number}')}</figure></div>")
+            f"<figure>{picture}</figure></div>")
 
 
 def _together(pair: Any) -> str:
     rows = "".join(f"<tr><td>{escape(a)}</td><td>{escape(b)}</td><td>{m:.1f} ({lo:.1f} to {hi:.1f})</td></tr>"
                    for a, b, m, lo, hi in pair.points)
     table = f'<details><summary>{PHRASES["as_table"]}</summary><table><tbody>{rows}</tbody></table></details>' if rows else ""
-    return f"<h3>{escape(pair.headline)}</h3><p>{escape(pair.says)}</p><figure>{charts.interaction(pair)}</figure>{table}"
+    picture = _both(charts.interaction(pair), charts.interaction(pair, width=charts.NARROW))
+    return f"<h3>{escape(pair.headline)}</h3><p>{escape(pair.says)}</p><figure>{picture}</figure>{table}"
 
 
 def _cooked(study: Study, verdict: Verdict) -> str:
@@ -146,7 +158,8 @@ def _figures(verdict: Verdict) -> str:
     rest = len(verdict.rows) - len(shown)
     left = escape(odds(_rest_odds(verdict, shown)))
     last = f'<tr><th scope="row">The other {rest} together</th><td></td><td></td><td>{left}</td></tr>' if rest else ""
-    return (f"<figure>{charts.score_lines(verdict.rows)}</figure><div class=\"scroll\" tabindex=\"0\" role=\"group\" "
+    picture = _both(charts.score_lines(verdict.rows), charts.score_lines(verdict.rows, width=charts.NARROW))
+    return (f"<figure>{picture}</figure><div class=\"scroll\" tabindex=\"0\" role=\"group\" "
             f"aria-label=\"Scores and odds\"><table>"
             f"<thead><tr><th scope=\"col\">Version</th><th scope=\"col\">Score</th><th scope=\"col\">Made</th>"
             f"<th scope=\"col\">Odds it's the best to print</th></tr></thead><tbody>{rows}{last}</tbody></table></div>"
@@ -194,9 +207,9 @@ def _styles() -> str:
 
 def how_we_tested_pdf(
     study: Study, verdict: Verdict, *, recipe: Any = None, edition: Any = None, cross_test: CrossTest | None = None,
-    generated: date | None = None, paper: str = "a4",
+    generated: date | None = None, second: Sequence[str] = (), paper: str = "a4",
 ) -> bytes:
-    """The same as PDF. Parameters: paper, "a4" or "us-letter"."""
+    """The same as PDF. Parameters: as the page's; paper, "a4" or "us-letter"."""
     from proofpan.publish.typesetting import pdf
 
     data = {
@@ -208,7 +221,7 @@ def how_we_tested_pdf(
         "pairs": [{"headline": p.headline, "says": p.says, "chart": f"pair-{i}.svg" if p.points else ""}
                   for i, p in enumerate(verdict.interactions)],
         "cooked": _plain(_cooked(study, verdict)), "tasted": _plain(_tasted(study, verdict)), "cant": _plain(_cant(study, verdict)),
-        "kitchens": list(cross_test.says) if cross_test is not None else [], "method": PHRASES["method_text"],
+        "second": list(second), "kitchens": list(cross_test.says) if cross_test is not None else [], "method": PHRASES["method_text"],
         "rows": [[capital(version_words(r.version)), f"{r.score:.1f} ({r.low:.1f} to {r.high:.1f})",
                   times(r.cooked) if r.cooked else "not yet", odds(r.odds_publish or 0)] for r in _likeliest(verdict)],
         "foot": _foot(study, edition, generated),
