@@ -108,7 +108,7 @@ def play(tasters: int, seed: int, folder: Path, step: Any) -> dict[str, Any]:
 
 
 def write_papers(study: Any, verdict: Any, worked: Any, days: list[Any], folder: Path) -> None:
-    """The recipe card, the report, the test sheets of the next trials."""
+    """The recipe card, the report, the last round's test sheets with what each trial weighs."""
     from proofpan.publish.card import recipe_card_pdf
     from proofpan.publish.report import how_we_tested_html, how_we_tested_pdf
     from proofpan.publish.sheets import test_sheets_pdf
@@ -116,7 +116,24 @@ def write_papers(study: Any, verdict: Any, worked: Any, days: list[Any], folder:
     (folder / "recipe-card.pdf").write_bytes(recipe_card_pdf(worked, verdict=verdict))
     (folder / "how-we-tested.html").write_text(how_we_tested_html(study, verdict, recipe=worked), encoding="utf-8")
     (folder / "how-we-tested.pdf").write_bytes(how_we_tested_pdf(study, verdict, recipe=worked))
-    (folder / "test-sheets.pdf").write_bytes(test_sheets_pdf(study, study.rounds[0]))
+    sheets = one_trial_each(study, study.rounds[-1])
+    (folder / "test-sheets.pdf").write_bytes(test_sheets_pdf(study, study.rounds[-1], worked=sheets))
+
+
+def one_trial_each(study: Any, round_: Any) -> dict[int, Any]:
+    """{trial: the recipe in the amount that one trial makes}."""
+    from proofpan.steps.caveats import test_batch_share
+    from proofpan.steps.recipe import recipe
+    from proofpan.study.errors import QuantityError
+
+    share, out = test_batch_share(study), {}
+    for trial in round_.trials:
+        whole = recipe(study, trial.version)
+        try:
+            out[trial.trial] = whole if trial.size == "full" or share == 1 else whole.scaled(by=share)
+        except QuantityError:
+            continue
+    return out
 
 
 def keep(study: Any, path: Path, folder: Path) -> None:
