@@ -77,13 +77,17 @@ def _words(judged: Judged, first: str, second: str, pair: tuple[str, str], at: t
     low, high = (low, high) if joint.mean > 0 else (-high, -low)
     sure = max(joint.odds_above(0.0), 1 - joint.odds_above(0.0))
     one = option_words(first, b)
+    settled = sure >= judged.study.brief.level
     verb = "helps more" if there.mean > 0 else "helps" if here.mean > 0 else "harms less"
     otherwise = "harms" if there.mean < -0.05 else "does nothing"
+    if not settled:
+        verb = verb.replace("helps", "seems to help").replace("harms", "seems to harm")
+        otherwise = "to harm" if otherwise == "harms" else "to do nothing"
     tail = "" if there.mean > 0 or here.mean < 0 else f" and {otherwise} with {option_words(second, d)}"
     headline = f"{capital(one)} {verb} with {option_words(second, c)}" + (tail or f" than with {option_words(second, d)}")
     says = (f"It does {points(size / unit)} more ({signed_range(low / unit, high / unit, judged.worth / unit)}) with "
             f"{option_words(second, c)} than with {option_words(second, d)}, {odds(sure)}"
-            f"{'' if sure >= judged.study.brief.level else ': a lean, not settled'}.")
+            f"{'' if settled else ': a lean, not settled'}.")
     means = []
     for x in (a, b):
         for y in (c, d):
