@@ -153,3 +153,16 @@ def test_agreement_between_readings_and_tasters_is_shown_or_waited_for(kitchen, 
     assert read_study(kitchen.book, made).reading_records
     page = lead.get(f"/study/{made}/readings")
     assert "Readings and tasters" in page.text and "pulses and liking" in page.text and "correlation" in page.text
+
+
+def test_sound_across_trials_is_compared_only_when_the_set_up_matches(lead, study):
+    rng = np.random.default_rng(31)
+    dry, truth = bites(rng, count=3)
+    snap = wav(at_snr(dry, truth, kitchen_noise(rng, dry.size), 25))
+    for trial, session in (("1", "Tuesday"), ("2", "Tuesday")):
+        page = lead.post(f"{study}/reading", kind="sound", trial=trial, session=session, gain_locked="yes", once=f"s{trial}",
+                         files={"file": ("a.wav", snap, "audio/wav")})
+    assert "The recordings of 2 trials may be compared." in page.text
+    page = lead.post(f"{study}/reading", kind="sound", trial="3", session="Friday", gain_locked="yes", once="s3",
+                     files={"file": ("a.wav", snap, "audio/wav")})
+    assert "The recordings of 3 trials may not be compared." in page.text and "differ in session (Tuesday, Friday)" in page.text

@@ -222,6 +222,23 @@ def sound_reading(recordings: Sequence[BinaryIO]) -> tuple[ReadingReport, tuple[
                          comparable=bool(found.comparable)), heard
 
 
+def sound_comparison(recordings: Sequence[tuple[BinaryIO, str, bool]]) -> tuple[bool, tuple[str, ...]]:
+    """Whether the sound of several trials may be set side by side, and what to know of it: asked before any number is believed.
+
+    Parameters: recordings, each with its session's name (empty when not noted) and whether the recorder's gain was locked.
+    Raises: TrialError when a recording can't be read.
+    """
+    from proofpan.science import sound
+    from proofpan.science.sound.decode import decode
+
+    try:
+        heard = [(sound.analyse(decode(file)), sound.Setup(session=session or None, gain_locked=locked)) for file, session, locked in recordings]
+    except sound.SoundError as error:
+        raise TrialError(str(error)) from None
+    found = sound.compare_setups(heard)
+    return found.comparable, (*found.why, *found.warnings)
+
+
 def _why(found: Any) -> str:
     return "Not comparable: " + (found.why if isinstance(found.why, str) else "; ".join(found.why))
 

@@ -45,5 +45,6 @@ class ReadingsPage:
     action: str
     verdict_href: str
     agreements_wait: str
+    sound_says: tuple[str, ...]
     sheet_href: str
     sheet_says: str

@@ -11,7 +11,7 @@ from starlette.responses import Response
 
 from proofpan.notebook.shelf import add_readings
 from proofpan.steps.reading_sheets import contact_sheet, is_blind
-from proofpan.steps.readings import LEAST_PAIRS, ReadingReport, agreements, read_colour, read_probe, read_sound, read_weights
+from proofpan.steps.readings import LEAST_PAIRS, ReadingReport, agreements, read_colour, read_probe, read_sound, read_weights, sound_comparison
 from proofpan.study.errors import TrialError
 from proofpan.study.words import counted, version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
@@ -27,6 +27,7 @@ ON_PHOTOGRAPHS = ("colour", "cut-face")
 SHOWN = 12
 LARGEST_LOG = 4_000_000
 LARGEST_RECORDING = 25_000_000
+MOST_COMPARED = 24
 KINDS = {"weights": "Weights", "probe": "Probe", "colour": "Colour", "sound": "Crunch", "cut-face": "Cut face"}
 
 
@@ -80,6 +81,7 @@ def readings(desk: Desk, study_id: str) -> Response:
         agreements_wait=f"Whether readings and tasters agree shows from {LEAST_PAIRS} trials on that have both; {measured_trials} so far."
         if measured_trials and not found
         else "",
+        sound_says=standing.kept("sound says", lambda: _sound_says(desk, standing)),
         sheet_href=f"{root}/contact-sheet.png" if pictures else "",
         sheet_says="Shuffled and without a word on it until all of them are tasted." if blind else "Each under its version.",
         trials=tuple(words.items()),
@@ -106,6 +108,8 @@ def post_reading(study_id: str, form: Typed = Depends(typed), desk: Desk = Depen
         raise TrialError("Say which trial was measured.", field="trial")
     report, digest = _measured(desk, form)
     payload: dict[str, Any] = {**report.model_dump(mode="json"), "trial": trial, "digest": digest}
+    if report.kind == "sound":
+        payload["setup"] = {"session": form.get("session")[:80], "gain_locked": bool(form.get("gain_locked"))}
     desk.book.append(study_id, REPORT, payload, key=f"report:{form.get('once')}")
     return go(f"/study/{study_id}/readings")
 
@@ -167,6 +171,22 @@ def _pictures(standing: Standing) -> dict[int, list[str]]:
 def _blind(desk: Desk, standing: Standing, pictures: dict[int, list[str]]) -> bool:
     open_rounds = {t.round for t in desk.book.tastings(standing.study_id) if t.closed is None}
     return is_blind(standing.study, set(pictures), open_rounds)
+
+
+def _sound_says(desk: Desk, standing: Standing) -> tuple[str, ...]:
+    """Whether the last recordings of different trials may be compared at all; nothing where there is one trial."""
+    last = {int(e.payload["trial"]): e for e in standing.of_kind(REPORT) if e.payload["kind"] == "sound" and e.payload.get("digest")}
+    events = sorted(last.values(), key=lambda e: e.id)[-MOST_COMPARED:]
+    if len(events) < 2:
+        return ()
+    setups = [e.payload.get("setup") or {} for e in events]
+    same, says = sound_comparison(
+        [
+            (io.BytesIO(desk.book.read_file(str(e.payload["digest"]))), str(s.get("session") or ""), bool(s.get("gain_locked")))
+            for e, s in zip(events, setups, strict=True)
+        ]
+    )
+    return (f"The recordings of {len(events)} trials {'may' if same else 'may not'} be compared.", *says)
 
 
 def _report(standing: Standing, number: int) -> Any:
