@@ -112,8 +112,17 @@ def _add(book: Notebook, study_id: str, kind: str, rows: Sequence[Mapping[str, A
 
     clean = [{k: v for k, v in row.items() if v is not None and v == v and v != ""} for row in rows]
     study = _taken(read_study(book, study_id), kind, clean)
-    book.append_many(study_id, [NewEvent(kind=kind, payload=row, key=f"{kind}:{_digest(row)}") for row in clean])
+    latest = {_about(e.payload): dict(e.payload) for e in (known := book.events(study_id, kind))}
+    new = [row for row in clean if latest.get(_about(row)) != row]
+    book.append_many(study_id, [
+        NewEvent(kind=kind, payload=row, key=f"{kind}:{len(known) + i}:{_digest(row)}") for i, row in enumerate(new)
+    ])
     return study
+
+
+def _about(row: Mapping[str, Any]) -> tuple[str, ...]:
+    """What a row speaks of: the same row again is nothing new, an earlier wording after another one is."""
+    return tuple(str(row.get(k, "")) for k in ("round", "trial", "code", "version", "taster", "attribute", "pass", "set"))
 
 
 def change_brief(book: Notebook, study_id: str, study: Study, *, note: str, base_revision: int | None = None) -> StudyEntry:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from proofpan.study.errors import StudyError
 from proofpan.study.fields import Doc
 from proofpan.study.study import Study
-from proofpan.study.words import counted
+from proofpan.study.words import counted, odds
 
 
 class TrianglePlan(Doc):
@@ -73,5 +73,5 @@ def triangle_result(right: int, turns: int) -> TriangleResult:
     words = "you can tell them apart" if told else open_
     return TriangleResult(
         right=right, turns=turns, p=test.p, told_apart=told, share=(test.discriminators_low, test.discriminators_high),
-        says=f"{right} right of {turns}: {words}. Guessing alone does as well {100 * test.p:.0f} times in 100.",
+        says=f"{right} right of {turns}: {words}. Guessing alone does as well {odds(test.p)}.",
     )
