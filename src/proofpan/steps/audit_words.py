@@ -94,7 +94,7 @@ def _phrase(words: tuple[str, ...], phrase: tuple[str, ...]) -> bool:
 
 def read_page(recipe: Recipe) -> Page:
     """Split list and method into words."""
-    named = [tuple(words_of(i.item)) for i in recipe.ingredients]
+    named = [tuple(words_of(i.item)) or (i.item.casefold(),) for i in recipe.ingredients]      # an item in another script has no words here
     telling = [tuple(w for w in n if w not in QUALIFIERS and singular(w) not in QUALIFIERS) or n for n in named]
     items = []
     for k, line in enumerate(recipe.ingredients):

@@ -90,7 +90,7 @@ def _celsius(step: Step) -> list[float]:
             for m in re.findall(r"(\d{2,3})\s*°?\s*C\b", run)]
 
 
-_CORE = re.compile(r"\b(?:core|thick\w*|middle|inside|cent(?:re|er)|internal\w*|probe|thermometer|reach\w*|reads?|is|to|at)\b[^.;]{0,50}?"
+_CORE = re.compile(r"\b(?:core|thick\w*|middle|inside|cent(?:re|er)|internal\w*|probe|thermometer|reach\w*|reads?|is|to)\b[^.;]{0,50}?"
                    r"(?:\b(?:7[4-9]|8\d|9\d)\s*°?\s*c\b|\b1(?:6[5-9]|[78]\d)\s*°?\s*f\b)")
 
 
@@ -191,7 +191,8 @@ def _honey(recipe: Recipe, base: Recipe) -> Caution | None:
 
 
 def _alcohol(recipe: Recipe, base: Recipe) -> Caution | None:
-    if not _has(recipe, r"\b(wine|rum|brandy|whisky|whiskey|vodka|liqueur|sherry|beer|gin|ale|stout|cider|port|vermouth|bourbon)\b", r"vinegar|ginger|root beer"):
+    if not _has(recipe, r"\b(wine|"
+                        r"rum|brandy|whisky|whiskey|vodka|liqueur|sherry|beer|gin|ale|stout|cider|port|vermouth|bourbon)\b", r"vinegar|ginger|root beer"):
         return None
     return Caution("alcohol", f"It holds alcohol, and not all of it cooks off. {DEFER}")
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 
 from proofpan.steps.cautions import DEFER, Caution
@@ -15,6 +14,7 @@ from proofpan.study.versions import Version
 from proofpan.study.words import capital
 
 JAM_SOLIDS, FRUIT_SOLIDS = 0.65, 0.08      # set jam's solids (Codex Stan 296-2009, 3.1.2: 60 % or more; 65 usual); fruit (common practice)
+HIGHEST_M = 9000.0                         # nobody cooks above it, and the standard atmosphere's lowest layer ends at 11,000
 HIGH_M = 300.0                             # below this, water boils within a degree of 100 °C
 _PRESERVE = re.compile(r"\b(jam|marmalade|jelly|conserve)\b", re.I)
 _SUGAR = re.compile(r"\bsugar\b", re.I)
@@ -88,20 +88,12 @@ def credits_of(study: Study, made: Recipe) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*made.credits, *(f"{capital(c.credit)} {c.source}." for c in study.claims if c.credit and c.source))))
 
 
-def boiling_point_c(altitude_m: float) -> float:
-    """Degrees at which pure water boils at an altitude, within 0.1 °C up to 4,000 m.
-
-    Pressure by the standard atmosphere (ISO 2533:1975, troposphere); boiling by the Antoine equation for 1 to 100 °C,
-    log10(p/mmHg) = 8.07131 − 1730.63/(233.426 + T) (constants as in Dortmund Data Bank's table, from memory).
-    """
-    pressure_mmhg = 760 * (1 - 2.25577e-5 * altitude_m) ** 5.25588
-    return 1730.63 / (8.07131 - math.log10(pressure_mmhg)) - 233.426
-
-
 def altitude_notes(made: Recipe, altitude_m: float) -> tuple[str, ...]:
     """A note where the kitchen is high and the method boils; jam and syrup are boiled to so many degrees above water's own boil."""
     if altitude_m < HIGH_M or not any(_BOILS.search(s.do) for s in made.method):
         return ()
-    boils = boiling_point_c(altitude_m)
+    from proofpan.science.heat.steam import boiling_point_c
+
+    boils = float(boiling_point_c(min(altitude_m, HIGHEST_M)))
     jam = " A set or a syrup is reached at as many degrees lower." if _PRESERVE.search(made.title) else ""
     return (f"At {altitude_m:,.0f} m water boils at about {boils:.1f} °C: what boils or simmers takes longer than at sea level.{jam}",)

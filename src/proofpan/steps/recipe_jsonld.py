@@ -42,7 +42,7 @@ def jsonld_of(recipe: WorkedRecipe) -> dict[str, Any]:
         out["totalTime"] = duration(recipe.total_minutes)
     if recipe.active_minutes and (recipe.total_minutes is None or recipe.active_minutes <= recipe.total_minutes):
         out["prepTime"] = duration(recipe.active_minutes)
-        if recipe.total_minutes:
+        if recipe.total_minutes and recipe.total_minutes - recipe.active_minutes >= 1:
             out["cookTime"] = duration(recipe.total_minutes - recipe.active_minutes)
     if (facts := _nutrition(recipe)) is not None:
         out["nutrition"] = facts

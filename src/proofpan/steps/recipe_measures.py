@@ -82,11 +82,14 @@ def _measure(text: str, item: str, amounts: list[Measure], grams: tuple[float, f
         said = fits.text if fits is not None else None
         about = f"{round_number(middle, 0.05)} g" if middle is not None and not liquid else f"{round_number(volume, PLAIN_ERROR)} mL"
         return f"{said} (about {about})" if said and middle is not None and not liquid else f"{about} ({said})" if said else about
+    metric_ml = next((m.high * ML[m.unit] for m in amounts if m.unit in ML), None)
+    if metric_ml is not None and written_g is None:
+        return volume_words(metric_ml)
     if liquid and volume is not None and volume >= 5 and written_g is None:
-        return f"{round_number(volume, PLAIN_ERROR)} mL" if volume < 1000 else f"{round_number(volume / 1000, PLAIN_ERROR)} L"
+        return volume_words(volume)
     if middle is None:
         return None
-    weight = f"{round_number(middle, PLAIN_ERROR)} g" if middle < 1000 else f"{round_number(middle / 1000, PLAIN_ERROR)} kg"
+    weight = weight_words(middle, PLAIN_ERROR)
     small = spoons_for(volume, target, bound) if volume is not None and middle <= SMALL_G and not liquid else None
     if region in ("AU", "NZ") and volume is not None and middle > SMALL_G and not _BY_WEIGHT.search(item):
         cups = spoons_for(volume, target, bound)
@@ -94,14 +97,27 @@ def _measure(text: str, item: str, amounts: list[Measure], grams: tuple[float, f
     return f"{weight} ({small.text})" if small is not None and region != "metric" else weight
 
 
+ML = {"ml": 1.0, "cl": 10.0, "dl": 100.0, "l": 1000.0}
+
+
+def volume_words(volume_ml: float) -> str:
+    """`90 mL`, `1.5 L`."""
+    return f"{round_number(volume_ml, PLAIN_ERROR)} mL" if volume_ml < 1000 else f"{round_number(volume_ml / 1000, PLAIN_ERROR)} L"
+
+
+def weight_words(grams: float, bound: float) -> str:
+    """`180 g`, `1.2 kg`."""
+    return f"{round_number(grams, bound)} g" if grams < 1000 else f"{round_number(grams / 1000, bound)} kg"
+
+
 def _american(item: str, middle: float | None, volume: float | None, liquid: bool, bound: float, weighed: bool) -> str | None:
     """Cups and spoons first where they hold the bound, with the grams; what is bought by weight in ounces and pounds."""
-    weight = None if middle is None else f"{round_number(middle, PLAIN_ERROR if weighed else 0.05)} g"
+    weight = None if middle is None else weight_words(middle, PLAIN_ERROR if weighed else 0.05)
     if weight is not None and middle is not None and middle > SMALL_G and _BY_WEIGHT.search(item) and not liquid:
         return f"{_ounces(middle)} ({weight})"
     if volume is None:
         return f"{weight} ({_ounces(middle)})" if weight is not None and middle is not None and middle > SMALL_G else weight
-    other = f"{round_number(volume, PLAIN_ERROR)} mL" if liquid else weight
+    other = volume_words(volume) if liquid else weight
     fits = spoons_for(volume, "US", bound)
     if fits is not None:
         return f"{fits.text} ({other})" if other else fits.text
@@ -152,7 +168,16 @@ def step_in_region(text: str, region: str, ovens_c: tuple[tuple[float, bool], ..
         return f"{'–'.join(f'{p * 1.8 + 32:.0f}' for p in parts)} °F ({match['c']} °C)"
 
     text = _HEAT.sub(heat, text)
-    return _CENTIMETRES.sub(_inches, text) if region == "US" else text
+    return _ARTICLE.sub(_article, _CENTIMETRES.sub(_inches, text)) if region == "US" else text
+
+
+_ARTICLE = re.compile(r"\b(an?) (?=(\d+)[½¼¾]? )", re.I)
+
+
+def _article(match: re.Match[str]) -> str:
+    """`an 8 inch`, `a 7 inch`."""
+    vowel = match[2] in ("11", "18") or match[2].startswith("8")
+    return ("an " if vowel else "a ") if match[1][0] == "a" else ("An " if vowel else "A ")
 
 
 def _inches(match: re.Match[str]) -> str:
