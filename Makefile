@@ -6,7 +6,7 @@
 PY := .venv/bin/python
 SHELL := /bin/bash
 CASES ?=
-APT := chromium postgresql fonts-dejavu-core
+APT := chromium postgresql fonts-dejavu-core poppler-utils
 ACCEPTANCE ?= ../shared/acceptance
 
 .PHONY: demo serve test lint reference acceptance debian docs bench clean

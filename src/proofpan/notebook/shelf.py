@@ -112,7 +112,8 @@ def _add(book: Notebook, study_id: str, kind: str, rows: Sequence[Mapping[str, A
 
     clean = [{k: v for k, v in row.items() if v is not None and v == v and v != ""} for row in rows]
     study = _taken(read_study(book, study_id), kind, clean)
-    latest = {_about(e.payload): dict(e.payload) for e in (known := book.events(study_id, kind))}
+    known = book.events(study_id, kind)
+    latest = {_about(e.payload): dict(e.payload) for e in known}
     new = [row for row in clean if latest.get(_about(row)) != row]
     book.append_many(study_id, [
         NewEvent(kind=kind, payload=row, key=f"{kind}:{len(known) + i}:{_digest(row)}") for i, row in enumerate(new)
