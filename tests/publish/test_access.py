@@ -1,9 +1,10 @@
-"""The reader's page in a real browser: axe-core's rules, best practices among them, at a phone and a laptop."""
+"""The reader's pages in a real browser: axe-core's rules, best practices among them, at a phone and a laptop."""
 
 from pathlib import Path
 
 import pytest
 
+from proofpan.publish.card import recipe_card_html
 from proofpan.publish.report import how_we_tested_html
 
 pytestmark = pytest.mark.browser
@@ -24,14 +25,15 @@ def browser():
 
 
 @pytest.mark.parametrize(("width", "height", "scheme"), [(390, 844, "light"), (1366, 768, "dark")])
-def test_the_report_is_without_faults_of_access_and_fits(browser, made, width, height, scheme):
+def test_report_and_card_are_without_faults_of_access_and_fits(browser, made, width, height, scheme):
     from axe_playwright_python.sync_playwright import Axe
 
     page = browser.new_context(viewport={"width": width, "height": height}, color_scheme=scheme).new_page()
     asked = []
     page.on("request", lambda r: asked.append(r.url) if r.url.startswith("http") else None)
-    page.set_content(how_we_tested_html(made.study, made.verdict, recipe=made.worked))
-    found = Axe().run(page, options={"runOnly": {"type": "tag", "values": TAGS}})
-    assert [(v["id"], v["nodes"][0]["html"][:160]) for v in found.response["violations"]] == []
-    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    for written in (how_we_tested_html(made.study, made.verdict, recipe=made.worked), recipe_card_html(made.worked, made.verdict)):
+        page.set_content(written)
+        found = Axe().run(page, options={"runOnly": {"type": "tag", "values": TAGS}})
+        assert [(v["id"], v["nodes"][0]["html"][:160]) for v in found.response["violations"]] == []
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
     assert asked == []

@@ -2,7 +2,16 @@
 
 import pytest
 
-from proofpan.publish.sheets import labels_pdf, paper_ballots_pdf, reveal_sheet_pdf, test_sheets_pdf
+from proofpan.publish.sheets import (
+    labels_pdf,
+    paper_ballots_pdf,
+    prep_list_pdf,
+    reveal_sheet_pdf,
+    shopping_list_pdf,
+    test_sheets_pdf,
+    tray_map_pdf,
+)
+from proofpan.study.day import ListLine
 from proofpan.study.words import option_words, version_words
 
 from .reading import pages, words
@@ -55,3 +64,16 @@ def test_a_filled_test_sheet_in_test_batch_amounts_still_is_a_page_a_trial(made)
     assert set(worked) == {t.trial for t in made.round.trials}
     assert pages(data) == len(made.round.trials)
     assert "50 g" in words(data)  # a third of the study's 150 g of flour: 10 crackers of 30
+
+
+def test_the_tray_map_bears_all_codes_and_names_no_version(made):
+    text = words(tray_map_pdf(made.study, made.round))
+    assert all(p.code in text for p in made.round.plates)
+    assert {w for w in hidden(made.study) if w in text.casefold().replace("seen from the oven's door", "")} == set()
+
+
+@pytest.mark.parametrize("make", [shopping_list_pdf, prep_list_pdf])
+def test_a_list_holds_what_how_much_and_its_section(made, make):
+    lines = [ListLine(what="rolled oats", amount="267 g", section="grain"), ListLine(what="fine salt", amount="⅓ tsp", section="salt")]
+    text = words(make(made.study, lines))
+    assert all(w in text for w in ("rolled oats", "267 g", "Grain", "1/3 tsp"))

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from html import escape
 from typing import Any
 
+from proofpan.publish.page import whole_page
 from proofpan.publish.typesetting import pdf
 from proofpan.study.verdict import Verdict
 from proofpan.study.words import counted, odds
@@ -19,6 +21,32 @@ def recipe_card_pdf(worked: Any, *, paper: str = "a4", verdict: Verdict | None =
     if paper not in PAPERS:
         raise ValueError(f"paper is {paper!r}: {', '.join(PAPERS)}")
     return pdf("card", card_data(worked, paper, verdict, edition))
+
+
+def recipe_card_html(worked: Any, verdict: Verdict | None = None, *, edition: Any = None) -> str:
+    """The card as one page that stands alone."""
+    card = card_data(worked, "a4", verdict, edition)
+    told = [f'<p class="lead">{escape(card["headnote"])}</p>' if card["headnote"] else "", f"<p>{escape(' · '.join(card['facts']))}</p>"]
+    told += [f'<p class="contains"><b>Contains</b> {escape(card["contains"])}</p>'] if card["contains"] else []
+    told += [f'<p class="careful"><b>Careful.</b> {escape(c)}</p>' for c in card["cautions"]]
+    parts = [("Take", "".join(_row(line) for line in card["lines"])),
+             ("Make", "<ol>" + "".join(f"<li>{escape(s)}</li>" for s in card["method"]) + "</ol>"),
+             ("If you change…", "".join(f"<p><b>{escape(a)}</b> {escape(b)}</p>" for a, b in card["changes"])),
+             ("Notes", "".join(f"<p>{escape(n)}</p>" for n in card["notes"])),
+             ("Tested", "".join(f"<p>{escape(' '.join(e))}.</p>" for e in card["evidence"])),
+             ("Per serve", f"<p>{escape(' · '.join(' '.join(n) for n in card['nutrition']))}</p>" if card["nutrition"] else "")]
+    body = "".join(f'<section aria-labelledby="s{i}"><h2 id="s{i}">{escape(name)}</h2><div>{inner}</div></section>'
+                   for i, (name, inner) in enumerate(parts) if inner)
+    foot = f"<footer>{escape(' '.join(card['small']))}</footer>" if card["small"] else ""
+    kitchen = "Larkspur Lane" if worked.invented else "proofpan"
+    return whole_page(card["title"], kitchen, f"<h1>{escape(card['title'])}</h1>{''.join(told)}{body}{foot}")
+
+
+def _row(line: dict[str, str]) -> str:
+    group = f"<p><i>For {escape(line['group'])}</i></p>" if line["group"] else ""
+    said = ", ".join(s for s in (line["item"], line["prep"]) if s)
+    more = "".join(f" <small>{escape(s)}</small>" for s in (line["more"], line["note"]) if s)
+    return f'{group}<p class="line"><b>{escape(line["amount"])}</b><span>{escape(said)}{more}</span></p>'
 
 
 def card_data(worked: Any, paper: str, verdict: Verdict | None, edition: Any) -> dict[str, Any]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from html import escape
+from itertools import product
 from textwrap import wrap
 
 from proofpan.study.verdict import NO_WORDS, YES_WORDS, Answer, Interaction, VersionRow
@@ -180,3 +181,85 @@ def odds_figure(value: float) -> str:
     """Odds in 100 as a figure; below one “<1”."""
     count = round(100 * value)
     return "<1" if count < 1 else str(count)
+
+
+MOST_IN_A_GRID = 36
+
+
+def versions_grid(
+    rows: Sequence[VersionRow], factors: Sequence[tuple[str, Sequence[str]]], *, trays: str = "",
+    coming: Sequence[Mapping[str, str]] = (), width: float = 640,
+) -> str:
+    """Every version in its place up to 36 of them: odds in figures, the score line beneath; beyond that the likeliest twelve.
+
+    Parameters: factors, (name, its options); trays, the factor of the load, a tray each of its options; coming, the next trials' versions.
+    """
+    shown = {frozenset(r.version.items()): r for r in rows if not r.benchmark}
+    if not shown:
+        return ""
+    if len(shown) > MOST_IN_A_GRID:
+        return _likeliest_and_rest(list(shown.values()), width)
+    by_tray = [(n, o) for n, o in factors if n == trays]
+    rest = sorted((f for f in factors if f[0] != trays), key=lambda f: -len(f[1]))
+    across, down = rest[:1], rest[1:]
+    if width >= SLIM and len(rest) > 2:
+        across, down = [rest[0], rest[-1]], rest[1:-1]
+    columns, lines = _combined(across), _combined(down)
+    low, high = min(r.low for r in shown.values()), max(r.high for r in shown.values())
+    ringed = {frozenset(v.items()) for v in coming}
+    side = min(150.0, width * 0.28)
+    cell = (width - side - 4) / max(len(columns), 1)
+    top, parts = 4.0, []
+    for tray in _combined(by_tray):
+        if tray:
+            parts.append(_text(4, top + 16, version_words(tray), anchor="start", size=15, bold=True))
+            top += 24
+        heads = [wrap(version_words(c), max(8, int(cell / 7))) for c in columns]
+        for n, head in enumerate(heads):
+            for k, words in enumerate(head):
+                parts.append(_text(side + cell * (n + 0.5), top + 13 + 15 * k, words, size=13, fill=SOFT))
+        top += 6 + 15 * max(len(h) for h in heads)
+        for line in lines:
+            for k, words in enumerate(wrap(version_words(line), max(10, int(side / 6.8)))[:3]):
+                parts.append(_text(4, top + 18 + 15 * k, words, anchor="start", size=13, fill=SOFT))
+            for n, column in enumerate(columns):
+                key = frozenset({**tray, **line, **column}.items())
+                if key in shown:
+                    parts.append(_cell(shown[key], side + cell * n, top, cell, (low, high), key in ringed))
+            top += 62
+        parts.append(f'<line x1="4" x2="{width - 4:g}" y1="{top - 2:g}" y2="{top - 2:g}" stroke="{INK}"/>')
+        top += 12
+    best = max(shown.values(), key=lambda r: r.odds_publish or 0)
+    title = f"{version_words(best.version)} is likeliest, {odds_figure(best.odds_publish or 0)} in 100"
+    return _svg(width, top, title, "Odds of being the best to print, in 100; the line is the score. Ringed: cooked next.", "".join(parts))
+
+
+def _combined(factors: Sequence[tuple[str, Sequence[str]]]) -> list[dict[str, str]]:
+    return [dict(zip((n for n, _ in factors), options, strict=True)) for options in product(*(o for _, o in factors))]
+
+
+def _cell(row: VersionRow, left: float, top: float, wide: float, scale: tuple[float, float], next_up: bool) -> str:
+    low, high = scale
+
+    def x(value: float) -> float:
+        return left + 12 + (value - low) / max(high - low, 1e-9) * (wide - 24)
+
+    count = odds_figure(row.odds_publish or 0)
+    parts = [_text(left + wide / 2, top + 20, count, size=17, bold=(row.odds_publish or 0) >= 0.1),
+             f'<line x1="{x(row.low):.1f}" x2="{x(row.high):.1f}" y1="{top + 33:g}" y2="{top + 33:g}" stroke="{INK}" stroke-width="2"/>',
+             f'<circle cx="{x(row.score):.1f}" cy="{top + 33:g}" r="4.5" fill="{INK if row.cooked else PAPER}" stroke="{INK}" '
+             'stroke-width="1.8"/>']
+    if next_up:
+        parts.append(f'<rect x="{left + 3:.1f}" y="{top + 1:g}" width="{wide - 6:.1f}" height="56" rx="14" fill="none" stroke="{ENAMEL}" '
+                     f'stroke-width="2.5"/>' + _text(left + wide / 2, top + 51, "next", size=13, fill=ENAMEL, bold=True))
+    return "".join(parts)
+
+
+def _likeliest_and_rest(rows: Sequence[VersionRow], width: float) -> str:
+    """The likeliest dozen as lines, with what the others hold together beneath."""
+    drawn = score_lines(rows, width=width)
+    first = sorted((r.odds_publish or 0 for r in rows), reverse=True)
+    tall = float(drawn.split('viewBox="', 1)[1].split('"', 1)[0].split()[3])
+    words = f"the other {len(rows) - 12} together: {odds_figure(max(0.0, 1 - sum(first[:12])))} in 100"
+    grown = drawn.replace(f'viewBox="0 0 {width:g} {tall:g}"', f'viewBox="0 0 {width:g} {tall + 26:g}"', 1)
+    return grown.removesuffix("</svg>") + _text(6, tall + 14, words, anchor="start", size=14, fill=SOFT) + "</svg>"

@@ -8,18 +8,15 @@ import io
 from collections.abc import Sequence
 from datetime import date
 from html import escape
-from importlib.resources import files
 from typing import Any
 
 from proofpan.publish import charts
+from proofpan.publish.page import whole_page
 from proofpan.publish.phrases import PHRASES
 from proofpan.study.crosstest import CrossTest
 from proofpan.study.study import Study
 from proofpan.study.verdict import NOT_SETTLED, Answer, Verdict
 from proofpan.study.words import capital, counted, joined, odds, option_words, times, version_words
-
-FONTS = (("Vollkorn", "vollkorn-latin-wght-normal", "normal", "400 900"), ("Vollkorn", "vollkorn-latin-wght-italic", "italic", "400 900"),
-         ("Atkinson Hyperlegible Next", "atkinson-hyperlegible-next-latin-wght-normal", "normal", "200 800"))
 
 
 def how_we_tested_html(
@@ -37,11 +34,9 @@ def how_we_tested_html(
     title = f"{PHRASES['how_we_tested']} {study.title[0].lower()}{study.title[1:]}"
     foot = _foot(study, edition, generated)
     kitchen = "Larkspur Lane" if study.brief.invented else "proofpan"
-    return (f'<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">'
-            f"<title>{escape(title)}</title><style>{_styles()}</style></head><body><header class=\"mast\"><b>{escape(kitchen)}</b></header>"
-            f'<main id="page"><h1>{escape(title)}</h1><p class="lead">{escape(lead(study, verdict))}</p>{body}'
-            f'<footer>{escape(foot)} <a download="{escape(_slug(study.title))}.csv" href="data:text/csv;base64,{_csv(study)}">'
-            f"{PHRASES['data']}</a></footer></main></body></html>")
+    foot = (f'<footer>{escape(foot)} <a download="{escape(_slug(study.title))}.csv" href="data:text/csv;base64,{_csv(study)}">'
+            f"{PHRASES['data']}</a></footer>")
+    return whole_page(title, kitchen, f'<h1>{escape(title)}</h1><p class="lead">{escape(lead(study, verdict))}</p>{body}{foot}')
 
 
 def _slug(title: str) -> str:
@@ -193,16 +188,6 @@ def _csv(study: Study) -> str:
     for b in study.ballot_records:
         writer.writerow([b.round, b.trial, version[b.round, b.trial], number[b.taster], b.attribute, b.pass_, b.score])
     return base64.b64encode(out.getvalue().encode()).decode()
-
-
-def _styles() -> str:
-    here = files("proofpan.publish")
-    faces = []
-    for family, name, style, weights in FONTS:
-        data = base64.b64encode((files("proofpan.web") / "static/fonts" / f"{name}.woff2").read_bytes()).decode()
-        faces.append(f'@font-face{{font-family:"{family}";src:url(data:font/woff2;base64,{data}) format("woff2");font-weight:{weights};'
-                     f"font-style:{style};font-display:swap}}")
-    return "".join(faces) + (here / "templates/report.css").read_text(encoding="utf-8")
 
 
 def how_we_tested_pdf(

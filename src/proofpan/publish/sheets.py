@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from proofpan.publish.typesetting import pdf
-from proofpan.study.day import DayPlan
+from proofpan.study.day import DayLists, DayPlan, ListLine
 from proofpan.study.rounds import Round
 from proofpan.study.study import Study
 from proofpan.study.words import capital, version_words
@@ -95,3 +95,38 @@ def run_sheet_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
     order = sorted(people, key=lambda n: (n == "By itself", n))
     return pdf("day", {"title": f"{study.title}: the day of round {plan.round}", "paper": paper, "says": list(plan.says),
                        "people": [{"name": n, "tasks": people[n]} for n in order], "foot": f"{study.title}, round {plan.round}"})
+
+
+def shopping_list_pdf(study: Study, lists: DayLists | Sequence[ListLine], *, paper: str = "a4") -> bytes:
+    """What to buy, by section, with a box each."""
+    return _list(study, lists.shopping if isinstance(lists, DayLists) else lists, "Shopping", paper)
+
+
+def prep_list_pdf(study: Study, lists: DayLists | Sequence[ListLine], *, paper: str = "a4") -> bytes:
+    """What to weigh and prepare, by task, then what is left over."""
+    if not isinstance(lists, DayLists):
+        return _list(study, lists, "Prep", paper)
+    over = [line.model_copy(update={"section": "Left over"}) for line in lists.left_over]
+    return _list(study, [*lists.prep, *over], "Prep", paper)
+
+
+def _list(study: Study, lines: Sequence[ListLine], name: str, paper: str) -> bytes:
+    sections: dict[str, list[list[str]]] = {}
+    for line in lines:
+        sections.setdefault(line.section or "All", []).append([line.what, line.amount, line.note])
+    return pdf("list", {"title": f"{name}: {study.title}", "paper": paper, "foot": study.title,
+                        "sections": [{"name": capital(n), "lines": ls} for n, ls in sections.items()]})
+
+
+def tray_map_pdf(study: Study, round_: Round, *, paper: str = "a4") -> bytes:
+    """Where each trial stands in the oven and which codes its plates bear; no version is named, so it may hang in sight."""
+    loads: dict[int, dict[int, list[Any]]] = {}
+    for t in round_.trials:
+        loads.setdefault(t.load or 0, {}).setdefault(t.tray or 0, []).append(t)
+    data = [{"name": f"Load {load}" if load else "No load", "trays": [
+        {"name": f"tray {tray}" if tray else "", "places": [
+            {"trial": str(t.trial), "place": str(t.place or ""), "codes": [p.code for p in round_.plates if p.trial == t.trial]}
+            for t in sorted(found, key=lambda t: (t.place or 0, t.trial))]}
+        for tray, found in sorted(trays.items())]} for load, trays in sorted(loads.items())]
+    return pdf("tray_map", {"title": f"Trays of round {round_.number}", "paper": paper, "loads": data,
+                            "foot": f"{study.title}, round {round_.number}"})
