@@ -28,3 +28,10 @@ def test_the_balanced_difference_is_the_difference_of_means():
 def test_too_few_marks_are_said():
     study = plain()
     assert "Too few" in confirm(study, pp.judge(study)).says[0]
+
+
+def test_two_factors_with_the_same_words_for_their_options_are_not_mixed_up():
+    factors = [{"name": name, "asks": "best", "options": [{"name": "no"}, {"name": "yes"}]} for name in ("seeds", "butter")]
+    study = judged_study(plain(tasters=4, factors=factors), score=lambda v: 5 + 3 * (v["butter"] == "yes"), times=3)
+    rows = {r.factor: abs(r.difference) for r in confirm(study, pp.judge(study)).rows}
+    assert rows["butter"] == pytest.approx(3, abs=0.8) and rows["seeds"] < 1

@@ -62,7 +62,8 @@ def confirm(study: Study, verdict: Verdict) -> Confirming:
                   random=("taster", "taster:version", "load", "trial"))
     try:
         reduced = fit_what_can_be_told(columns, model)
-        found = {(factor, e.name): e for factor in varied for e in pairwise(reduced.fit, factor, adjust="none")}
+        called = {f"factor {i}": f.name for i, f in enumerate(study.factors)}
+        found = {(called[factor], e.name): e for factor in varied for e in pairwise(reduced.fit, factor, adjust="none")}
     except MixedError as error:
         return Confirming(says=(f"A second analysis can't be made of these marks: {error}",))
     confirmed = [c for r in rows if (c := _compared(r, found)) is not None]
@@ -94,9 +95,9 @@ def _columns(study: Study) -> tuple[dict[str, list[Any]], dict[str, tuple[str, .
 
 
 def _compared(row: EffectRow, found: dict[tuple[str, str], Any]) -> Confirmed | None:
-    for (_, name), e in found.items():
+    for (factor, name), e in found.items():
         for sign, text in ((1, f"{row.option} - {row.against}"), (-1, f"{row.against} - {row.option}")):
-            if name != text:
+            if (factor, name) != (row.factor, text):  # two factors may both have a "yes" and a "no"
                 continue
             low, high = sorted((sign * e.low, sign * e.high))
             difference = sign * e.estimate
