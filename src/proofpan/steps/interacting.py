@@ -85,6 +85,9 @@ def _words(judged: Judged, first: str, second: str, pair: tuple[str, str], at: t
         otherwise = "to harm" if otherwise == "harms" else "to do nothing"
     tail = "" if there.mean > 0 or here.mean < 0 else f" and {otherwise} with {option_words(second, d)}"
     headline = f"{capital(one)} {verb} with {option_words(second, c)}" + (tail or f" than with {option_words(second, d)}")
+    each = (max(x.odds_above(0.0), 1 - x.odds_above(0.0)) for x in (here, there))
+    if settled and any(odd < judged.study.brief.level for odd in each):  # only that they differ is settled, not that it helps or harms
+        headline = f"{capital(one)} does better with {option_words(second, c)} than with {option_words(second, d)}"
     says = (f"It does {points(size / unit)} more ({signed_range(low / unit, high / unit, judged.worth / unit)}) with "
             f"{option_words(second, c)} than with {option_words(second, d)}, {odds(sure)}"
             f"{'' if settled else ': a lean, not settled'}.")
