@@ -29,7 +29,7 @@ class FoodProperties:
 
     @property
     def diffusivity_m2_s(self) -> float:
-        """k / (ρ·c)."""
+        """Conductivity over density times specific heat."""
         return self.conductivity_w_mk / (self.density_kg_m3 * self.specific_heat_j_kgk)
 
 

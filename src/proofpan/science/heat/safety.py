@@ -114,7 +114,7 @@ def roast_hold_minutes(temperature_c: float | None = None, temperature_f: float 
     return Hold(float(row["hold_minutes"]), float(row["temperature_c"]), 6.5, row["source"], row["confidence"])
 
 
-_IDLE = frozenset("and or a an the of for in with by to be not from cooked food foods".split())
+_IDLE = frozenset(["and", "or", "a", "an", "the", "of", "for", "in", "with", "by", "to", "be", "not", "from", "cooked", "food", "foods"])
 _AMERICAN = {"tenderized": "tenderised", "minced": "ground", "mince": "ground", "comminuted": "ground", "holding": "hold", "held": "hold"}
 
 

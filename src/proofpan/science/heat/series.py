@@ -36,7 +36,7 @@ def _biot(biot: float) -> float:
 def _bessel_zeros(order: int, count: int) -> NDArray[np.float64]:
     """First zeros of J0 or J1 above zero; beyond twenty by McMahon's expansion and one Newton step."""
     if count <= 20:
-        return np.asarray(jn_zeros(order, count)) if count else np.empty(0)
+        return np.asarray(jn_zeros(order, count), dtype=np.float64) if count else np.empty(0)
     n = np.arange(21, count + 1)
     b = (n - 0.25 if order == 0 else n + 0.25) * np.pi
     z = b + (1 / (8 * b) if order == 0 else -3 / (8 * b))
@@ -52,11 +52,9 @@ def _eigenvalues(shape: str, biot: float, count: int) -> NDArray[np.float64]:
         low = np.concatenate([[0.0], _bessel_zeros(1, count - 1)])
         high = _bessel_zeros(0, count)
     else:
-        low, high = (n - 1) * np.pi, (n - 0.5 if shape == "slab" else n) * np.pi
-    if math.isinf(biot):
-        roots = high
-    else:
-        roots = _bisect(shape, biot, low, high)
+        low = np.asarray((n - 1) * np.pi, dtype=np.float64)
+        high = np.asarray((n - 0.5 if shape == "slab" else n) * np.pi, dtype=np.float64)
+    roots = high if math.isinf(biot) else _bisect(shape, biot, low, high)
     roots.setflags(write=False)
     return roots
 
