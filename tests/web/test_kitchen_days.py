@@ -156,7 +156,7 @@ def test_every_paper_is_printed(kitchen, lead, study, paper):
     for address in opened(lead, study).values():
         for code in codes_of(kitchen.stranger().get(address))[:4]:
             kitchen.stranger().client.post(address + "/marks", json={"code": code, **marks()})
-    for name in ("run-sheet", "test-sheets", "paper-ballots", "labels", "reveal", "card", "how-we-tested"):
+    for name in ("run-sheet", "shopping", "prep", "tray-map", "test-sheets", "paper-ballots", "labels", "reveal", "card", "how-we-tested"):
         answer = lead.client.get(f"{study}/papers/{name}.pdf?paper={paper}")
         assert answer.status_code == 200 and answer.content.startswith(b"%PDF"), name
 

@@ -112,10 +112,12 @@ def write_papers(study: Any, verdict: Any, worked: Any, days: list[Any], folder:
     from proofpan.publish.card import recipe_card_pdf
     from proofpan.publish.report import how_we_tested_html, how_we_tested_pdf
     from proofpan.publish.sheets import test_sheets_pdf
+    from proofpan.steps.confirming import confirm
 
+    second = confirm(study, verdict).says
     (folder / "recipe-card.pdf").write_bytes(recipe_card_pdf(worked, verdict=verdict))
-    (folder / "how-we-tested.html").write_text(how_we_tested_html(study, verdict, recipe=worked), encoding="utf-8")
-    (folder / "how-we-tested.pdf").write_bytes(how_we_tested_pdf(study, verdict, recipe=worked))
+    (folder / "how-we-tested.html").write_text(how_we_tested_html(study, verdict, recipe=worked, second=second), encoding="utf-8")
+    (folder / "how-we-tested.pdf").write_bytes(how_we_tested_pdf(study, verdict, recipe=worked, second=second))
     sheets = one_trial_each(study, study.rounds[-1])
     (folder / "test-sheets.pdf").write_bytes(test_sheets_pdf(study, study.rounds[-1], worked=sheets))
 

@@ -1,4 +1,4 @@
-"""Papers: run sheet, test sheets, ballots, labels, the sealed reveal, the recipe card and how we tested, as files to print or keep."""
+"""Papers: run sheet, lists, tray map, test sheets, ballots, labels, the sealed reveal, the recipe card and how we tested, as files to print or keep."""
 
 from __future__ import annotations
 
@@ -36,6 +36,29 @@ def run_sheet(standing: Standing, form: Typed, paper: str) -> bytes:
     if isinstance(plan, ProofpanError):
         raise plan
     return run_sheet_pdf(standing.study, plan, paper=paper)
+
+
+def shopping(standing: Standing, form: Typed, paper: str) -> bytes:
+    """What to buy for the round."""
+    from proofpan.publish.sheets import shopping_list_pdf
+    from proofpan.steps.day_lists import day_lists
+
+    return shopping_list_pdf(standing.study, day_lists(standing.study, _round(standing)), paper=paper)
+
+
+def prep(standing: Standing, form: Typed, paper: str) -> bytes:
+    """What to weigh and prepare for the round, and what is left over."""
+    from proofpan.publish.sheets import prep_list_pdf
+    from proofpan.steps.day_lists import day_lists
+
+    return prep_list_pdf(standing.study, day_lists(standing.study, _round(standing)), paper=paper)
+
+
+def tray_map(standing: Standing, form: Typed, paper: str) -> bytes:
+    """Where each trial stands in the oven."""
+    from proofpan.publish.sheets import tray_map_pdf
+
+    return tray_map_pdf(standing.study, _round(standing), paper=paper)
 
 
 def sheets_of_trials(standing: Standing, form: Typed, paper: str) -> bytes:
@@ -81,7 +104,17 @@ def tested(standing: Standing, form: Typed, paper: str) -> bytes:
     """How we tested."""
     from proofpan.publish.report import how_we_tested_pdf
 
-    return how_we_tested_pdf(standing.study, standing.verdict, recipe=_recipe(standing), cross_test=_tests(standing), paper=paper)
+    return how_we_tested_pdf(
+        standing.study, standing.verdict, recipe=_recipe(standing), cross_test=_tests(standing), second=_second(standing), paper=paper
+    )
+
+
+def _second(standing: Standing) -> tuple[str, ...]:
+    """What a plainer analysis of the same marks says."""
+    from proofpan.steps.confirming import confirm
+
+    judged = standing.verdict
+    return standing.kept("second analysis", lambda: confirm(standing.study, judged)).says
 
 
 def _recipe(standing: Standing) -> object:
@@ -96,6 +129,9 @@ def _tests(standing: Standing):  # type: ignore[no-untyped-def]
 
 MAKERS: dict[str, Callable[[Standing, Typed, str], bytes]] = {
     "run-sheet": run_sheet,
+    "shopping": shopping,
+    "prep": prep,
+    "tray-map": tray_map,
     "test-sheets": sheets_of_trials,
     "paper-ballots": paper_ballots,
     "labels": labels,
@@ -124,6 +160,6 @@ def get_file(study_id: str, desk: Desk = Depends(lead)) -> Response:
     standing = desk.standing(study_id)
     if not standing.study.ballot_records:
         raise StudyError("Nothing is tasted yet, so there is nothing to report.")
-    text = how_we_tested_html(standing.study, standing.verdict, recipe=_recipe(standing), cross_test=_tests(standing))
+    text = how_we_tested_html(standing.study, standing.verdict, recipe=_recipe(standing), cross_test=_tests(standing), second=_second(standing))
     headers = {"content-disposition": f'attachment; filename="{study_id}-how-we-tested.html"'}
     return Response(text, media_type="text/html", headers=headers)
