@@ -197,9 +197,9 @@ def _simplest_words(verdict: Verdict, publish: PublishToday) -> str:
         return "It is also the simplest version as good as the best."
     simple = next(r for r in verdict.rows if r.version == publish.simplest)
     best = next(r for r in verdict.rows if r.version == publish.version)
-    gap = best.score - simple.score
-    return (f"Simplest as good as the best: {version_words(publish.simplest)}; likely "
-            f"{better_or_worse(-gap)}, and it costs {best.price - simple.price:.1f} less in extras.")
+    gap, saved = best.score - simple.score, best.price - simple.price
+    extras = f"and it costs {saved:.1f} less in extras" if saved >= 0.05 else "for fewer extras"
+    return f"Simplest as good as the best: {version_words(publish.simplest)}; likely {better_or_worse(-gap)}, {extras}."
 
 
 def _nothing_allowed(judged: Judged) -> str:
