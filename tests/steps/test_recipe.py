@@ -135,6 +135,12 @@ def test_allergens_and_nutrition_follow_the_version():
     assert any("12 months" in c for c in honey.cautions) and not any("12 months" in c for c in plain.cautions)
 
 
+def test_each_nutrition_figure_is_shown_with_its_unit():
+    shown = worked(SLICE).nutrition.shown
+    assert [what for what, _, _ in shown[:2]] == ["energy", "energy"] and shown[0][2].endswith(" kJ") and shown[1][1].endswith(" kcal")
+    assert all(serve.endswith(" g") for _, _, serve in shown[2:])
+
+
 def test_cost_is_a_batch_and_a_serve_and_a_serve_stays_when_scaled():
     made = worked(SOUP, ("country: UK", 'country: UK, currency: GBP, prices: ["frozen peas 2.00 per kg", "pearl barley 1.50 per kg"]'))
     assert made.cost.batch == pytest.approx(0.3 * 2 + 0.12 * 1.5) and made.cost.a_serve == pytest.approx(0.78 / 4)

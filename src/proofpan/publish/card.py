@@ -63,7 +63,7 @@ def card_data(worked: Any, paper: str, verdict: Verdict | None, edition: Any) ->
         "contains": ", ".join(worked.allergens), "cautions": list(worked.cautions),
         "lines": [_line(x) for x in worked.lines],
         "method": [s.text for s in worked.method], "changes": _changes(verdict), "notes": list(worked.notes),
-        "nutrition": [[k.replace("_", " "), v] for k, v in worked.nutrition.per_serve] if not worked.nutrition.missing else [],
+        "nutrition": [[what, serve] for what, _, serve in worked.nutrition.shown] if not worked.nutrition.missing else [],
         "small": small, "foot": f"{worked.title}" + (f", edition {edition.number}" if edition is not None else ""),
     }
 

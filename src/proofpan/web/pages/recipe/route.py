@@ -139,7 +139,6 @@ def _page(
         for e in standing.of_kind(CROSS_TEST)
         if e.payload["version"] == str(version)
     )
-    per_100 = dict(out.nutrition.per_100_g)
     cards = tuple(
         (f"Card, {words}", f"{root}/papers/card.pdf?{query}&paper={paper}")
         for paper, words in (("a4", "A4"), ("us-letter", "US Letter"), ("index", "index card"))
@@ -161,7 +160,7 @@ def _page(
         cautions=out.cautions,
         notes=tuple(n for n in (*out.notes, f"Keeps: {out.keeping}" if out.keeping else "") if n),
         credits=(*out.credits, *((out.disclosure,) if out.disclosure else ())),
-        nutrition=tuple((k, per_100.get(k, ""), v) for k, v in out.nutrition.per_serve),
+        nutrition=out.nutrition.shown,
         query=query,
         action=f"{root}/recipe",
         answers=tuple(answers),
