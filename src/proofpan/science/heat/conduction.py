@@ -23,16 +23,20 @@ _MOST_ITERATIONS = 20
 
 @dataclass(frozen=True, eq=False)
 class Wet:
-    """Where each line's water begins, held during a step.
+    """Where each line's water begins, at one moment.
 
-    Attributes: front, shape (n, lines, p), True in the one cell that dries; outermost, (lines, p), True where that is the last cell;
-        dry_m, (lines, p), crust above the front; dryness, (n, lines, p), 0 wet to 1 dry.
+    Attributes: share, shape (n, lines, p), of the line's evaporation that happens in each cell; surface_share, (lines, p), that
+        happens at the very surface; dry_m, (lines, p), crust above the front; dryness, (n, lines, p), 0 wet to 1 dry.
     """
 
-    front: NDArray[np.bool_]
-    outermost: NDArray[np.bool_]
+    share: NDArray[np.float64]
+    surface_share: NDArray[np.float64]
     dry_m: NDArray[np.float64]
     dryness: NDArray[np.float64]
+
+    def sealed(self) -> Wet:
+        """The same crust where nothing evaporates."""
+        return Wet(np.zeros_like(self.share), np.zeros_like(self.surface_share), self.dry_m, self.dryness)
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,9 +44,8 @@ class Flow:
     """Heat into each cell (W, a unit of the other sizes), how it changes with temperature, and what crosses the surface."""
 
     into: NDArray[np.float64]
-    lower: NDArray[np.float64]
     diagonal: NDArray[np.float64]
-    upper: NDArray[np.float64]
+    off_diagonal: NDArray[np.float64]
     across: Crossing
     vapour_kg_s: NDArray[np.float64]
     latent_w: NDArray[np.float64]
@@ -57,21 +60,47 @@ class Stepped:
     taken_j: NDArray[np.float64]
     latent_j: NDArray[np.float64]
     vapour_kg: NDArray[np.float64]
-    surface_c: NDArray[np.float64]
     converged: bool
 
 
+def drawn_out(
+    axis: Axis, water: NDArray[np.float64], due: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """(water left, what could not be given): each line's due, kg, comes out of its outermost wet cell, then the next inwards."""
+    left, due = water.copy(), due.copy()
+    for j in range(water.shape[0] - 1, -1, -1):
+        gives = np.minimum(left[j], due / axis.volume[j])
+        left[j] -= gives
+        due = due - gives * axis.volume[j]
+        if not due.any():
+            break
+    return left, due
+
+
 def where_wet(axis: Axis, water: NDArray[np.float64], full_kg_m3: float) -> Wet:
-    """Each line's front: the outermost cell that still holds water."""
+    """Each line's front, in the outermost cell that still holds water.
+
+    The front lies as deep in that cell as it is dry, and its evaporation is shared between the two cell middles (or the surface)
+    on either side of it, so that nothing jumps as it goes from cell to cell.
+    """
     n = water.shape[0]
     holds = water > 1e-9 * full_kg_m3
     last = n - 1 - np.argmax(holds[::-1], axis=0)
-    front = (np.arange(n)[:, None, None] == last) & holds.any(axis=0)
+    cell = np.arange(n)[:, None, None]
+    any_water = holds.any(axis=0)
     dryness = 1 - water / full_kg_m3
+    deep = np.take_along_axis(dryness, last[None], axis=0)[0]
+    outer, inner = np.maximum(0.5 - deep, 0.0), np.maximum(deep - 0.5, 0.0)
+    at_surface = last == n - 1
+    surface_share = np.where(at_surface & any_water, 2 * outer, 0.0)
+    inner = np.where(last > 0, inner, 0.0)
+    outer = np.where(at_surface, 0.0, outer)
+    # a front nearer to the surface than the outermost cell's middle is the surface balance's own
+    own = np.where(any_water & (surface_share == 0), 1 - outer - inner, 0.0)
+    share = own * (cell == last) + np.where(any_water, outer, 0.0) * (cell == last + 1) + np.where(any_water, inner, 0.0) * (cell == last - 1)
     width = np.diff(axis.face_m, axis=0)
-    above = np.arange(n)[:, None, None] > last
-    dry_m = (width * above).sum(0) + (width * dryness * front).sum(0)
-    return Wet(front, front[-1], dry_m, dryness)
+    dry_m = (width * (cell > last)).sum(0) + (width * dryness * (cell == last)).sum(0)
+    return Wet(share, surface_share, dry_m, dryness)
 
 
 def flow(axis: Axis, t: NDArray[np.float64], material: Material, around: Surroundings, wet: Wet | None) -> Flow:
@@ -85,7 +114,7 @@ def flow(axis: Axis, t: NDArray[np.float64], material: Material, around: Surroun
     between = g * np.diff(t, axis=0)
     outer = axis.area[-1]
     activity = material.water_activity
-    across = crossing(around, t[-1], 1 / half[-1], None if wet is None else wet.outermost, None if wet is None else wet.dry_m, activity)
+    across = crossing(around, t[-1], 1 / half[-1], None if wet is None else wet.surface_share, None if wet is None else wet.dry_m, activity)
     into = np.zeros_like(t)
     into[:-1] += between
     into[1:] -= between
@@ -94,48 +123,49 @@ def flow(axis: Axis, t: NDArray[np.float64], material: Material, around: Surroun
     diagonal[:-1] -= g
     diagonal[1:] -= g
     diagonal[-1] += outer * across.slope
-    vapour = outer * across.vapour_kg_m2s
-    latent = outer * (across.taken_w_m2 - across.inward_w_m2)
-    if wet is not None:
-        vapour, latent = _from_within(axis, t, around, wet, activity, into, diagonal, vapour, latent)
-    return Flow(into, g, diagonal, g, across, vapour, latent)
+    vapour, latent, off = outer * across.vapour_kg_m2s, outer * across.latent_w_m2, g
+    if wet is not None and around.evaporates:
+        deep = _from_within(axis, t, around, wet, activity)
+        if deep is not None:
+            lost, heat, slope = deep
+            into -= wet.share * heat
+            diagonal -= wet.share**2 * slope
+            off = g - wet.share[:-1] * wet.share[1:] * slope
+            vapour, latent = vapour + lost, latent + heat
+    return Flow(into, diagonal, off, across, vapour, latent)
 
 
 def _from_within(
-    axis: Axis, t: NDArray[np.float64], around: Surroundings, wet: Wet, activity: float, into: NDArray[np.float64],
-    diagonal: NDArray[np.float64], vapour: NDArray[np.float64], latent: NDArray[np.float64],
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Add the front's evaporation where it lies below the outermost cell; changes `into` and `diagonal`."""
-    inside = wet.front.copy()
-    inside[-1] = False
-    if not inside.any():
-        return vapour, latent
-    at = np.where(inside, t, 0.0).sum(0)
-    area = np.where(inside, axis.area[1:], 0.0).sum(0)
-    rate, slope = vapour_flux(around, at, wet.dry_m, activity)
-    heat = vaporisation_j_kg(np.clip(at, 0.0, 200.0))
-    lost = area * rate
-    into -= np.where(inside, heat * lost, 0.0)
-    diagonal -= np.where(inside, heat * area * slope, 0.0)
-    return vapour + lost, latent + heat * lost
+    axis: Axis, t: NDArray[np.float64], around: Surroundings, wet: Wet, activity: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]] | None:
+    """(vapour kg/s, its latent heat W, slope W/K) of fronts below the outermost cell's middle; None where there are none."""
+    deep = (wet.surface_share == 0) & wet.share.any(axis=0)
+    if not deep.any():
+        return None
+    front = (wet.share * t).sum(0)
+    area = (wet.share * axis.area[1:]).sum(0)
+    rate, slope = vapour_flux(around, front, wet.dry_m, activity)
+    heat = np.where(deep, vaporisation_j_kg(np.clip(front, 0.0, 200.0)) * area, 0.0)
+    return np.where(deep, area * rate, 0.0), heat * rate, heat * slope
 
 
 def step(
     axis: Axis, t0: NDArray[np.float64], dt: float, material: Material, around: tuple[Surroundings, Surroundings, Surroundings],
-    wet: Wet | None, tolerance_c: float,
+    wet: tuple[Wet, Wet, Wet] | None, tolerance_c: float,
 ) -> Stepped:
     """One step of length dt from t0, shape (n, lines, p).
 
-    Parameters: around at the start, at γ·dt and at the end. Heat content is what is stepped, so what crosses the surface is what the
+    Parameters: around, and wet, at the start, at γ·dt and at the end. Heat content is what is stepped, so what crosses the surface is what the
         cells gain, to the tolerance of the inner iteration (a thousandth of `tolerance_c`).
     """
-    share = 1.0 if wet is None else 1 - wet.dryness * material.water_share
+    fronts = wet or (None, None, None)
+    share = 1.0 if wet is None else 1 - wet[0].dryness * material.water_share
     volume = axis.volume * share
     start = volume * material.heat_and_capacity(t0)[0]
-    first = flow(axis, t0, material, around[0], wet)
-    t1, second, _, ok1 = _stage(axis, t0, start + dt * D * first.into, dt * D, volume, material, around[1], wet, tolerance_c)
+    first = flow(axis, t0, material, around[0], fronts[0])
+    t1, second, _, ok1 = _stage(axis, t0, start + dt * D * first.into, dt * D, volume, material, around[1], fronts[1], tolerance_c)
     third_from = start + dt * W * (first.into + second.into)
-    t2, third, matrix, ok2 = _stage(axis, t1, third_from, dt * D, volume, material, around[2], wet, tolerance_c)
+    t2, third, matrix, ok2 = _stage(axis, t1, third_from, dt * D, volume, material, around[2], fronts[2], tolerance_c)
     flows, weights = (first, second, third), (W, W, D)
     raw = dt * sum(w * f.into for w, f in zip(_ERROR, flows, strict=True))
     error = solve(*matrix, raw)
@@ -145,7 +175,6 @@ def step(
         dt * sum(w * axis.area[-1] * f.across.taken_w_m2 for w, f in zip(weights, flows, strict=True)),
         dt * sum(w * f.latent_w for w, f in zip(weights, flows, strict=True)),
         dt * sum(w * f.vapour_kg_s for w, f in zip(weights, flows, strict=True)),
-        third.across.surface_c,
         ok1 and ok2,
     )
 
@@ -163,7 +192,8 @@ def _stage(
         now = flow(axis, t, material, around, wet)
         heat, capacity = material.heat_and_capacity(t)
         missing = wanted - volume * heat + dtd * now.into
-        matrix = (-dtd * now.lower, volume * capacity - dtd * now.diagonal, -dtd * now.upper)
+        off = -dtd * now.off_diagonal
+        matrix = (off, volume * capacity - dtd * now.diagonal, off)
         if np.abs(missing / (volume * capacity)).max() < enough:
             return t, now, matrix, True
         t = t + solve(*matrix, missing)

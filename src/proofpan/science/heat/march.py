@@ -8,15 +8,17 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from .conduction import GAMMA, Stepped, step, where_wet
+from .conduction import GAMMA, Stepped, Wet, drawn_out, step, where_wet
 from .errors import HeatError
 from .material import Material
 from .piece import Piece, axis_of
 from .stages import Stage, surroundings
+from .surface import Surroundings, crossing
 
-CELLS = {1: 40, 2: 24, 3: 14}
+CELLS = {1: 48, 2: 28, 3: 20}
 _SAFETY, _GROWTH, _SHRINK = 0.85, 3.0, 0.2
 _SMALLEST_S = 1e-9
+_MOST_OF_A_CELL = 0.25
 
 
 @dataclass(frozen=True, eq=False)
@@ -87,6 +89,7 @@ class _Field:
         self.whole = volume.reshape(-1, len(pieces)).sum(0)
         self.taken, self.latent, self.carried, self.lost_kg = (np.zeros(len(pieces)) for _ in range(4))
         self.crossed = np.zeros(len(pieces))
+        self.drying: dict[int, NDArray[np.float64]] = {}  # kg/s of each line along each size, as last seen
         self.start_heat = self.heat()
         self.surface_c = self.t[-1].reshape(-1, len(pieces))[0].copy()
 
@@ -128,6 +131,23 @@ class _Field:
             t = t[0] + (t[0] - t[1]) * a / (b - a)
         return np.asarray(t)
 
+    def skin(self, around: Surroundings) -> NDArray[np.float64]:
+        """Temperature of the surface at the middle of the face across the first size."""
+        axis, t = self.axes[0], self.t[-1]
+        front = None
+        if around.evaporates and self.material.water_kg_m3:
+            front = where_wet(axis, self.lines(self.water, 0)[:, :1], self.material.water_kg_m3)
+        for other in self.axes[1:]:
+            a, b = other.centre_m[0, 0] ** 2, other.centre_m[1, 0] ** 2
+            t = t[0] + (t[0] - t[1]) * a / (b - a)
+        k = self.material.conductivity(t)
+        if self.lost_kg.any():
+            first = self.water[(-1, *(0,) * (len(self.axes) - 1))]
+            k = k + (1 - first / self.material.water_kg_m3) * (self.material.crust_conductivity_w_mk - k)
+        half = k / (axis.face_m[-1, 0] - axis.centre_m[-1, 0])
+        shares = (None, None) if front is None else (front.surface_share[0], front.dry_m[0])
+        return crossing(around, t, half, *shares, self.material.water_activity).surface_c
+
     def mean(self) -> NDArray[np.float64]:
         return np.asarray((self.t * self.volume).reshape(-1, self.t.shape[-1]).sum(0) / self.whole)
 
@@ -136,17 +156,32 @@ class _Field:
             return np.zeros(self.t.shape[-1])
         return np.asarray(where_wet(self.axes[0], self.lines(self.water, 0), self.material.water_kg_m3).dry_m[0])
 
+    def fronts(self, i: int, dt: float, wet: bool) -> tuple[Wet, Wet, Wet] | None:
+        """Where the water is at a step's start, at γ·dt and at its end, if it goes on drying as it last did."""
+        full = self.material.water_kg_m3
+        if not wet and not self.lost_kg.any():
+            return None
+        axis, water = self.axes[i], self.lines(self.water, i)
+        now = where_wet(axis, water, full)
+        if not wet:
+            sealed = now.sealed()
+            return sealed, sealed, sealed
+        if i not in self.drying:
+            return now, now, now
+        later = [where_wet(axis, drawn_out(axis, water, self.drying[i] * dt * part)[0], full) for part in (GAMMA, 1.0)]
+        return now, later[0], later[1]
+
+    def foresee(self, i: int, rate_kg_s: NDArray[np.float64], dt: float) -> None:
+        """Remember how fast each line dries, smoothed: a single short step's rate is mostly the front settling."""
+        settles = 10 * float((np.diff(self.axes[i].face_m, axis=0)[-1] ** 2).min()) / self.material.diffusivity_m2_s
+        weight = 1.0 if i not in self.drying else dt / (dt + settles)
+        before = self.drying.get(i, rate_kg_s)
+        self.drying[i] = np.asarray(before + weight * (rate_kg_s - before))
+
     def dry(self, i: int, stepped: Stepped) -> None:
         """Take the water a step evaporated out of its front cells; what a cell can't give, the next one inwards does."""
-        water = self.lines(self.water, i).copy()
-        due = stepped.vapour_kg.copy()
         volume, share_before = self.axes[i].volume, self.lines(self.share(), i)
-        for j in range(water.shape[0] - 1, -1, -1):
-            gives = np.minimum(water[j], due / volume[j])
-            water[j] -= gives
-            due = due - gives * volume[j]
-            if not due.any():
-                break
+        water, due = drawn_out(self.axes[i], self.lines(self.water, i), stepped.vapour_kg)
         self.water = self.back(water, i)
         cross = self.cross_section(i)
         gone = (share_before - self.lines(self.share(), i)) * volume * self.material.heat_and_capacity(self.lines(self.t, i))[0]
@@ -204,15 +239,16 @@ class _Marcher:
             raise HeatError(f"The stage “{stage.kind}” lasts {stage.minutes:g} minutes; it must last some.")
         f, done = self.field, 0.0
         wet = stage.evaporates and f.material.water_kg_m3 > 0
+        f.drying.clear()
         longest = min(longest_step_s or seconds / 40, seconds)
         outer = min(float((np.diff(a.face_m, axis=0)[-1] ** 2).min()) for a in f.axes)
         dt = min(longest, 0.1 * outer / f.material.diffusivity_m2_s)
         while done < seconds * (1 - 1e-12):
             dt = min(dt, seconds - done)
-            saved = (f.t, f.water, f.taken.copy(), f.latent.copy(), f.carried.copy(), f.lost_kg.copy(), f.crossed.copy(), f.surface_c)
+            saved = (f.t, f.water, dict(f.drying), f.taken.copy(), f.latent.copy(), f.carried.copy(), f.lost_kg.copy(), f.crossed.copy(), f.surface_c)
             error, core_error, good = self._sweeps(stage, done, dt, wet)
             if not good or error > self.tolerance * 1.0000001:
-                f.t, f.water, f.taken, f.latent, f.carried, f.lost_kg, f.crossed, f.surface_c = saved
+                f.t, f.water, f.drying, f.taken, f.latent, f.carried, f.lost_kg, f.crossed, f.surface_c = saved
                 factor = 0.25 if not good else max(_SHRINK, _SAFETY * (self.tolerance / error) ** (1 / 3))
                 dt *= factor
                 if dt < _SMALLEST_S:
@@ -226,15 +262,13 @@ class _Marcher:
             dt = min(longest, dt * min(_GROWTH, _SAFETY * (self.tolerance / max(error, 1e-12)) ** (1 / 3)))
 
     def _sweeps(self, stage: Stage, done: float, dt: float, wet: bool) -> tuple[float, float, bool]:
+        """(worst error of a cell, error of the core, whether every inner iteration settled) of one step."""
         f, worst, core = self.field, 0.0, 0.0
         around = (surroundings(stage, done), surroundings(stage, done + GAMMA * dt), surroundings(stage, done + dt))
         order = range(len(f.axes)) if self.count % 2 == 0 else range(len(f.axes) - 1, -1, -1)
         for i in order:
             axis = f.axes[i]
-            front = where_wet(axis, f.lines(f.water, i), f.material.water_kg_m3) if wet or f.lost_kg.any() else None
-            if front is not None and not wet:
-                front = type(front)(np.zeros_like(front.front), np.zeros_like(front.outermost), front.dry_m, front.dryness)
-            got = step(axis, f.lines(f.t, i), dt, f.material, around, front, self.tolerance)
+            got = step(axis, f.lines(f.t, i), dt, f.material, around, f.fronts(i, dt, wet), self.tolerance)
             if not got.converged:
                 return np.inf, 0.0, False
             f.t = f.back(got.temperature_c, i)
@@ -244,10 +278,13 @@ class _Marcher:
             f.latent += (got.latent_j * cross).sum(0)
             worst += float(got.error_c.max())
             core += float(got.error_c[0].max())
-            if i == 0:
-                f.surface_c = got.surface_c[0]
             if wet:
+                # where the front will be is only foreseen, so a step may take only part of a cell's water
+                drawn = float((got.vapour_kg / (axis.volume[-1] * f.material.water_kg_m3)).max())
+                worst = max(worst, self.tolerance * (drawn / _MOST_OF_A_CELL) ** 3)
                 f.dry(i, got)
+                f.foresee(i, got.vapour_kg / dt, dt)
+        f.surface_c = f.skin(around[2])
         return worst, core, True
 
     def result(self, ends: tuple[float, ...], single: bool) -> Cooked:

@@ -12,7 +12,7 @@ from .errors import HeatError
 _AXES = {"slab": ("slab",), "cylinder": ("cylinder",), "sphere": ("sphere",), "finite cylinder": ("cylinder", "slab"),
          "brick": ("slab", "slab", "slab")}
 _POWER = {"slab": 0, "cylinder": 1, "sphere": 2}
-_CROWDING = 0.6  # cells at the surface are (1 − 0.6)/(1 + 0.6) = a quarter as wide as in the middle
+_CROWDING = 0.4  # cells at the surface are (1 − 0.4)/(1 + 0.4) = under half as wide as in the middle
 _WORDS = {"slab": ("thickness",), "cylinder": ("diameter",), "sphere": ("diameter",), "finite cylinder": ("diameter", "height"),
           "brick": ("side", "side", "side")}
 

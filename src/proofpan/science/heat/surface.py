@@ -67,8 +67,8 @@ def vapour_flux(
 class Crossing:
     """Heat and vapour across each line's surface.
 
-    Attributes: surface_c; inward_w_m2, conducted into the outermost cell, and its slope with that cell's temperature;
-        taken_w_m2, from the air and walls; vapour_kg_m2s, leaving at the very surface.
+    Attributes: surface_c; inward_w_m2, into the outermost cell net of what evaporates there, and its slope with that cell's
+        temperature; taken_w_m2, from the air and walls; vapour_kg_m2s and latent_w_m2 of a front at or just under the surface.
     """
 
     surface_c: NDArray[np.float64]
@@ -76,43 +76,50 @@ class Crossing:
     slope: NDArray[np.float64]
     taken_w_m2: NDArray[np.float64]
     vapour_kg_m2s: NDArray[np.float64]
+    latent_w_m2: NDArray[np.float64]
 
 
 def crossing(
-    around: Surroundings, cell_c: NDArray[np.float64], half_cell_w_m2k: NDArray[np.float64], wet: NDArray[np.bool_] | None,
+    around: Surroundings, cell_c: NDArray[np.float64], half_cell_w_m2k: NDArray[np.float64], at_surface: NDArray[np.float64] | None,
     dry_m: NDArray[np.float64] | None, activity: float,
 ) -> Crossing:
     """The surface's balance: conduction inwards = convection + radiation − evaporation.
 
-    Parameters: cell_c, the outermost cell; half_cell_w_m2k, conductance from its middle to the surface; wet, lines whose front
-        lies in that cell (None: nothing evaporates); dry_m, crust above the front.
+    Parameters: cell_c, the outermost cell; half_cell_w_m2k, conductance from its middle to the surface; at_surface, how near to the
+        surface each line's front is, 1 at it and 0 at that cell's middle or deeper (None: nothing evaporates); dry_m, crust above it.
+        The front's temperature runs straight between surface and middle, and its heat is taken from both in that proportion.
     """
-    h, ambient = around.heat_transfer_w_m2k, around.ambient_c
-    if not around.radiates and wet is None:
-        through = half_cell_w_m2k * h / (half_cell_w_m2k + h)
+    h, ambient, half = around.heat_transfer_w_m2k, around.ambient_c, half_cell_w_m2k
+    nothing = np.zeros_like(cell_c)
+    if not around.radiates and at_surface is None:
+        through = half * h / (half + h)
         inward = through * (ambient - cell_c)
-        return Crossing(cell_c + inward / half_cell_w_m2k, inward, -through, inward, np.zeros_like(inward))
+        return Crossing(cell_c + inward / half, inward, -through, inward, nothing, nothing)
     emitted = around.emissivity * STEFAN_BOLTZMANN
     walls = (around.walls_c + 273.15) ** 4
-    s = (half_cell_w_m2k * cell_c + h * ambient) / (half_cell_w_m2k + h)
-    vapour = vapour_slope = np.zeros_like(cell_c)
+    s = (half * cell_c + h * ambient) / (half + h)
+    share = nothing if at_surface is None else at_surface
+    evaporates = dry_m is not None and bool(share.any())
+    vapour = vapour_slope = latent = nothing
     # bracketed Newton: the balance falls with s all the way, so a step outside what is known is cut back to the middle
     low, high = np.full_like(s, -60.0), np.full_like(s, 2000.0)
-    for _ in range(30):
-        if wet is not None and dry_m is not None:
-            vapour, vapour_slope = vapour_flux(around, s, dry_m, activity)
-            vapour, vapour_slope = np.where(wet, vapour, 0.0), np.where(wet, vapour_slope, 0.0)
+    for _ in range(40):
+        if evaporates and dry_m is not None:
+            front = share * s + (1 - share) * cell_c
+            vapour, vapour_slope = vapour_flux(around, front, dry_m, activity)
+            latent = np.where(share > 0, vaporisation_j_kg(np.clip(front, 0.0, 200.0)), 0.0)
         kelvin = s + 273.15
         taken = h * (ambient - s) + emitted * (walls - kelvin**4)
-        latent = vaporisation_j_kg(np.clip(s, 0.0, 200.0))
-        left = taken - latent * vapour - half_cell_w_m2k * (s - cell_c)
-        falls = -(h + 4 * emitted * kelvin**3 + latent * vapour_slope)
+        left = taken - latent * share * vapour - half * (s - cell_c)
+        falls = half + h + 4 * emitted * kelvin**3 + latent * share**2 * vapour_slope
         low, high = np.where(left > 0, s, low), np.where(left < 0, s, high)
-        step = left / (half_cell_w_m2k - falls)
+        step = left / falls
         after = s + step
-        s = np.where((after > low) & (after < high), after, (low + high) / 2)
+        s = np.where((after >= low) & (after <= high), after, (low + high) / 2)
         if np.abs(step).max() < 1e-9:
             break
-    inward = half_cell_w_m2k * (s - cell_c)
-    slope = half_cell_w_m2k * (half_cell_w_m2k / (half_cell_w_m2k - falls) - 1)
-    return Crossing(s, inward, slope, inward + latent * vapour, vapour)
+    follows = (half - latent * share * (1 - share) * vapour_slope) / falls  # how the surface follows the cell
+    own = latent * (1 - share)
+    inward = half * (s - cell_c) - own * vapour
+    slope = half * (follows - 1) - own * vapour_slope * (share * follows + 1 - share)
+    return Crossing(s, inward, slope, inward + latent * vapour, np.where(latent > 0, vapour, 0.0), latent * vapour)
