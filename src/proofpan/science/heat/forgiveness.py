@@ -210,6 +210,14 @@ def _wilson(share: float, n: int) -> tuple[float, float]:
     return max(0.0, middle - half), min(1.0, middle + half)
 
 
+def _odds(begins: NDArray[np.float64], ends: NDArray[np.float64], shown: tuple[float, float]) -> tuple[float, float, float, float]:
+    """(share of kitchens done at some time in the minutes shown, its 95 % interval, share done at their middle)."""
+    middle = sum(shown) / 2
+    # where targets never hold together both ends are not a number, and no comparison holds
+    p = float(((begins <= shown[1]) & (ends >= shown[0])).mean())
+    return (p, *_wilson(p, len(begins)), float(((begins <= middle) & (ends >= middle)).mean()))
+
+
 def _summed(
     dish: Dish, own: tuple[float, float], begins: NDArray[np.float64], ends: NDArray[np.float64], x: NDArray[np.float64],
     sizes: tuple[tuple[float, float, float], ...], minutes: float,
@@ -222,14 +230,11 @@ def _summed(
     early = float(np.quantile(begins[done], 0.1))
     last = own[1] if upper else max(float(np.quantile(begins[done], 0.9)), own[0])
     shown = (own[0], last)
-    meets = done & (begins <= shown[1]) & (ends >= shown[0])
-    middle = sum(shown) / 2
-    p = float(meets.mean())
-    low, high = _wilson(p, len(begins))
+    p, low, high, clock = _odds(begins, ends, shown)
     cautions = tuple(dict.fromkeys(c for t in dish.targets for c in t.cautions))
     return Forgiveness(
-        own, int(min(early, own[0])), shown, p, low, high, float((done & (begins <= middle) & (ends >= middle)).mean()), float((~done).mean()),
-        _matters(begins, done, x), begins, ends, x, sizes, cautions,
+        own, int(min(early, own[0])), shown, p, low, high, clock, float((~done).mean()), _matters(begins, done, x), begins, ends, x,
+        sizes, cautions,
     )
 
 
@@ -269,7 +274,9 @@ def with_out_times(f: Forgiveness, out_min: Sequence[float]) -> tuple[Forgivenes
     model = f"the sum says {f.window_min[0]:.0f}–{f.window_min[1]:.0f}"
     if times.size < 3:
         return f, agrees, f"{said}; {model}. {'They agree so far.' if agrees else 'They differ: trust the kitchens, and ask more of them.'}"
-    joined = replace(f, window_min=(low, high), start_looking_min=int(0.9 * low))
+    p, p_low, p_high, clock = _odds(f.from_min, f.to_min, (low, high))
+    joined = replace(f, window_min=(low, high), start_looking_min=int(0.9 * low), probability=p, probability_low=p_low,
+                     probability_high=p_high, by_the_clock=clock)
     return joined, agrees, f"{said}; {model}. {'They agree.' if agrees else 'They differ, and kitchens win: their times are printed.'}"
 
 

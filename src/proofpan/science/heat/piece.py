@@ -29,7 +29,7 @@ class Piece:
 
     def __post_init__(self) -> None:
         if self.shape not in _AXES:
-            raise HeatError(f'"{self.shape}" is not a shape known here: use one of {", ".join(_AXES)}.')
+            raise HeatError(f'"{self.shape}" is not a shape known here: use one of {", ".join(_AXES)}, cube, one-sided slab.')
         if len(self.half_sizes_m) != len(_AXES[self.shape]):
             raise HeatError(f"A {self.shape} has {len(_AXES[self.shape])} size(s): {', '.join(_WORDS[self.shape])}.")
         if not all(0 < s < 5 for s in self.half_sizes_m):
@@ -54,9 +54,11 @@ def piece_of(shape: str, *sizes_cm: float) -> Piece:
     """
     if not all(np.isfinite(s) and s > 0 for s in sizes_cm):
         raise HeatError("Sizes must be positive, in centimetres.")
-    if shape == "cube" and len(sizes_cm) == 1:
+    if shape in ("cube", "one-sided slab") and len(sizes_cm) != 1:
+        raise HeatError(f"A {shape} has one size.")
+    if shape == "cube":
         return Piece("brick", (sizes_cm[0] / 200,) * 3)
-    if shape == "one-sided slab" and len(sizes_cm) == 1:
+    if shape == "one-sided slab":
         return Piece("slab", (sizes_cm[0] / 100,))
     return Piece(shape, tuple(s / 200 for s in sizes_cm))
 

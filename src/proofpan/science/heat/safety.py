@@ -139,7 +139,7 @@ def _authority(name: str) -> str:
     for known in authorities():
         if _words(known) <= words or words <= _words(known) and words:
             return known
-    initials = {"fda": "US Food Code 2022", "usda": "USDA consumer chart", "fsis": "USDA consumer chart", "fsa": "UK FSA",
+    initials = {"fda": "US Food Code 2022", "usda": "USDA consumer chart", "fsi": "USDA consumer chart", "fsa": "UK FSA", "agency": "UK FSA",
                 "canada": "Health Canada", "australia": "FSANZ", "zealand": "FSANZ"}
     for word, known in initials.items():
         if word in words:

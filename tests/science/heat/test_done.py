@@ -1,0 +1,50 @@
+"""Targets, and the minutes in which they hold."""
+
+import numpy as np
+import pytest
+
+from proofpan.science import heat
+
+ROOT = heat.food_material({"water": 0.79, "protein": 0.02, "carbohydrate": 0.17, "fibre": 0.02})
+
+
+@pytest.mark.parametrize("dish", ["baked custard", "batter in oil", "bread crust", "risotto, stirred", "caramel sauce"])
+def test_no_figure_for_what_the_model_does_not_describe(dish):
+    with pytest.raises(heat.HeatError, match="No sum for this; cross-test it"):
+        heat.target(dish)
+
+
+def test_targets_that_keep_people_safe_carry_the_caution_and_start_at_the_authority_s_figure():
+    for name, food in (("poultry leg", "poultry"), ("fish", "fish"), ("minced meat", "minced meat"), ("reheated", "reheating for hot holding")):
+        t = heat.target(name)
+        assert heat.CAUTION in t.cautions and t.least >= heat.safe_temperature_c(food).temperature_c
+
+
+def test_browning_carries_the_acrylamide_caution():
+    assert any("acrylamide" in c for c in heat.target("browning").cautions)
+
+
+def test_a_window_runs_from_the_last_least_to_the_first_most():
+    cooked = heat.cook(heat.piece_of("sphere", 4), ROOT, [heat.stage("boil", 30)], 20.0)
+    wide = heat.window(cooked, (heat.core_target(80, 95),))
+    narrow = heat.window(cooked, (heat.core_target(80, 95), heat.core_target(85, 90)))
+    at = np.interp([80, 85, 90, 95], cooked.core_c, cooked.times_s / 60)
+    assert (wide.from_min[0], wide.to_min[0]) == pytest.approx((at[0], at[3]), abs=0.01)
+    assert (narrow.from_min[0], narrow.to_min[0]) == pytest.approx((at[1], at[2]), abs=0.01)
+    never = heat.window(cooked, (heat.core_target(95), heat.core_target(50, 60)))
+    assert np.isnan(never.from_min[0])
+
+
+def test_a_steady_hold_gives_the_logs_of_the_poultry_table():    # USDA FSIS: 25.2 min at 60 °C, 7 log10
+    log = heat.equivalent_minutes(np.array([0.0, 25.2 * 60]), np.array([60.0, 60.0]), 60.0, 5.6) / (25.2 / 7)
+    assert log[-1] == pytest.approx(7.0)
+    t = heat.target("salmonella")
+    assert (t.least, t.reference_c, t.unit) == (7.0, 60.0, "log10")
+
+
+def test_a_degrees_of_your_own_is_read_from_words():
+    assert (heat.target("80-85 C").least, heat.target("80–85").most, heat.target("74").most) == (80.0, 85.0, None)
+    with pytest.raises(heat.HeatError, match="above the lower"):
+        heat.target("85-80")
+    with pytest.raises(heat.HeatError, match="use one of"):
+        heat.target("delicious")
