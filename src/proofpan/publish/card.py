@@ -7,13 +7,15 @@ from typing import Any
 
 from proofpan.publish.page import whole_page
 from proofpan.publish.typesetting import pdf
+from proofpan.study.edition import Edition
+from proofpan.study.reader_recipe import ReaderRecipe, RecipeLine
 from proofpan.study.verdict import Verdict
 from proofpan.study.words import counted, odds
 
 PAPERS = ("a4", "us-letter", "index")
 
 
-def recipe_card_pdf(worked: Any, *, paper: str = "a4", verdict: Verdict | None = None, edition: Any = None) -> bytes:
+def recipe_card_pdf(worked: ReaderRecipe, *, paper: str = "a4", verdict: Verdict | None = None, edition: Edition | None = None) -> bytes:
     """The card of a worked recipe; cautions and allergens lead, what the tests say of each change stands below.
 
     Parameters: paper, "a4", "us-letter" or "index".
@@ -23,7 +25,7 @@ def recipe_card_pdf(worked: Any, *, paper: str = "a4", verdict: Verdict | None =
     return pdf("card", card_data(worked, paper, verdict, edition))
 
 
-def recipe_card_html(worked: Any, verdict: Verdict | None = None, *, edition: Any = None) -> str:
+def recipe_card_html(worked: ReaderRecipe, verdict: Verdict | None = None, *, edition: Edition | None = None) -> str:
     """The card as one page that stands alone."""
     card = card_data(worked, "a4", verdict, edition)
     told = [f'<p class="lead">{escape(card["headnote"])}</p>' if card["headnote"] else "", f"<p>{escape(' · '.join(card['facts']))}</p>"]
@@ -49,7 +51,7 @@ def _row(line: dict[str, str]) -> str:
     return f'{group}<p class="line"><b>{escape(line["amount"])}</b><span>{escape(said)}{more}</span></p>'
 
 
-def card_data(worked: Any, paper: str, verdict: Verdict | None, edition: Any) -> dict[str, Any]:
+def card_data(worked: ReaderRecipe, paper: str, verdict: Verdict | None, edition: Edition | None) -> dict[str, Any]:
     """Everything on the card as plain values."""
     facts = [f"Makes {worked.makes}" if worked.makes else "",
              f"Serves {worked.serves:g}" if worked.serves else "",
@@ -68,7 +70,7 @@ def card_data(worked: Any, paper: str, verdict: Verdict | None, edition: Any) ->
     }
 
 
-def _line(line: Any) -> dict[str, str]:
+def _line(line: RecipeLine) -> dict[str, str]:
     """A line as amount, item and what else is to be said of it."""
     text, item = line.text, line.item
     at = text.casefold().find(item.casefold())
@@ -82,7 +84,7 @@ def _line(line: Any) -> dict[str, str]:
             "group": line.group or ""}
 
 
-def _evidence(worked: Any, verdict: Verdict | None) -> list[list[str]]:
+def _evidence(worked: ReaderRecipe, verdict: Verdict | None) -> list[list[str]]:
     if verdict is None or not verdict.ballots:
         return []
     row = next((r for r in verdict.rows if str(r.version) == worked.version), None)

@@ -8,19 +8,20 @@ import io
 from collections.abc import Sequence
 from datetime import date
 from html import escape
-from typing import Any
 
 from proofpan.publish import charts
 from proofpan.publish.page import whole_page
 from proofpan.publish.phrases import PHRASES
 from proofpan.study.crosstest import CrossTest
+from proofpan.study.edition import Edition
+from proofpan.study.reader_recipe import ReaderRecipe
 from proofpan.study.study import Study
-from proofpan.study.verdict import NOT_SETTLED, Answer, Verdict
+from proofpan.study.verdict import NOT_SETTLED, Answer, Interaction, Verdict, VersionRow
 from proofpan.study.words import capital, counted, joined, odds, option_words, times, version_words
 
 
 def how_we_tested_html(
-    study: Study, verdict: Verdict, *, recipe: Any = None, edition: Any = None, cross_test: CrossTest | None = None,
+    study: Study, verdict: Verdict, *, recipe: ReaderRecipe | None = None, edition: Edition | None = None, cross_test: CrossTest | None = None,
     generated: date | None = None, second: Sequence[str] = (),
 ) -> str:
     """The reader's page as one file: styles, fonts, charts and data inside.
@@ -60,7 +61,7 @@ def lead(study: Study, verdict: Verdict) -> str:
 
 
 def _sections(
-    study: Study, verdict: Verdict, recipe: Any, cross_test: CrossTest | None, second: Sequence[str],
+    study: Study, verdict: Verdict, recipe: ReaderRecipe | None, cross_test: CrossTest | None, second: Sequence[str],
 ) -> list[tuple[str, str]]:
     return [
         (PHRASES["make"], _make(verdict, recipe)),
@@ -76,7 +77,7 @@ def _sections(
     ]
 
 
-def _make(verdict: Verdict, recipe: Any) -> str:
+def _make(verdict: Verdict, recipe: ReaderRecipe | None) -> str:
     row = next((r for r in verdict.rows if r.version == verdict.publish.version), None)
     said = "".join(f"<li>“{escape(s)}”</li>" for s in verdict.publish.says)
     picture = charts.hundred(row.odds_publish or 0, row.odds_within_worth or 0) if row is not None else ""
@@ -98,7 +99,7 @@ def _found(answer: Answer, number: int) -> str:
             f"<figure>{picture}</figure></div>")
 
 
-def _together(pair: Any) -> str:
+def _together(pair: Interaction) -> str:
     rows = "".join(f"<tr><td>{escape(a)}</td><td>{escape(b)}</td><td>{m:.1f} ({lo:.1f} to {hi:.1f})</td></tr>"
                    for a, b, m, lo, hi in pair.points)
     table = f'<details><summary>{PHRASES["as_table"]}</summary><table><tbody>{rows}</tbody></table></details>' if rows else ""
@@ -161,16 +162,16 @@ def _figures(verdict: Verdict) -> str:
             f"<p class=\"soft\">Ranges hold {verdict.level:.0%} of the time. Odds are after extras have paid their price.</p>")
 
 
-def _likeliest(verdict: Verdict) -> list[Any]:
+def _likeliest(verdict: Verdict) -> list[VersionRow]:
     """The dozen likeliest to be the best to print, likeliest first."""
     return sorted((r for r in verdict.rows if not r.benchmark), key=lambda r: -(r.odds_publish or 0))[:12]
 
 
-def _rest_odds(verdict: Verdict, shown: list[Any]) -> float:
+def _rest_odds(verdict: Verdict, shown: list[VersionRow]) -> float:
     return max(0.0, 1 - sum(r.odds_publish or 0 for r in shown))
 
 
-def _foot(study: Study, edition: Any, generated: date | None) -> str:
+def _foot(study: Study, edition: Edition | None, generated: date | None) -> str:
     out = ["Larkspur Lane is an invented kitchen, and all of its numbers are invented."] if study.brief.invented else []
     out += [study.brief.disclosure] if study.brief.disclosure else []
     out += [f"Edition {edition.number}."] if edition is not None else []
@@ -191,7 +192,7 @@ def _csv(study: Study) -> str:
 
 
 def how_we_tested_pdf(
-    study: Study, verdict: Verdict, *, recipe: Any = None, edition: Any = None, cross_test: CrossTest | None = None,
+    study: Study, verdict: Verdict, *, recipe: ReaderRecipe | None = None, edition: Edition | None = None, cross_test: CrossTest | None = None,
     generated: date | None = None, second: Sequence[str] = (), paper: str = "a4",
 ) -> bytes:
     """The same as PDF. Parameters: as the page's; paper, "a4" or "us-letter"."""

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 from proofpan.publish.typesetting import pdf
 from proofpan.study.day import DayLists, DayPlan, ListLine
-from proofpan.study.rounds import Round
+from proofpan.study.reader_recipe import ReaderRecipe, RecipeLine
+from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.study import Study
 from proofpan.study.words import capital, version_words
 
 
-def test_sheets_pdf(study: Study, round_: Round, *, worked: Mapping[int, Any] | None = None, paper: str = "a4") -> bytes:
+def test_sheets_pdf(study: Study, round_: Round, *, worked: Mapping[int, ReaderRecipe] | None = None, paper: str = "a4") -> bytes:
     """One sheet a trial: what to weigh in test-batch amounts beside what was weighed, times, failure, photograph, note.
 
     Parameters: worked, {trial: worked recipe in test-batch amounts}; without one the sheet keeps its lines empty.
@@ -35,7 +35,7 @@ def test_sheets_pdf(study: Study, round_: Round, *, worked: Mapping[int, Any] | 
 test_sheets_pdf.__test__ = False  # type: ignore[attr-defined]  # its name begins like a test's
 
 
-def _amount(line: Any) -> str:
+def _amount(line: RecipeLine) -> str:
     text, at = line.text, line.text.casefold().find(line.item.casefold())
     return text[:at].strip() if at > 0 else text
 
@@ -120,7 +120,7 @@ def _list(study: Study, lines: Sequence[ListLine], name: str, paper: str) -> byt
 
 def tray_map_pdf(study: Study, round_: Round, *, paper: str = "a4") -> bytes:
     """Where each trial stands in the oven and which codes its plates bear; no version is named, so it may hang in sight."""
-    loads: dict[int, dict[int, list[Any]]] = {}
+    loads: dict[int, dict[int, list[PlannedTrial]]] = {}
     for t in round_.trials:
         loads.setdefault(t.load or 0, {}).setdefault(t.tray or 0, []).append(t)
     data = [{"name": f"Load {load}" if load else "No load", "trays": [

@@ -6,7 +6,7 @@ import re
 
 from proofpan.steps.observing import number_in
 from proofpan.study.countries import measures_of
-from proofpan.study.fields import Doc
+from proofpan.study.reader_recipe import Cost
 from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
 
@@ -15,24 +15,6 @@ _PRICE = re.compile(
     r"(?P<unit>kg|g|L|l|mL|ml|each|piece|dozen)\s*$"
 )
 _PER = {"kg": 1000.0, "g": 1.0, "L": 1000.0, "l": 1000.0, "mL": 1.0, "ml": 1.0}
-
-
-class Cost(Doc):
-    """Cost of a recipe; `missing` names what has no price, so that the sums are at least so much."""
-
-    batch: float | None = None
-    a_serve: float | None = None
-    low: float | None = None
-    high: float | None = None
-    currency: str = ""
-    missing: tuple[str, ...] = ()
-
-    def times(self, factor: float) -> Cost:
-        """The cost of a batch so many times as large; a serve costs what it cost."""
-        def up(value: float | None) -> float | None:
-            return None if value is None else value * factor
-
-        return self.model_copy(update={"batch": up(self.batch), "low": up(self.low), "high": up(self.high)})
 
 
 def cost_of(study: Study, recipe: Recipe) -> Cost:

@@ -10,11 +10,10 @@ from typing import Any
 from pydantic import PrivateAttr
 
 from proofpan.steps.cautions import cautions
-from proofpan.steps.costing import Cost, cost_of
+from proofpan.steps.costing import cost_of
 from proofpan.steps.making import recipe_of
 from proofpan.steps.observing import number_in
 from proofpan.steps.recipe_facts import (
-    RecipeNutrition,
     allergens_in,
     altitude_notes,
     credits_of,
@@ -24,7 +23,7 @@ from proofpan.steps.recipe_facts import (
 )
 from proofpan.steps.recipe_house import HouseStyle, house_style
 from proofpan.steps.recipe_jsonld import jsonld_of
-from proofpan.steps.recipe_lines import STATUSES, RecipeLine, RecipeStep, status_of_lines, worked_lines, worked_steps
+from proofpan.steps.recipe_lines import STATUSES, status_of_lines, worked_lines, worked_steps
 from proofpan.steps.recipe_measures import REGIONS, amounts_in_step, line_in_region, name_in_region, step_in_region
 from proofpan.steps.recipe_scaling import scaled_line, scaled_step
 from proofpan.steps.recipe_spoons import PACKING
@@ -33,8 +32,8 @@ from proofpan.steps.recipe_tins import tin_factor
 from proofpan.study.countries import measures_of
 from proofpan.study.crosstest import CrossTest
 from proofpan.study.errors import QuantityError, StudyError, did_you_mean, quoted
-from proofpan.study.fields import Doc
 from proofpan.study.lines import fraction_text, measures_in
+from proofpan.study.reader_recipe import ReaderRecipe
 from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
 from proofpan.study.words import capital
@@ -44,44 +43,12 @@ WORKED_OUT = "worked out"
 SAME_TIMES = "Times and oven stay as they were for the size that was cooked: look early, and note when it is done."
 
 
-class WorkedRecipe(Doc):
+class WorkedRecipe(ReaderRecipe):
     """A version's recipe; `scaled` and `to` hand back another, always worked out from the text as it was written."""
 
-    title: str
-    headnote: str | None = None
-    makes: str | None = None
-    serves: float | None = None
-    tin: str | None = None
-    equipment: tuple[str, ...] = ()
-    lines: tuple[RecipeLine, ...]
-    method: tuple[RecipeStep, ...] = ()
-    allergens: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
-    blocks: tuple[str, ...] = ()
-    nutrition: RecipeNutrition = RecipeNutrition()
-    cost: Cost = Cost()
-    notes: tuple[str, ...] = ()
-    variations: tuple[str, ...] = ()
-    make_ahead: str | None = None
-    keeping: str | None = None
-    credits: tuple[str, ...] = ()
-    disclosure: str | None = None
-    active_minutes: float | None = None
-    total_minutes: float | None = None
-    country: str | None = None
-    region: str | None = None
-    factor: float = 1.0
-    diet: tuple[str, ...] = ()
-    invented: bool = False
-    version: str = ""
     _base: Recipe | None = PrivateAttr(default=None)
     _study: Study | None = PrivateAttr(default=None)
     _written: WorkedRecipe | None = PrivateAttr(default=None)
-
-    @property
-    def ingredients(self) -> tuple[str, ...]:
-        """The lines as text."""
-        return tuple(line.text for line in self.lines)
 
     @property
     def base(self) -> Recipe | None:
@@ -301,4 +268,4 @@ def _total(made: Recipe) -> float | None:
     return sum(known) if known else None
 
 
-__all__ = ["STATUSES", "RecipeLine", "RecipeStep", "WorkedRecipe", "recipe"]
+__all__ = ["STATUSES", "WorkedRecipe", "recipe"]

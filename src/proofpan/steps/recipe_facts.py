@@ -6,8 +6,7 @@ import re
 
 from proofpan.steps.cautions import DEFER, Caution
 from proofpan.steps.observing import number_in
-from proofpan.steps.recipe_lines import RecipeLine
-from proofpan.study.fields import Doc
+from proofpan.study.reader_recipe import RecipeLine, RecipeNutrition
 from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
 from proofpan.study.versions import Version
@@ -21,28 +20,6 @@ _SUGAR = re.compile(r"\bsugar\b", re.I)
 _NOT_FRUIT = re.compile(r"\b(sugar|water|pectin|butter|salt|acid|vinegar|spice|cinnamon|vanilla|ginger|seeds?)\b", re.I)
 _BOILS = re.compile(r"\b(boil|boils|boiled|boiling|simmer|simmers|simmering|poach|steam|blanch)\b", re.I)
 _COLD = re.compile(r"\b(fridge|refrigerat\w*|chill\w*|freez\w*|frozen)\b", re.I)
-
-_LABEL = {"energy_kj": "energy", "energy_kcal": "energy"}
-_UNIT = {"energy_kj": "kJ", "energy_kcal": "kcal", "calories": "", "sodium": "mg"}
-
-
-def _with_unit(nutrient: str, figure: str) -> str:
-    """A label's figure with its unit: EU figures and US ones are grams but for energy and sodium."""
-    return f"{figure} {_UNIT.get(nutrient, 'g')}".strip() if figure else ""
-
-
-class RecipeNutrition(Doc):
-    """Label figures per 100 g of what goes in and per serve; `missing` names what has no figures, so that the sums are at least so much."""
-
-    per_100_g: tuple[tuple[str, str], ...] = ()
-    per_serve: tuple[tuple[str, str], ...] = ()
-    missing: tuple[str, ...] = ()
-
-    @property
-    def shown(self) -> tuple[tuple[str, str, str], ...]:
-        """(what, per 100 g, per serve), each figure with its unit."""
-        per_100 = dict(self.per_100_g)
-        return tuple((_LABEL.get(k, k), _with_unit(k, per_100.get(k, "")), _with_unit(k, v)) for k, v in self.per_serve)
 
 
 def allergens_in(made: Recipe, study: Study, version: Version) -> tuple[str, ...]:

@@ -6,10 +6,9 @@ Duration asks; diets by its enumeration RestrictedDiet. Only what is known is wr
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-if TYPE_CHECKING:
-    from proofpan.steps.recipe import WorkedRecipe
+from proofpan.study.reader_recipe import ReaderRecipe
 
 DIETS = {"vegan": "https://schema.org/VeganDiet", "vegetarian": "https://schema.org/VegetarianDiet"}
 NUTRIENTS = {"energy_kcal": ("calories", "kcal"), "fat": ("fatContent", "g"), "saturates": ("saturatedFatContent", "g"),
@@ -28,7 +27,7 @@ def duration(minutes: float) -> str:
     return "P" + (f"{days}D" if days else "") + (f"T{time}" if time else "")
 
 
-def jsonld_of(recipe: WorkedRecipe) -> dict[str, Any]:
+def jsonld_of(recipe: ReaderRecipe) -> dict[str, Any]:
     """The recipe as a schema.org Recipe."""
     out: dict[str, Any] = {
         "@context": "https://schema.org", "@type": "Recipe", "name": recipe.title, "recipeIngredient": list(recipe.ingredients),
@@ -57,7 +56,7 @@ def jsonld_of(recipe: WorkedRecipe) -> dict[str, Any]:
     return out
 
 
-def _nutrition(recipe: WorkedRecipe) -> dict[str, str] | None:
+def _nutrition(recipe: ReaderRecipe) -> dict[str, str] | None:
     """NutritionInformation of a serve; none while an ingredient's figures are missing, since the sums would be too low."""
     if recipe.nutrition.missing or not recipe.nutrition.per_serve:
         return None

@@ -10,7 +10,8 @@ from proofpan.steps.timing import minutes_between
 from proofpan.study.countries import measures_of
 from proofpan.study.edits import EditFault
 from proofpan.study.errors import StudyError
-from proofpan.study.fields import Doc, plain_number
+from proofpan.study.fields import plain_number
+from proofpan.study.reader_recipe import RecipeLine, RecipeStep
 from proofpan.study.recipe import Ingredient, Recipe, Step
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
@@ -20,29 +21,6 @@ STATUSES = ("cooked", "cross-tested", "worked out", "read")
 HEATS_OVEN = re.compile(r"\b(?:pre-?heat|heat|turn on|light)\b[^.;]{0,30}\boven\b", re.I)
 EARLIER = 0.9               # start looking a tenth before the earliest that was ever done
 _STATED = re.compile(r"\bminutes?\b|\bmins?\b|\bhours?\b|\bovernight\b", re.I)
-
-
-class RecipeLine(Doc):
-    """One ingredient line: in words, in grams (low, high), as it was written, and where it comes from."""
-
-    text: str
-    item: str
-    grams: tuple[float, float] | None = None
-    written: str = ""
-    status: str = "worked out"
-    group: str | None = None
-    note: str = ""
-
-
-class RecipeStep(Doc):
-    """One step: in words, with its times."""
-
-    id: str
-    text: str
-    do: str
-    minutes: tuple[float, float] | None = None
-    until: str | None = None
-    status: str = "worked out"
 
 
 def grams_of(line: str, item: str, country: str | None) -> tuple[float, float] | None:

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from proofpan.steps.recipe_lines import span_words
-
-if TYPE_CHECKING:
-    from proofpan.steps.recipe import WorkedRecipe
+from proofpan.study.reader_recipe import ReaderRecipe
 
 
-def text_of(recipe: WorkedRecipe) -> str:
+def text_of(recipe: ReaderRecipe) -> str:
     """The whole recipe, a line each."""
     out = [recipe.title, ""]
     out += [recipe.headnote, ""] if recipe.headnote else []
@@ -34,7 +30,7 @@ def text_of(recipe: WorkedRecipe) -> str:
     return "\n".join(out).strip() + "\n"
 
 
-def _list(recipe: WorkedRecipe) -> list[str]:
+def _list(recipe: ReaderRecipe) -> list[str]:
     """The lines under their groups; a status is said where not every line has the same one."""
     out: list[str] = []
     group: str | None = None

@@ -7,7 +7,9 @@ from collections.abc import Callable
 from fastapi import APIRouter, Depends
 from starlette.responses import Response
 
+from proofpan.study.crosstest import CrossTest
 from proofpan.study.errors import ProofpanError, StudyError
+from proofpan.study.reader_recipe import ReaderRecipe
 from proofpan.study.rounds import Round
 from proofpan.web.desk import Desk, Typed, lead
 from proofpan.web.pages.cook.route import as_one_trial
@@ -117,13 +119,13 @@ def _second(standing: Standing) -> tuple[str, ...]:
     return standing.kept("second analysis", lambda: confirm(standing.study, judged)).says
 
 
-def _recipe(standing: Standing) -> object:
+def _recipe(standing: Standing) -> ReaderRecipe | None:
     from proofpan.steps.recipe import recipe
 
     return recipe(standing.study, standing.verdict.publish.version) if standing.study.brief.base is not None else None
 
 
-def _tests(standing: Standing):  # type: ignore[no-untyped-def]
+def _tests(standing: Standing) -> CrossTest | None:
     return tests_of(standing, standing.verdict.publish.version) if standing.study.brief.base is not None else None
 
 

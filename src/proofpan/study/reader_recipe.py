@@ -1,0 +1,105 @@
+"""A recipe as a reader gets it: lines, steps, allergens, cautions, nutrition and cost, worked out and ready to be set or spoken."""
+
+from __future__ import annotations
+
+from proofpan.study.fields import Doc
+
+_LABEL = {"energy_kj": "energy", "energy_kcal": "energy"}
+_UNIT = {"energy_kj": "kJ", "energy_kcal": "kcal", "calories": "", "sodium": "mg"}
+
+
+class RecipeLine(Doc):
+    """One ingredient line: in words, in grams (low, high), as it was written, and where it comes from."""
+
+    text: str
+    item: str
+    grams: tuple[float, float] | None = None
+    written: str = ""
+    status: str = "worked out"
+    group: str | None = None
+    note: str = ""
+
+
+class RecipeStep(Doc):
+    """One step: in words, with its times."""
+
+    id: str
+    text: str
+    do: str
+    minutes: tuple[float, float] | None = None
+    until: str | None = None
+    status: str = "worked out"
+
+
+class RecipeNutrition(Doc):
+    """Label figures per 100 g of what goes in and per serve; `missing` names what has no figures, so that the sums are at least so much."""
+
+    per_100_g: tuple[tuple[str, str], ...] = ()
+    per_serve: tuple[tuple[str, str], ...] = ()
+    missing: tuple[str, ...] = ()
+
+    @property
+    def shown(self) -> tuple[tuple[str, str, str], ...]:
+        """(what, per 100 g, per serve), each figure with its unit."""
+        per_100 = dict(self.per_100_g)
+        return tuple((_LABEL.get(k, k), _with_unit(k, per_100.get(k, "")), _with_unit(k, v)) for k, v in self.per_serve)
+
+
+def _with_unit(nutrient: str, figure: str) -> str:
+    """A label's figure with its unit: EU figures and US ones are grams but for energy and sodium."""
+    return f"{figure} {_UNIT.get(nutrient, 'g')}".strip() if figure else ""
+
+
+class Cost(Doc):
+    """Cost of a recipe; `missing` names what has no price, so that the sums are at least so much."""
+
+    batch: float | None = None
+    a_serve: float | None = None
+    low: float | None = None
+    high: float | None = None
+    currency: str = ""
+    missing: tuple[str, ...] = ()
+
+    def times(self, factor: float) -> Cost:
+        """The cost of a batch so many times as large; a serve costs what it cost."""
+        def up(value: float | None) -> float | None:
+            return None if value is None else value * factor
+
+        return self.model_copy(update={"batch": up(self.batch), "low": up(self.low), "high": up(self.high)})
+
+
+class ReaderRecipe(Doc):
+    """A version's recipe in full. `factor` and `region` say how it was scaled and in whose measures it stands; none: as it was written."""
+
+    title: str
+    headnote: str | None = None
+    makes: str | None = None
+    serves: float | None = None
+    tin: str | None = None
+    equipment: tuple[str, ...] = ()
+    lines: tuple[RecipeLine, ...]
+    method: tuple[RecipeStep, ...] = ()
+    allergens: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    blocks: tuple[str, ...] = ()
+    nutrition: RecipeNutrition = RecipeNutrition()
+    cost: Cost = Cost()
+    notes: tuple[str, ...] = ()
+    variations: tuple[str, ...] = ()
+    make_ahead: str | None = None
+    keeping: str | None = None
+    credits: tuple[str, ...] = ()
+    disclosure: str | None = None
+    active_minutes: float | None = None
+    total_minutes: float | None = None
+    country: str | None = None
+    region: str | None = None
+    factor: float = 1.0
+    diet: tuple[str, ...] = ()
+    invented: bool = False
+    version: str = ""
+
+    @property
+    def ingredients(self) -> tuple[str, ...]:
+        """The lines as text."""
+        return tuple(line.text for line in self.lines)
