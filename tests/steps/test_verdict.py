@@ -5,6 +5,7 @@ import pandas as pd
 import pytest
 
 import proofpan as pp
+from proofpan.study.words import version_words
 from tests.kitchens import ballots_of, crackers, judged_study, plain, trials_of
 
 
@@ -169,3 +170,42 @@ def test_weights_far_from_the_plan_are_asked_about():
     assert any("fine salt" in c and "more" in c for c in pp.judge(study).cautions)
     fine = crackers().with_trials(pd.DataFrame([{"round": 1, "trial": 1, "version": "fat=butter", "weighed": "fine salt 1.35 g"}]))
     assert not any("fine salt" in c for c in pp.judge(fine).cautions)
+
+
+def test_a_version_held_back_by_a_failed_make_is_proposed_again():
+    study = judged_study(plain(), score=lambda v: 5 + 3 * (v["salt"] == "much"), times=2)
+    best = pp.judge(study).publish.version
+    last = max(t.trial for t in study.trial_records) + 1
+    made = max(t.round for t in study.trial_records)
+    after = pp.judge(study.with_trials(pd.DataFrame([{"round": made, "trial": last, "version": str(best), "failed": "split"}])))
+    assert after.next.why.count(f"Make {version_words(best)} again") == 1
+    assert after.next.gain > pp.judge(study).next.gain
+    assert "may be printed" in after.publish.because
+
+
+def test_a_failed_make_followed_by_a_good_one_no_longer_keeps_a_version_back():
+    study = judged_study(plain(), times=2)
+    said = " ".join(pp.judge(study.with_trials(pd.DataFrame([{"round": 1, "trial": 1, "failed": "burnt"}]))).cautions)
+    assert "failed in 1 of 2 makes (trial 1): burnt." in said and "made since without failing" in said
+    assert "isn't published" not in said
+
+
+def test_of_many_options_only_pairs_with_the_version_to_publish_get_a_sentence():
+    names = ["none", "a little", "some", "much", "lots"]
+    study = judged_study(plain(factors=[{"name": "salt", "options": [{"name": n} for n in names]}]), score=lambda v: 5.0, times=2)
+    verdict = pp.judge(study)
+    chosen = verdict.publish.version["salt"]
+    asked = [a for a in verdict.answers if not a.row.settled]
+    assert all(chosen in (a.row.option, a.row.against) for a in asked) and len(asked) <= 4
+    assert len([r for r in verdict.effect_rows if r.attribute == "overall"]) == 10
+    assert any("stand in the table" in s for s in verdict.says)
+    assert all(chosen.lower() in s.lower() for s in verdict.publish.says if "probably" in s)
+
+
+def test_a_taster_who_marks_at_random_is_no_opposite_palate():
+    study = plain(tasters=["Ada", "Bo", "Cleo"])
+    trials = trials_of(study, times=4)
+    ballots = ballots_of(study, trials, score=lambda v: 5 + 2 * (v["salt"] == "much"), seed=3)
+    rng = np.random.default_rng(2)
+    ballots = ballots.assign(score=[rng.choice([0.0, 10.0]) if t == "Cleo" else s for t, s in zip(ballots.taster, ballots.score, strict=True)])
+    assert not any("Opposite" in c for c in pp.judge(study.with_trials(trials).with_ballots(ballots)).cautions)

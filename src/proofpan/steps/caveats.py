@@ -11,7 +11,9 @@ from proofpan.steps.telling_apart import what_cant_be_told
 from proofpan.study.countries import measures_of
 from proofpan.study.readings import INSTRUMENT
 from proofpan.study.study import Study
-from proofpan.study.words import joined, version_words
+from proofpan.study.trials import Trial
+from proofpan.study.versions import Version
+from proofpan.study.words import capital, counted, joined, version_words
 
 if TYPE_CHECKING:
     from proofpan.steps.judged import Judged
@@ -52,17 +54,24 @@ def blindness(study: Study) -> list[str]:
 
 
 def failures(judged: Judged) -> list[str]:
-    """Failed trials: counted, never averaged in."""
-    failed = [t for t in judged.study.cooked if t.failed]
-    if not failed:
-        return []
-    out = []
-    for t in failed:
-        marked = any(b.round == t.round and b.trial == t.trial for b in judged.study.ballot_records)
-        kept = " Its score is kept and not used." if marked else ""
-        out.append(f"Trial {t.trial} ({version_words(t.version)}) failed: {t.failed}. It isn't published until it has been made again "
-                   f"without failing.{kept}")
-    return out
+    """A sentence for each version that failed: counted, never averaged in."""
+    makes: dict[Version, list[Trial]] = {}
+    for t in judged.study.cooked:
+        makes.setdefault(t.version, []).append(t)
+    return [_failed_words(judged, version, made) for version, made in makes.items() if any(t.failed for t in made)]
+
+
+def _failed_words(judged: Judged, version: Version, made: list[Trial]) -> str:
+    failed = [t for t in made if t.failed]
+    reasons = joined(dict.fromkeys(str(t.failed) for t in failed))
+    which = f"trial{'' if len(failed) == 1 else 's'} {joined(str(t.trial) for t in failed)}"
+    out = f"{capital(version_words(version))} failed in {len(failed)} of {counted(len(made), 'make')} ({which}): {reasons}."
+    if made[-1].failed:
+        out += " It isn't published until it has been made again without failing."
+    else:
+        out += " It has been made since without failing; make it once more before you print it."
+    marked = {(b.round, b.trial) for b in judged.study.ballot_records}
+    return out + (" Marks given to a failed make are kept and not used." if any(t.key in marked for t in failed) else "")
 
 
 def deviations(study: Study) -> list[str]:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 OPPOSITE_Z = 2.0
 PLATES_A_SIDE = 2
 LEAST_NOISE = 0.6
+DRAWN_TO_TABLE = 4     # plates that the table's scatter counts for beside a taster's own
 
 
 def taster_rows(judged: Judged) -> tuple[TasterRow, ...]:
@@ -58,13 +59,19 @@ def _noise(judged: Judged) -> float:
     return 1.0 if spread is None else float(spread[0])
 
 
+def _own_noise(a: list[float], b: list[float], noise: float) -> float:
+    """A taster's own scatter within the two options, drawn to the table's: one who marks at random pulls in no direction."""
+    within = float(np.var(a) * len(a) + np.var(b) * len(b))
+    return max(noise, float(np.sqrt((DRAWN_TO_TABLE * noise**2 + within) / (DRAWN_TO_TABLE + len(a) + len(b) - 2))))
+
+
 def _opposed(factor: str, one: str, other: str, sides: dict[str, dict[str, list[float]]], noise: float, unit: float) -> list[str]:
     likes: list[tuple[float, float, str]] = []
     for taster in sides[one]:
         a, b = sides[one][taster], sides[other].get(taster, [])
         if len(a) >= PLATES_A_SIDE and len(b) >= PLATES_A_SIDE:
             difference = float(np.mean(a) - np.mean(b))
-            z = difference / (noise * np.sqrt(1 / len(a) + 1 / len(b)))
+            z = difference / (_own_noise(a, b, noise) * np.sqrt(1 / len(a) + 1 / len(b)))
             likes.append((z, difference, taster))
     likes.sort()
     if len(likes) < 2 or likes[0][0] > -OPPOSITE_Z or likes[-1][0] < OPPOSITE_Z:

@@ -9,7 +9,7 @@ from proofpan.steps.interacting import interactions_of
 from proofpan.study.ballots import OVERALL
 from proofpan.study.brief import Brief
 from proofpan.study.edits import Insert
-from proofpan.study.verdict import AVERAGED, NOT_SETTLED, Answer, EffectRow, PublishToday, Verdict
+from proofpan.study.verdict import AVERAGED, NOT_SETTLED, Answer, EffectRow, PublishToday, Verdict, VersionRow
 from proofpan.study.versions import Version
 from proofpan.study.words import (
     better_or_worse,
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from proofpan.steps.judged import Judged
 
 PROBABLY = 0.8
+FEW_OPTIONS = 3
 HOWEVER_MANY = 200
 
 
@@ -37,6 +38,7 @@ def with_words(judged: Judged, verdict: Verdict) -> Verdict:
     publish = publish_words(judged, verdict, answers)
     says = [publish.headline, publish.because]
     says += [f"{a.headline}{'' if a.headline.endswith('?') else '.'} {a.do} {a.numbers} {a.more}".strip() for a in answers]
+    says += rest_words(judged, verdict, answers)
     says += [f"{i.headline}. {i.says}" for i in interactions]
     says += asked_words(verdict)
     says.append(whose_palates(judged, verdict))
@@ -53,7 +55,29 @@ def answers_of(judged: Judged, verdict: Verdict) -> list[Answer]:
     for row in verdict.effect_rows:
         if row.attribute == OVERALL:
             rows[row.factor, *sorted((row.option, row.against))] = row   # type: ignore[index]
-    return [_answer(judged.study.brief, row, verdict.publish.version) for row in rows.values()]
+    kept = [row for row in rows.values() if _worth_a_sentence(judged.study.brief, row, verdict.publish.version)]
+    return [_answer(judged.study.brief, row, verdict.publish.version) for row in kept]
+
+
+def _worth_a_sentence(brief: Brief, row: EffectRow, publish: Version) -> bool:
+    """Of many options, the pairs that the version to publish is in, and any that is settled; the table has the rest."""
+    factor = brief.factor(row.factor)
+    if row.asks != "best" or factor is None or len(factor.kept) <= FEW_OPTIONS or factor.name not in publish:
+        return True
+    return row.settled or publish[factor.name] in (row.option, row.against)
+
+
+def rest_words(judged: Judged, verdict: Verdict, answers: list[Answer]) -> list[str]:
+    """How many pairs of many options got no sentence."""
+    out = []
+    for factor in judged.study.factors:
+        pairs = {tuple(sorted((r.option, r.against))) for r in verdict.effect_rows
+                 if r.attribute == OVERALL and r.factor == factor.name and r.asks == "best"}
+        said = {tuple(sorted((a.row.option, a.row.against))) for a in answers if a.row.factor == factor.name and a.asks == "best"}
+        if len(pairs) > len(said):
+            out.append(f"{capital(factor.name)}: the other {counted(len(pairs - said), 'pair')} of options, none of them settled, "
+                       f"{'stands' if len(pairs - said) == 1 else 'stand'} in the table.")
+    return out
 
 
 def _answer(brief: Brief, row: EffectRow, publish: Version) -> Answer:
@@ -172,15 +196,27 @@ def publish_words(judged: Judged, verdict: Verdict, answers: list[Answer]) -> Pu
         tasters = len({b.taster for b in judged.points.ballots})
         because = (
             f"Likely {row.score:.1f} of {top} ({row.low:.1f} to {row.high:.1f}), after {counted(verdict.trials, 'trial')} and "
-            f"{counted(tasters, 'taster')}. Of {counted(sum(not r.benchmark for r in verdict.rows), 'version')}, once extras are "
-            f"paid for, it is the best to print {odds(row.odds_publish or 0)}; publishing it now gives up about "
-            f"{publish.regret:.1f} of a point on average. {_settled_words(settled, open_)}"
+            f"{counted(tasters, 'taster')}. {_how_good(judged, verdict, row)} {_settled_words(settled, open_)}"
         )
-    plainly, probably, never = strengths(judged, answers)
+    plainly, probably, never = strengths(judged, answers, publish.version)
     return publish.model_copy(update={
         "headline": headline, "because": because, "says": (*plainly, *probably) or (_nothing_allowed(judged),),
         "dont_say": tuple(never), "simplest_says": _simplest_words(verdict, publish),
     })
+
+
+def _how_good(judged: Judged, verdict: Verdict, row: VersionRow) -> str:
+    """The odds that it is the best of those that may be printed, and what publishing it now gives up."""
+    ours = sum(not r.benchmark for r in verdict.rows)
+    may = int(judged.publishable[: judged.cooked.candidates].sum())
+    gives_up = f"publishing it now gives up about {verdict.publish.regret:.1f} of a point on average."
+    if may == ours:
+        return f"Of {counted(ours, 'version')}, once extras are paid for, it is the best to print {odds(row.odds_publish or 0)}; {gives_up}"
+    if may == 1:
+        rest = "the other failed when last made or breaks a limit" if ours == 2 else "the others failed when last made or break a limit"
+        return f"Of {counted(ours, 'version')} it is the only one that may be printed: {rest}."
+    return (f"Of the {may} of {counted(ours, 'version')} that may be printed (the others failed when last made or break a limit), once "
+            f"extras are paid for, it is the best {odds(row.odds_publish or 0)}; {gives_up}")
 
 
 def _settled_words(settled: int, open_: int) -> str:
@@ -207,7 +243,7 @@ def _nothing_allowed(judged: Judged) -> str:
     return f"“We like this one; our tests couldn't separate it from the others for {who}.”"
 
 
-def strengths(judged: Judged, answers: list[Answer]) -> tuple[list[str], list[str], list[str]]:
+def strengths(judged: Judged, answers: list[Answer], published: Version) -> tuple[list[str], list[str], list[str]]:
     """What may be said plainly, with “probably”, and not at all."""
     frame = "In our tests" if judged.speaks_for == "readers" else "To our palates"
     plainly, probably, never = [], [], []
@@ -220,7 +256,7 @@ def strengths(judged: Judged, answers: list[Answer]) -> tuple[list[str], list[st
             plainly.append(f"{frame} {one} and {other} were too close to matter.")
         elif a.outcome != NOT_SETTLED:
             plainly.append(f"{frame}, {a.headline[0].lower()}{a.headline[1:]}.")
-        elif a.asks == "best" and row.odds_better >= PROBABLY:
+        elif a.asks == "best" and row.odds_better >= PROBABLY and published.get(row.factor, row.option) != row.against:
             probably.append(f"{capital(one)} is probably better than {other}.")
         elif a.asks == "worth it" and row.odds_over_worth >= PROBABLY:
             probably.append(f"{capital(one)} is probably worth it.")

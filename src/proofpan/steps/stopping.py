@@ -2,11 +2,46 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
+import numpy as np
+
 from proofpan.steps.judged import Judged
 from proofpan.steps.rounds import choose_trials, next_number
-from proofpan.study.words import counted
+from proofpan.study.words import counted, points, version_words
 
 WORTH_A_ROUND = 0.05     # share of `worth` that a round must be expected to add (common practice, no source)
+
+
+@dataclass(frozen=True)
+class HeldBack:
+    """A version that would be the one to publish, had it not failed when last made: index, expected gain of a make, words."""
+
+    version: int
+    gain: float
+    says: str
+
+
+def _held_back(judged: Judged) -> HeldBack | None:
+    """The likeliest version that only a failed make keeps from being published, where another make is worth its cost."""
+    from proofpan.science.versions import failure_odds
+
+    publish, trials = judged.decision.publish, judged.cooked.trials
+    inside = judged.cooked.eligible & np.array([o is None for o in judged.outside])
+    held = np.flatnonzero(inside & ~judged.publishable)
+    if publish is None or not len(held):
+        return None
+    earned = (judged.posterior.mean - judged.prices) / judged.unit
+    likeliest = int(held[np.argmax(earned[held])])
+    ahead = float(earned[likeliest] - earned[publish])
+    which = np.array([judged.cooked.of_trial[t.key] for t in trials])
+    fails = failure_odds(judged.cooked.space, which, np.array([bool(t.failed) for t in trials]))
+    gain = ahead * (1 - float(np.asarray(getattr(fails, "odds", fails))[likeliest]))
+    if gain < WORTH_A_ROUND * judged.study.brief.worth:
+        return None
+    shown = version_words(judged.study.version(judged.cooked.versions[likeliest]))
+    return HeldBack(likeliest, gain, f"Make {shown} again: it is likely {points(ahead, None)} better once extras are paid for, and only "
+                                     "its failed make keeps it from being printed.")
 
 
 def what_next(judged: Judged, regret: float) -> tuple[bool, float, str]:
@@ -17,14 +52,17 @@ def what_next(judged: Judged, regret: float) -> tuple[bool, float, str]:
     study, tasted = judged.study, len(judged.points.ballots)
     left = study.plan.at_most - next_number(study) + 1
     choice = choose_trials(study, judged.cooked, judged.scores, study.plan.loads, study.plan.passes, 0, posterior=judged.posterior)
-    gain = max(0.0, float(choice.gain)) / judged.unit
+    again = _held_back(judged)
+    gain = max(0.0, float(choice.gain)) / judged.unit + (again.gain if again else 0.0)
     small = gain < WORTH_A_ROUND * study.brief.worth
     per_round = f"Another round would be worth about {gain:.2f} of a point"
     if not tasted:
         return False, gain, "Nothing is tasted yet: cook the first round."
     if left <= 0:
         made = counted(study.plan.at_most, "round")
-        return True, gain, f"The plan's {made} are made. {per_round}; publishing now gives up about {regret:.2f}."
+        return True, gain, f"The plan's {made} are made.{' ' + again.says if again else ''} {per_round}; publishing now gives up about {regret:.2f}."
+    if again:
+        return False, gain, f"{again.says} {per_round}; {counted(left, 'round')} of the plan {'is' if left == 1 else 'are'} left."
     if small:
         return True, gain, f"Stop here. {per_round}, less than it costs to cook; publishing now gives up about {regret:.2f}."
     return False, gain, f"Cook one more. {per_round}; {counted(left, 'round')} of the plan {'is' if left == 1 else 'are'} left."

@@ -10,6 +10,7 @@ from proofpan.steps.observing import complete, cooked_of, day_of
 from proofpan.study.rounds import PlannedTrial
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
+from proofpan.study.words import joined
 
 WORDS = {"tray": "the tray (shelf) it was on", "load": "the oven load it was in", "day": "the day it was made",
          "lot": "the one lot it was made from", "place": "its place in the oven"}
@@ -44,7 +45,7 @@ def what_cant_be_told(study: Study, planned: Sequence[PlannedTrial] = (), number
     for alias in found:
         if alias.factor in dropped:
             continue
-        options = " and ".join(alias.options)
+        options = joined(alias.options)
         if alias.what == "lot":
             out.append(f"{alias.factor}: each of {options} was made from one lot only, so this verdict speaks of this lot (this fruit, "
                        "this bag), not of the kind: the two can't be told apart until another lot is cooked.")
