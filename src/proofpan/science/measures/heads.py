@@ -54,6 +54,10 @@ class Second:
     about: bool = False
 
 
+# one unit in another of its own kind, where a range runs from the smaller to the larger ("750 g–1 kg")
+_TIMES = {("kg", "g"): 1000.0, ("l", "ml"): 1000.0, ("lb", "oz"): 16.0, ("dl", "ml"): 100.0, ("cl", "ml"): 10.0, ("l", "dl"): 10.0}
+
+
 @dataclass
 class _Alike:
     sums: list[tuple[Measure, ...]] = field(default_factory=list)
@@ -116,6 +120,8 @@ class _Build(Transformer):
         same = len(low) == len(high) == 1 and low[0].unit == high[0].unit
         if same:
             return _Alike([(replace(low[0], high=high[0].high),)])
+        if len(low) == len(high) == 1 and (times := _TIMES.get((high[0].unit, low[0].unit))) and high[0].high * times > low[0].high:
+            return _Alike([(replace(low[0], high=high[0].high * times),)])
         return _Alike([low, high], True)
 
     def things(self, *parts: Any) -> Measure:

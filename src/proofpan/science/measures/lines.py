@@ -9,6 +9,7 @@ from proofpan.science.measures.amounts import NotANumber
 from proofpan.science.measures.counting import missing_unit
 from proofpan.science.measures.definitions import country_named
 from proofpan.science.measures.heads import Head, Measure, Second, longest_head, parse_tokens
+from proofpan.science.measures.openings import plain_opening, unit_of_several
 from proofpan.science.measures.scanning import Scan
 from proofpan.science.measures.sizes import Pair, Triple, as_triple, times_range, unit_known, whole_sizes
 from proofpan.science.measures.tails import Tail, split_tail
@@ -57,8 +58,10 @@ _PLAIN = str.maketrans(
         "\ufb01": "fi", "\ufb02": "fl", "㎖": "ml", "㎏": "kg", "ℓ": "l", "㎝": "cm", "’": "'", "✕": "×", "⨯": "×",
     }
 )  # fmt: skip
+_RAISED = re.compile(r"([\u2070\u00b9\u00b2\u00b3\u2074-\u2079]+|\d+)([/\u2044])([\u2080-\u2089]+)")     # ¹⁄₂, 1⁄₂
+_TILDE = re.compile(r"(?<=[\d¼½¾⅐-⅞])\s?~\s?(?=[\d¼½¾⅐-⅞])")
 _BOLD = re.compile(r"(?<!\w)(\*\*|__)(\S[^*_]*?)\1(?!\w)")
-_BULLET = re.compile(r"^(?:\[[ xX]?\]|[•◦▪‣·●○☐☑☒□■✓✔*–-]|\u2022)+\s+|^[•◦▪‣·●○☐☑☒□■✓✔]+\s*")
+_BULLET = re.compile(r"^(?:\[[ xX]?\]|[•◦▪▫▢◻◽◼◾◯‣·●○☐☑☒□■✓✔➢➤►▶›»★☆*–-]|\u2022)+\s+|^[•◦▪▫▢◻◽◼◾◯‣·●○☐☑☒□■✓✔➢➤►▶›»★☆]+\s*")
 _PART = re.compile(
     r"^(?:the\s+)?(?P<how>(?:(?:finely|freshly|coarsely|thinly|roughly|pared|grated|squeezed|strained|chopped|sliced|picked)\s+)*)"
     r"(?P<part>(?:juice|zest|rind|peel|seeds?|kernels|leaves|flesh|pulp|meat|whites?|yolks?|white part|green part|stalks|greens)"
@@ -100,6 +103,7 @@ _ONE_AS_LETTER = re.compile(
     r"|[lI|]\s+(?:cups?|tsp|tbsp|lb|oz|kg|pint)\b|[oO][.,]\d|\d+[oO]\s*(?:g|ml)\b)"
 )
 _TRAILING = re.compile(r"^(?P<item>[^\d(¼½¾⅐-⅞]*?[^\W\d_][^\d(¼½¾⅐-⅞]*?)\s*[,:–-]?\s+(?P<head>(?:about\s+|approx\.?\s+)?[\d¼½¾⅐-⅞].*)$")
+_FEW = re.compile(r"[1-9]|[1-4]\d")        # "eggs 2"; not "flour 00"
 _ODD_DIGITS = re.compile(
     r"(?!00\b|\d\d/\d\d\b)(?<![\d/])\d+(?:[.,/]\d+)?(?!\d)(?!\s?%)"
     r"(?![-\s]?(?:cm|mm|inch|in\b|spice|minute|grain|day|year|month|hour|°|C\b|F\b|\"))"
@@ -114,6 +118,10 @@ def tidy(text: str) -> str:
     if "&" in text:
         text = html.unescape(text)
     text = unicodedata.normalize("NFC", text.translate(_PLAIN))
+    if max(text, default="") >= "\u2080" and _RAISED.search(text):
+        text = _RAISED.sub(lambda m: unicodedata.normalize("NFKC", m[0]), text)
+    if "~" in text:
+        text = _TILDE.sub("–", text)
     if "**" in text or "__" in text:
         text = _BOLD.sub(r"\2", text)
     return " ".join(text.split())
@@ -169,9 +177,9 @@ def trailing_amount(text: str) -> tuple[Head, str, list[str]] | None:
     scan = Scan(match["head"])
     head, end = longest_head(scan)
     apart = re.search(r"[,:–-]\s*$", text[: match.start("head")])
-    if head is None or scan.stopped or end < len(match["head"]) or (head.unit == "each" and not apart):
+    if head is None or scan.stopped or end < len(match["head"]) or (head.unit == "each" and not apart and not _FEW.fullmatch(match["head"])):
         return None
-    return head, match["item"], scan.flags
+    return head, match["item"], scan.flags + ([] if apart or head.unit != "each" else ["the amount stands after the name"])
 
 
 def _finish(text: str, head: Head | None, tail_text: str, country: str | None, flags: list[str], **more: object) -> ParsedLine:
@@ -254,7 +262,7 @@ def _size_word(head: Head, item: str) -> str | None:
 
 def _with_tail(line: ParsedLine, tail: Tail, flags: list[str], more: dict[str, object]) -> ParsedLine:
     flags += tail.flags
-    unit, item = line.unit, tail.item
+    unit, item = str(more.pop("unit", "")) or line.unit, tail.item
     if line.low is not None and unit == "each":
         unit, item = _counted_last(item)
     if not any(letter.isalpha() for letter in item):
@@ -271,7 +279,7 @@ def _with_tail(line: ParsedLine, tail: Tail, flags: list[str], more: dict[str, o
 
 
 _COUNTED_LAST = re.compile(
-    r"^(?P<item>(?:(?:large|small|medium|fat|peeled|fresh)\s+)*(?P<food>garlic)|.*\bgelatine?"
+    r"^(?P<item>(?:(?:large|small|medium|fat|big)\s+)*(?P<named>(?:(?:peeled|fresh)\s+)*(?P<food>garlic))|.*\bgelatine?"
     r"|[\w ]*?(?:rosemary|thyme|parsley|mint|coriander|dill|oregano|basil|sage|tarragon))"
     r"\s+(?P<unit>cloves?|sprigs?|leaves|leaf|sheets?)$",
     re.IGNORECASE,
@@ -287,7 +295,7 @@ def _counted_last(item: str) -> tuple[str, str]:
     unit = {"cloves": "clove", "sprigs": "sprig", "leaves": "leaf", "sheets": "sheet"}.get(word, word)
     if unit == "leaf" and "gelatin" not in match["item"].lower() or unit == "clove" and not match["food"]:
         return "each", item
-    return unit, match["item"]
+    return unit, match["named"] or match["item"]
 
 
 def parse_line(text: str, country: str | None = None) -> ParsedLine:
@@ -334,6 +342,13 @@ def _parse(text: str, country: str | None) -> ParsedLine:
         return ParsedLine(text, item=body.rstrip(": "), kind="heading")
     if part := _PART.match(body):
         more["part"], more["how"], body = part["part"].lower(), part["how"].strip(), part["rest"]
+    body, said_so, size = plain_opening(body)
+    flags += said_so
+    if size:
+        more["size"] = size
+    body = _MOD_FIRST.sub(r"\2 \1 ", body)
+    if "part" not in more and (part := _PART.match(body)):
+        more["part"], more["how"], body = part["part"].lower(), part["how"].strip(), part["rest"]
     bound = _BOUNDS.match(body)
     if bound:
         body = body[bound.end() :]
@@ -342,7 +357,8 @@ def _parse(text: str, country: str | None) -> ParsedLine:
         body = f"{between['low']}–{body[between.end() :]}"
     if vague := _VAGUE.match(body):
         flags.append(f'"{" ".join(vague[0].split())}" is no amount')
-        return _finish(text, None, body[vague.end() :], country, flags, **more)
+        unit, rest = unit_of_several(body[vague.end() :])
+        return _finish(text, None, rest, country, flags, **more, **({"unit": unit} if unit else {}))
     return _with_amount(text, body, country, flags, more, bound["kind"].lower() if bound else "")
 
 

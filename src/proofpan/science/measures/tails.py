@@ -34,6 +34,7 @@ _EXTRA = re.compile(
 )
 _ADDED = re.compile(r"[,;]?\s*(?:\+|\bplus\b)\s*(?P<extra>(?:about\s+)?[\d¼½¾⅐-⅞].*|(?:an?|one|two)\s.*)$", re.IGNORECASE)
 _SPLIT = re.compile(r"\s*[,;](?!\d)\s*|\s+[-–]\s+")
+_MIXED = re.compile(r"\s+(?=(?:mixed|dissolved|beaten|whisked|blended|stirred|combined|slaked|diluted|steeped)\s+(?:with|in|into|to)\s)", re.IGNORECASE)
 _END = re.compile(r"\s*[,;–-]\s*$")
 _OR = re.compile(r"\s+or\s+", re.IGNORECASE)
 _NOTE_IN_BRACKETS = re.compile(
@@ -157,6 +158,9 @@ def split_tail(text: str, bought: bool = False) -> Tail:
     after = text[cut:].strip(" ,;") if taken < len(pieces) else ""
     if after:
         (notes if re.match(r"(?:or|see|about)\b", after, re.IGNORECASE) else preps).insert(0, after)
+    if (mixed := _MIXED.search(item)) and mixed.start() > 0:
+        preps.insert(0, item[mixed.end() :].strip(" ,;"))
+        item = item[: mixed.start()]
     item, alternatives, doubt = _alternatives(item)
     if doubt:
         flags.append(doubt)
