@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from proofpan.steps import audit_amounts, audit_method, audit_unlisted, audit_yields
+from proofpan.steps import audit_amounts, audit_method, audit_shown, audit_unlisted, audit_yields
 from proofpan.steps.audit_words import Page, read_page
 from proofpan.steps.making import recipe_of
 from proofpan.study.errors import StudyError
@@ -18,7 +18,7 @@ RULES: tuple[Rule, ...] = (
     audit_method.unused, audit_method.out_of_order, audit_unlisted.unlisted, audit_amounts.divided, audit_amounts.divided_between,
     audit_method.prepared_twice,
     audit_method.vessels, audit_method.oven_late, audit_method.times_without_range_or_cue, audit_yields.minutes_add_up,
-    audit_yields.yields, audit_amounts.measures_agree, audit_amounts.sides_agree,
+    audit_yields.yields, audit_amounts.measures_agree, audit_amounts.sides_agree, audit_shown.shown,
 )
 
 

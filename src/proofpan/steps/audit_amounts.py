@@ -88,7 +88,7 @@ _OTHER = {"half": 0.5, "third": 1 / 3, "quarter": 0.25}
 
 def divided_between(page: Page) -> Found:
     """Parts of what the method itself made (a dough, a crumb) add up to the whole."""
-    items = {w for item in page.items for w in item.telling}
+    items = {w for item in page.items for w in (*item.telling, *item.full)}
     parts: dict[str, list[tuple[float, str, str]]] = {}
     last = ""
     for _, step in page.steps():

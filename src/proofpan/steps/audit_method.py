@@ -83,9 +83,10 @@ def _reach(item: Item) -> str:
 
 
 _INDEFINITE = re.compile(r"\b(?:an?|another|two|three|four|2|3|4)\s+(?:[\w×.-]+\s+){0,4}$", re.I)
-_SIZE_BEFORE = re.compile(r"(?:" + SIZE.pattern +
+_SIZE_BEFORE = re.compile(r"(?:" + SIZE.pattern + r"|\b\d+(?:[.,]\d+)?\s*(?:g|kg|lb)\s+(?=loaf|pudding)" +
                           r"|\b(?:large|small|medium|wide|deep|heavy|big)\b)(?:[\s-]+[\w-]+){0,4}[\s-]*$", re.I)
-_SIZE_AFTER = re.compile(r"s?\b[^.;]{0,14}?" + SIZE.pattern, re.I)
+_SIZE_AFTER = re.compile(r"s?\b[^.;]{0,14}?(?:" + SIZE.pattern + ")", re.I)
+_KIND_OF = re.compile(r"\b(frying|saut[eé]|roasting|stock|griddle|baking)[\s-]+$", re.I)
 _HOB_VESSEL = re.compile(r"\b(?:(?:sauce|frying |saut[eé] |stock)?(?:pan|pot)|skillet|wok|casserole|griddle|kettle|steamer|cooker|fryer"
                          r"|barbecue|grill|plancha|hotplate|microwave|bain-marie"
                          r"|double boiler)s?\b", re.I)
@@ -125,11 +126,12 @@ def _nouns(page: Page) -> tuple[set[str], dict[str, str]]:
     first: dict[str, str] = {}
     for _, step in page.steps():
         for m in re.finditer(rf"\b{SIZED}s?\b", step.do, re.I):
-            noun = m[1].lower()
+            kind = _KIND_OF.search(step.do[: m.start()])
+            noun = f"{kind[1].lower()} {m[1].lower()}" if kind else m[1].lower()
             if re.match(r"\s+(?:paper|cloth|lining|fat|juices?|lid)", step.do[m.end():]):
                 continue
-            if _SIZE_BEFORE.search(step.do[: m.start()]) or _SIZE_AFTER.match(step.do[m.end(1) :]):
-                sized.add(noun)
+            if _SIZE_BEFORE.search(step.do[: m.start()]) or _SIZE_AFTER.match(step.do, m.end(1)):
+                sized |= {noun, m[1].lower()}
             elif _INDEFINITE.search(step.do[: m.start()]):
                 first.setdefault(noun, step.id)
     return sized, first
@@ -164,7 +166,7 @@ def times_without_range_or_cue(page: Page) -> Found:
         cue = CUE.search(step.do) is not None or step.until is not None
         ranged = RANGE.search(step.do) is not None or (step.minutes is not None and step.minutes[0] != step.minutes[1])
         text_timed = TIME.search(step.do) is not None
-        if not timed and cue and not _only_condition(step.do):
+        if not timed and cue and (step.until is not None or not _only_condition(step.do)):
             yield ("time", "step", step.id, f"Step {step.id} has a cue and no time: a reader can't tell how long, in minutes.",
                    "Give a range of minutes beside the cue.")
         elif timed and not cue and not ranged:

@@ -34,6 +34,8 @@ _TO_COAT = (r"\b(?:grease|butter|dust|flour|line|oil|brush|sprinkle)"
             r"\s+(?:an?|the|two|your)\s+(?:[^.;]|[.]\d){0,50}?\b(?:tin|pan|dish|tray|board|bench|mould"
             r"|worktop|surface|sheet|bowl)s?\b")
 _COATS = re.compile(_TO_COAT + r"[^.;]{0,16}?\bwith\s+(?:a\s+little\s+|some\s+)?(?:of\s+)?(?:the\s+)?(?P<what>[a-z-]+(?: [a-z-]+)?)", re.I)
+_COATED_WITH = re.compile(r"\b(?:grease|dust|brush|glaze|flour|oil|line|roll\w*)\b[^.;]{0,40}?\b(?:with|in|on)\s+"
+                          r"(?:a\s+little\s+|some\s+)?(?:of\s+)?(?:the\s+)?[\w -]+", re.I)
 _FOR_THE_TIN = re.compile(r"\b(?:for|to (?:grease|dust|line|oil|butter|flour|glaze|brush|roll))"
                           r" (?:the )?(?:tins?|pans?|dish(?:es)?|trays?|board|bench|moulds?"
                           r"|dusting|greasing|rolling|brushing|glazing|surface)\b"
@@ -129,7 +131,7 @@ def _coats(page: Page, text: str) -> Iterator[str]:
 
 def _beyond_the_tin(page: Page, text: str) -> Iterator[str]:
     """What a step uses otherwise, where the list has it for the tin or the board alone."""
-    rest = re.sub(_TO_COAT + r"[^.;]*", " ", text, flags=re.I)
+    rest = _COATED_WITH.sub(" ", re.sub(_TO_COAT + r"[^.;]*", " ", text, flags=re.I))
     words = words_of(rest)
     for item in page.items:
         head = item.telling[-1]

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from proofpan.steps.audit_words import Page, words_of
+from proofpan.steps.audit_words import EVERYTHING, Page, words_of
 from proofpan.steps.observing import number_in
 from proofpan.study.errors import quoted
 
@@ -48,7 +48,7 @@ def minutes_add_up(page: Page) -> Found:
 
 _INTO = re.compile(
     r"\b(?:into|in|out|form|make|shape|roll|cut|divide|portion|between|fry|drop|pipe)\s+(?:the\s+\w+\s+into\s+)?(?P<n>\d+|"
-    + "|".join(NUMBER_WORDS) + r")\s+(?:(?:equal|even|small|large|flat|round|thin)\s+)*(?P<noun>[^\W\d_]+)(?P<tail>[^.;]{0,40})", re.I)
+    + "|".join(NUMBER_WORDS) + r")\s+(?:(?:equal|even|small|large|flat|round|thin)\s+)*(?P<noun>[^\W\d_]+)(?=(?P<tail>[^.;]{0,40}))", re.I)
 _EACH = re.compile(r"(?:of|about|weighing|each|at)\s+(?:about\s+)?(\d+(?:[.,]\d+)?)\s*g\b(?:\s+each)?", re.I)
 _PAIRED = re.compile(r"\b(?:sandwich"
                      r"|pairs?|two by two"
@@ -67,7 +67,7 @@ def yields(page: Page) -> Found:
     yield from _too_much(makes, count, went_in)
     if re.search(r"\d\s*(?:g|kg|ml|l|litres?)\b", makes, re.I):
         return
-    for _, step in page.steps():
+    for at, step in page.steps():
         for m in _INTO.finditer(step.do):
             number = NUMBER_WORDS.get(m["n"].lower()) or int(m["n"])
             noun = words_of(m["noun"])
@@ -76,7 +76,7 @@ def yields(page: Page) -> Found:
             if number != count and _is_the_yield(page, m, noun[0], makes):
                 yield ("yield", "step", step.id, f"Step {step.id} comes to {number} {m['noun']}, and the recipe makes {quoted(makes)}.",
                        "Mend the yield or the number.")
-            yield from _pieces_weigh(step.id, number, m["tail"], went_in)
+            yield from _pieces_weigh(step.id, number, m["tail"], _mass_in(page, until=at))
 
 
 def _pieces_weigh(step: str, number: int, tail: str, went_in: Mass | None) -> Found:
@@ -144,8 +144,8 @@ class Mass:
         return (self.low + self.high) / 2
 
 
-def _mass_in(page: Page) -> Mass | None:
-    """Grams of everything on the list; none where a weight is unknown.
+def _mass_in(page: Page, until: int | None = None) -> Mass | None:
+    """Grams of everything on the list, or of what was used up to a step (numbered from 0); none where a weight is unknown.
 
     Left out: water that is poured off, and what is for frying, the tin or the board.
     """
@@ -156,6 +156,8 @@ def _mass_in(page: Page) -> Mass | None:
     poured_off = re.search(r"\bdrain\b", page.text, re.I) is not None and not any(set(item.telling) & _DRINKS for item in page.items)
     for item in page.items:
         if item.telling[-1] == "water" and poured_off or _NOT_IN_IT.search(item.line.text):
+            continue
+        if until is not None and not EVERYTHING.search(page.text) and (page.first_use(item) or 0) > until:
             continue
         grams = grams_of(item.line.text, item.name, None)
         if grams is None:

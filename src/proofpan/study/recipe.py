@@ -179,6 +179,7 @@ class Recipe(Doc):
     make_ahead: Text | None = None
     variations: Texts = ()
     credits: Texts = ()
+    shown: Texts = ()          # what the photographs show, so that nothing stands in a picture that isn't on the list
 
     @field_validator("ingredients", mode="before")
     @classmethod

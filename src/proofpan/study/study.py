@@ -181,8 +181,8 @@ class Study(Doc):
         if kind == "step":
             found = [i for i, s in enumerate(self.brief.base.method) if s.id == name]
             return self._lines.get(("base", "method", found[0])) if found else None
-        if kind == "makes":
-            return self._lines.get(("base", "makes"))
+        if kind in ("makes", "shown"):
+            return self._lines.get(("base", kind))
         places = sorted(p for p in self._lines if p[:2] == ("base", "ingredients") and (
             (len(p) == 3 and (*p, "items") not in self._lines) or (len(p) == 5 and p[3] == "items")))
         found = [i for i, x in enumerate(self.brief.base.ingredients) if x.text == name]
