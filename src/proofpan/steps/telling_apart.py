@@ -50,7 +50,7 @@ def what_cant_be_told(study: Study, planned: Sequence[PlannedTrial] = (), number
             out.append(f"{alias.factor}: each of {options} was made from one lot only, so this verdict speaks of this lot (this fruit, "
                        "this bag), not of the kind: the two can't be told apart until another lot is cooked.")
         else:
-            mend = {"day": "spread them over the days (A, B, B, A)", "tray": "swap the trays", "load": "cook each in another load"}
+            mend = {"day": "spread them over the days (A, B, B, A)", "tray": "swap the trays", "load": "cook each in two loads, over two rounds if need be"}
             out.append(f"{alias.factor}: {options} can't be told apart from {WORDS[alias.what]}: a difference may be the "
                        f"{'shelf' if alias.what == 'tray' else alias.what}, not the option; {mend[alias.what]}.")
     return out
