@@ -84,8 +84,7 @@ def test_forty_factors_of_ten_options_are_never_counted_out():
         plain(factors=factors)
 
 
-def test_the_designs_study_loads_as_printed():
-    text = """\
+EXAMPLE = """\
 title: Seeded oat crackers
 question: Which fat and oven give the cracker that snaps best, and is a rest worth it?
 kitchen: {country: AU, ovens: [{name: main, kind: fan, trays: 2, places: 2}]}
@@ -105,7 +104,10 @@ never: []
 rounds: {loads: 2, at_most: 3}
 claims: [{words: "1 tbsp malt syrup per lb of flour", source: an old leaflet, country: US, ours: "40 g malt syrup per 250 g flour"}]
 """
-    study = pp.Study.from_text(text)
+
+
+def test_the_designs_study_loads_as_printed():
+    study = pp.Study.from_text(EXAMPLE)
     assert len(study.versions()) == 8
     assert study.factors[1].asks == "worth it"
 
@@ -143,3 +145,25 @@ def test_names_may_be_bare_numbers_and_words_stay_words():
 def test_a_study_is_immutable():
     with pytest.raises(ValueError):
         crackers().brief.title = "x"
+
+
+@pytest.mark.parametrize("before, after, says", [
+    ("loads: 2,", "loads: 2, passes: 9,", "1 to 4 times"),
+    ("worth: 0.5", "worth: 50", "wider than the whole scale"),
+    ("better: more", "better: {target: .nan}", "finite"),
+    ("{swap: unsalted butter, for: 50 g olive oil}", "{}", "The edit is empty"),
+    ("kitchen: {country", "kitchen: {<<: {x: 1}, country", "merge key"),
+])
+def test_what_a_slip_of_the_pen_leaves_is_refused_in_a_sentence(before, after, says):
+    assert before in EXAMPLE
+    with pytest.raises(pp.StudyError, match=says):
+        pp.Study.from_text(EXAMPLE.replace(before, after, 1))
+
+
+def test_a_bare_oven_number_is_refused_where_it_could_be_either_unit():
+    us = EXAMPLE.replace("country: AU", "country: US")
+    with pytest.raises(pp.StudyError, match="degrees C or F"):
+        pp.Study.from_text(us.replace("170 C fan", "300"))
+    with pytest.raises(pp.StudyError, match="degrees C or F"):
+        pp.Study.from_text(EXAMPLE.replace("170 C fan", "350"))
+    assert pp.Study.from_text(EXAMPLE.replace("170 C fan", "200")).brief.base.method[-1].oven.temperature_c == 200

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from proofpan.steps.nolists import withheld_plates
+from proofpan.steps.nolists import nolist_cautions, withheld_plates
 from proofpan.steps.observing import Cooked, complete, cooked_of, overall_points, scores_of, smallest_step
 from proofpan.steps.serving import MOST_CODES, serve
 from proofpan.steps.telling_apart import what_cant_be_told
@@ -155,6 +155,7 @@ def cautions_of(
     for taster, kept in by_taster.items():
         plates = ", ".join(map(str, kept))
         out.append(f"{taster} gets no plate of trial{'s' if len(kept) > 1 else ''} {plates}: it holds what they don't eat.")
+    out += nolist_cautions(study, [t.version for t in trials])
     if len(study.tasters) * len(trials) * passes > MOST_CODES:
         out.append(f"There are more plates than the {MOST_CODES} codes: taste the round in two tastings.")
     out += cooking_cautions(study, [t.version for t in trials])

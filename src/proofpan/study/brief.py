@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, field_validator, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, field_validator, model_validator
 
 from proofpan.study.countries import COUNTRIES
 from proofpan.study.edits import Edit, check_shape
@@ -31,6 +31,7 @@ from proofpan.study.fields import (
 from proofpan.study.recipe import Recipe
 
 NEWEST_FORMAT = 1
+MOST_PASSES = 4
 
 
 def one_of(*words: str) -> Any:
@@ -124,6 +125,8 @@ class Target(Doc):
 
 def read_better(value: Any) -> Any:
     """`more`, `less` or `{target: 6}`."""
+    if isinstance(value, dict) and "target" in value:
+        as_number(value["target"])
     if isinstance(value, (Target, dict)) or value in ("more", "less"):
         return value
     raise wrong(f"{quoted(value)} isn't a direction: more, less or {{target: 6}}.")
@@ -159,6 +162,8 @@ class Attribute(Doc):
         if isinstance(self.better, Target) and not self.scale[0] <= self.better.target <= self.scale[1]:
             ends = " to ".join(plain_number(s) for s in self.scale)
             raise wrong(f"The target {plain_number(self.better.target)} lies off the scale of {ends}.")
+        if self.worth > self.scale[1] - self.scale[0]:
+            raise wrong(f"A worth of {plain_number(self.worth)} is wider than the whole scale: the smallest difference that matters is wanted.")
         return self
 
     def rescaled(self, score: Any) -> Any:
@@ -245,12 +250,18 @@ class Factor(Doc):
         return self.visible if isinstance(self.visible, bool) else option in self.visible
 
 
+def _passes(value: int) -> int:
+    if value > MOST_PASSES:
+        raise wrong(f"Each plate is tasted 1 to {MOST_PASSES} times, not {value}.")
+    return value
+
+
 class Plan(Doc):
     """How many loads make a round, and how many rounds there may be."""
 
     loads: Count = 1
     at_most: Count = 3
-    passes: Count = 1
+    passes: Annotated[Count, AfterValidator(_passes)] = 1
     plates: Count | None = None
 
 

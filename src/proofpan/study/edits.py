@@ -132,7 +132,9 @@ def check_shape(value: Any) -> Any:
         raise wrong("An edit is {swap: …, for: …}, {set: …, to: …}, {scale: …, by: …}, {add: …}, {drop: …} and so on.")
     verb = next((v for v in VERBS if v in value), None)
     if verb is None:
-        word = next(iter(value), "")
+        if not value:
+            raise wrong("The edit is empty: write {swap: …, for: …}, {set: …, to: …}, {scale: …, by: …}, {add: …}, {drop: …} and so on.")
+        word = next(iter(value))
         raise wrong(f"{quoted(word)} isn't an edit: swap, set, scale, add, drop, insert, replace or recipe. "
                     + did_you_mean(str(word), list(VERBS)))
     for need in VERBS[verb]:

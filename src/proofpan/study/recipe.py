@@ -12,6 +12,7 @@ from proofpan.study.errors import quoted
 from proofpan.study.fields import Count, Doc, Name, NotNegative, Text, Texts, as_number, wrong
 
 HOTTEST_C, COOLEST_C = 300.0, 30.0
+HOTTEST_F, COOLEST_BARE_F = 570.0, 200.0     # bare numbers between them may be either unit where ovens are marked in Fahrenheit
 LONGEST_MINUTES = 60 * 24 * 60.0
 _TEMPERATURE = re.compile(r"(-?\d+(?:[.,]\d+)?)\s*(?:°|º|deg(?:rees)?)?\s*([CF])\b", re.I)
 _GAS = re.compile(r"\bgas\b(?:\s*mark)?\s*(\d+(?:/\d+)?|[¼½])", re.I)
@@ -29,14 +30,17 @@ class OvenSetting(Doc):
 
     @model_validator(mode="before")
     @classmethod
-    def _read(cls, value: Any) -> Any:
-        return value if isinstance(value, dict) and "temperature_c" in value else read_oven(value)
+    def _read(cls, value: Any, info: ValidationInfo) -> Any:
+        if isinstance(value, dict) and "temperature_c" in value:
+            return value
+        return read_oven(value, (info.context or {}).get("country"))
 
 
-def read_oven(value: Any) -> dict[str, Any]:
+def read_oven(value: Any, country: str | None = None) -> dict[str, Any]:
     """`170 C fan`, `350 F`, `gas mark 4`, `180`.
 
-    Raises: a sentence when it holds no temperature or one that no kitchen oven has.
+    Parameters: country, of the kitchen: where ovens are marked in Fahrenheit a bare number that could be either is refused.
+    Raises: a sentence when it holds no temperature, one that no kitchen oven has, or one whose unit would be guessed.
     """
     if isinstance(value, bool) or not isinstance(value, (str, int, float)):
         raise wrong("An oven setting is wanted, such as 180 C fan, 350 F or gas mark 4.")
@@ -55,6 +59,9 @@ def read_oven(value: Any) -> dict[str, Any]:
     number = float(match.group(1).replace(",", "."))
     fahrenheit = match.re is _TEMPERATURE and match.group(2).upper() == "F"
     celsius = (number - 32) / 1.8 if fahrenheit else number
+    bare = match.re is _BARE
+    if bare and (celsius > HOTTEST_C or country == "US" and celsius >= COOLEST_BARE_F) and number <= HOTTEST_F:
+        raise wrong(f"Is an oven at {quoted(text)} in degrees C or F? Write {number:g} F or {number:g} C.")
     if not COOLEST_C <= celsius <= HOTTEST_C:
         limit = "30 to 300 C (85 to 570 F)"
         raise wrong(f"An oven at {quoted(text)} isn't possible in a kitchen: {limit} is.")

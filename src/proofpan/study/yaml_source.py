@@ -127,6 +127,8 @@ class _Builder:
             if not isinstance(event, self.yaml.ScalarEvent):
                 raise self.fail("A key is a word followed by a colon; here a list or brackets stand for one.", event)
             key = event.value
+            if key == "<<" and event.implicit[0]:
+                raise self.fail("The merge key << isn't taken: write the keys out.", event)
             here = (*path, key)
             if key in out:
                 first = self.source.lines.get(here)
