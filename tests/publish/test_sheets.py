@@ -76,4 +76,4 @@ def test_the_tray_map_bears_all_codes_and_names_no_version(made):
 def test_a_list_holds_what_how_much_and_its_section(made, make):
     lines = [ListLine(what="rolled oats", amount="267 g", section="grain"), ListLine(what="fine salt", amount="⅓ tsp", section="salt")]
     text = words(make(made.study, lines))
-    assert all(w in text for w in ("rolled oats", "267 g", "Grain", "1/3 tsp"))
+    assert all(w in text for w in ("rolled oats", "267 g", "Grain", "⅓ tsp"))

@@ -4,17 +4,24 @@ from importlib.resources import files
 
 import pytest
 
-from proofpan.publish.typesetting import SettingError, _set, writable
+from proofpan.publish.typesetting import SettingError, _set, png, writable
 
 
 def test_a_sign_that_our_fonts_lack_is_an_error():
     data = {"title": "x", "paper": "a4", "study": "\u4e2d", "round": "1", "rows": [], "foot": ""}
-    with pytest.raises(SettingError, match="Latin"):
+    with pytest.raises(SettingError, match="Latin, Greek or Cyrillic"):
         _set("reveal", data, None, "pdf", None)
 
 
-def test_fractions_are_spelt_out_and_accents_that_are_not_held_dropped():
-    assert writable(["⅓ cup", "crème brûlée", {"by": "Dvo\u0159\u00e1k"}]) == ["1/3 cup", "crème brûlée", {"by": "Dvorák"}]
+@pytest.mark.parametrize("name", ["Łukasz Dvořák", "Ștefan Ōe", "Nguyễn Đức", "Ελένη Παπαδοπούλου", "Ирина Щукина", "⅓ cup, ⅛ tsp, 20 ≤ x"])
+def test_names_of_europe_and_vietnam_stand_as_they_are_written(name):
+    assert writable(name) == name
+    data = {"title": name, "below": name, "note": "", "width": 1920, "height": 1080}
+    assert png("chart", data, {"chart.svg": '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"></svg>'}, ppi=18)
+
+
+def test_a_fraction_that_no_font_holds_is_spelt_out():
+    assert writable(["⅖ cup", {"by": "crème brûlée"}]) == ["2/5 cup", {"by": "crème brûlée"}]
 
 
 def test_the_signs_said_to_be_held_are_those_of_the_fonts():

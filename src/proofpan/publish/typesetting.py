@@ -12,8 +12,7 @@ from typing import Any
 from proofpan.study.errors import StudyError
 
 # Written another way on paper: the house's fonts hold no glyph for these.
-WRITTEN = {"⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "≤": "at most ", "≥": "at least ", "→": "to",
-           "µ": "u", "\u202f": "\u00a0", "\u2009": " ", "\u2011": "-", "≈": "about ", "\u2044": "/", "✓": "x"}
+WRITTEN = {"⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6", "✓": "x"}
 
 
 class SettingError(StudyError):
@@ -72,7 +71,7 @@ def _written(sign: str) -> str:
         return sign
     plain = WRITTEN.get(sign) or "".join(c for c in unicodedata.normalize("NFKD", sign) if not unicodedata.combining(c))
     if not plain or not _signs().issuperset(plain):
-        raise SettingError(f"The paper's letters have no “{sign}” ({unicodedata.name(sign, 'unnamed')}): write that word in Latin letters.")
+        raise SettingError(f"The paper's letters have no “{sign}” ({unicodedata.name(sign, 'unnamed')}): write that word in Latin, Greek or Cyrillic letters.")
     return plain
 
 
