@@ -139,7 +139,7 @@ def test_an_edition_is_frozen_with_what_was_knowingly_left_out(lead, study):
 
 
 def test_a_testers_report_is_counted(lead, study):
-    page = lead.post(f"{study}/cross-test", version="fat=butter", tester="A kitchen in the hills", worked="yes", out_min="22", once="a")
+    page = lead.post(f"{study}/cross-tests/report", version="fat=butter", tester="A kitchen in the hills", worked="yes", out_min="22", once="a")
     # 0 fails of 1: at most 95 in 100 (one-sided 95 %, Clopper & Pearson, 1934)
     assert "It worked 1 of 1 time as written: it might fail up to 95 times in 100" in page.text
 

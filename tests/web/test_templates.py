@@ -25,6 +25,8 @@ MODELS = {
     "readings": "ReadingsPage",
     "verdict": "VerdictPage",
     "recipe": "RecipePage",
+    "cross_tests": "CrossTestsPage",
+    "tester": "PackPage",
     "how_we_tested": "TestedPage",
 }
 PARTS = [("brief", "plan.html", "PlanPart"), ("tasting", "board.html", "BoardPart")]

@@ -8,7 +8,7 @@ COMMANDS: dict[str, str] = {
     "claim": "Check a source: what it means in our units, and ours as a multiple of it.",
     "compare": "Two to six options in front of you: codes, order, and how to blind yourself.",
     "convert": "An amount, a temperature or a strength in another unit.",
-    "cross-test": "Read what other kitchens report of the recipe as written.",
+    "cross-test": "Send the recipe to other kitchens, and read what they report.",
     "day": "Plan the kitchen day for a round.",
     "demo": "See a study go from question to verdict to a published recipe.",
     "dry-run": "Play the study on invented kitchens before anything is cooked.",

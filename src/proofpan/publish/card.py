@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date
 from html import escape
 from typing import Any
 
 from proofpan.publish.page import whole_page
 from proofpan.publish.typesetting import pdf
+from proofpan.publish.wording import ENGLISH, Wording
 from proofpan.study.edition import Edition
 from proofpan.study.reader_recipe import ReaderRecipe, RecipeLine
 from proofpan.study.verdict import Verdict
@@ -15,62 +17,97 @@ from proofpan.study.words import counted, odds
 PAPERS = ("a4", "us-letter", "index")
 
 
-def recipe_card_pdf(worked: ReaderRecipe, *, paper: str = "a4", verdict: Verdict | None = None, edition: Edition | None = None) -> bytes:
+def recipe_card_pdf(
+    worked: ReaderRecipe, *, paper: str = "a4", verdict: Verdict | None = None, edition: Edition | None = None, on: date | None = None,
+    language: str = ENGLISH,
+) -> bytes:
     """The card of a worked recipe; cautions and allergens lead, what the tests say of each change stands below.
 
-    Parameters: paper, "a4", "us-letter" or "index".
+    Parameters: paper, "a4", "us-letter" or "index"; edition, of which it is the text, without one the card is marked as a draft; on, the
+    day it is made: before an edition's embargo, or while nobody has approved it, the card says so.
     """
     if paper not in PAPERS:
         raise ValueError(f"paper is {paper!r}: {', '.join(PAPERS)}")
-    return pdf("card", card_data(worked, paper, verdict, edition))
+    return pdf("card", card_data(worked, paper, verdict, edition, on=on, say=Wording(language)))
 
 
-def recipe_card_html(worked: ReaderRecipe, verdict: Verdict | None = None, *, edition: Edition | None = None) -> str:
+def recipe_card_html(
+    worked: ReaderRecipe, verdict: Verdict | None = None, *, edition: Edition | None = None, on: date | None = None, language: str = ENGLISH,
+) -> str:
     """The card as one page that stands alone."""
-    card = card_data(worked, "a4", verdict, edition)
-    told = [f'<p class="lead">{escape(card["headnote"])}</p>' if card["headnote"] else "", f"<p>{escape(' · '.join(card['facts']))}</p>"]
-    told += [f'<p class="contains"><b>Contains</b> {escape(card["contains"])}</p>'] if card["contains"] else []
-    told += [f'<p class="careful"><b>Careful.</b> {escape(c)}</p>' for c in card["cautions"]]
-    parts = [("Take", "".join(_row(line) for line in card["lines"])),
-             ("Make", "<ol>" + "".join(f"<li>{escape(s)}</li>" for s in card["method"]) + "</ol>"),
-             ("If you change…", "".join(f"<p><b>{escape(a)}</b> {escape(b)}</p>" for a, b in card["changes"])),
-             ("Notes", "".join(f"<p>{escape(n)}</p>" for n in card["notes"])),
-             ("Tested", "".join(f"<p>{escape(' '.join(e))}.</p>" for e in card["evidence"])),
-             ("Per serve", f"<p>{escape(' · '.join(' '.join(n) for n in card['nutrition']))}</p>" if card["nutrition"] else "")]
-    body = "".join(f'<section aria-labelledby="s{i}"><h2 id="s{i}">{escape(name)}</h2><div>{inner}</div></section>'
-                   for i, (name, inner) in enumerate(parts) if inner)
+    say = Wording(language)
+    card = card_data(worked, "a4", verdict, edition, on=on, say=say)
+    lead, sections = card_sections(card, say)
     foot = f"<footer>{escape(' '.join(card['small']))}</footer>" if card["small"] else ""
     kitchen = "Larkspur Lane" if worked.invented else "proofpan"
-    return whole_page(card["title"], kitchen, f"<h1>{escape(card['title'])}</h1>{''.join(told)}{body}{foot}")
+    return whole_page(card["title"], kitchen, f"<h1>{escape(card['title'])}</h1>{''.join(lead)}{sections}{foot}", language=say.locale)
 
 
-def _row(line: dict[str, str]) -> str:
-    group = f"<p><i>For {escape(line['group'])}</i></p>" if line["group"] else ""
+def card_sections(card: dict[str, Any], say: Wording) -> tuple[list[str], str]:
+    """(what stands above, the sections) of a card as markup; what must be known before cooking stands above."""
+    told = [f'<p class="careful"><b>{escape(card["draft"])}</b></p>' if card["draft"] else "",
+            f'<p class="careful"><b>{escape(card["warning"])}</b></p>' if card["warning"] else "",
+            f'<p class="lead">{escape(card["headnote"])}</p>' if card["headnote"] else "",
+            f"<p>{escape(' · '.join(card['facts']))}</p>" if card["facts"] else ""]
+    told += [f'<p class="contains"><b>{escape(say("Contains"))}</b> {escape(card["contains"])}</p>'] if card["contains"] else []
+    told += [f'<p class="careful"><b>{escape(say("Careful."))}</b> {escape(c)}</p>' for c in card["cautions"]]
+    parts = [(say("Take"), "".join(_row(line, say) for line in card["lines"])),
+             (say("Make"), "<ol>" + "".join(f"<li>{escape(s)}</li>" for s in card["method"]) + "</ol>"),
+             (say("If you change…"), "".join(f"<p><b>{escape(a)}</b> {escape(b)}</p>" for a, b in card["changes"])),
+             (say("Notes"), "".join(f"<p>{escape(n)}</p>" for n in card["notes"])),
+             (say("Tested"), "".join(f"<p>{escape(' '.join(e))}.</p>" for e in card["evidence"])),
+             (say("Per serve"), f"<p>{escape(' · '.join(' '.join(n) for n in card['nutrition']))}</p>" if card["nutrition"] else "")]
+    body = "".join(f'<section aria-labelledby="s{i}"><h2 id="s{i}">{escape(name)}</h2><div>{inner}</div></section>'
+                   for i, (name, inner) in enumerate(parts) if inner)
+    return [x for x in told if x], body
+
+
+def _row(line: dict[str, str], say: Wording) -> str:
+    group = f"<p><i>{escape(line['group'])}</i></p>" if line["group"] else ""
     said = ", ".join(s for s in (line["item"], line["prep"]) if s)
     more = "".join(f" <small>{escape(s)}</small>" for s in (line["more"], line["note"]) if s)
     return f'{group}<p class="line"><b>{escape(line["amount"])}</b><span>{escape(said)}{more}</span></p>'
 
 
-def card_data(worked: ReaderRecipe, paper: str, verdict: Verdict | None, edition: Edition | None) -> dict[str, Any]:
-    """Everything on the card as plain values."""
-    facts = [f"Makes {worked.makes}" if worked.makes else "",
-             f"Serves {worked.serves:g}" if worked.serves else "",
-             f"{worked.total_minutes:.0f} minutes, {worked.active_minutes:.0f} of them yours"
+def card_data(
+    worked: ReaderRecipe, paper: str, verdict: Verdict | None, edition: Edition | None, *, on: date | None = None, say: Wording | None = None,
+    draft: bool = True,
+) -> dict[str, Any]:
+    """Everything on the card as plain values. Parameters: draft, whether to mark what isn't final (a tester's pack isn't marked)."""
+    say = say or Wording()
+    facts = [say("Makes {makes}", makes=worked.makes) if worked.makes else "",
+             say("Serves {number}", number=say.number(worked.serves)) if worked.serves else "",
+             say("{total} minutes, {active} of them yours", total=say.number(worked.total_minutes, 0), active=say.number(worked.active_minutes, 0))
              if worked.total_minutes and worked.active_minutes else ""]
-    small = [s for s in (*worked.credits, worked.disclosure, f"Keeps: {worked.keeping}" if worked.keeping else None) if s]
-    small += ["Recipe, kitchen and numbers are invented."] if worked.invented else []
+    small = [s for s in (*worked.credits, worked.disclosure or (edition.disclosure if edition is not None else None),
+                         say("Keeps: {how}", how=worked.keeping) if worked.keeping else None) if s]
+    small += [say("Recipe, kitchen and numbers are invented.")] if worked.invented else []
     return {
         "title": worked.title, "paper": paper, "headnote": worked.headnote or "",
-        "facts": [f for f in facts if f], "evidence": _evidence(worked, verdict),
+        "facts": [f for f in facts if f], "evidence": _evidence(worked, verdict, say),
         "contains": ", ".join(worked.allergens), "cautions": list(worked.cautions),
-        "lines": [_line(x) for x in worked.lines],
+        "lines": [_line(x, say) for x in worked.lines],
         "method": [s.text for s in worked.method], "changes": _changes(verdict), "notes": list(worked.notes),
         "nutrition": [[what, serve] for what, _, serve in worked.nutrition.shown] if not worked.nutrition.missing else [],
-        "small": small, "foot": f"{worked.title}" + (f", edition {edition.number}" if edition is not None else ""),
+        "small": small, "foot": f"{worked.title}" + (say(", edition {number}", number=edition.number) if edition is not None else ""),
+        "draft": draft_mark(edition, on, say) if draft else "", "warning": (edition.warning or "") if edition is not None else "",
+        "words": {"contains": say("Contains"), "careful": say("Careful."), "take": say("Take"), "make": say("Make"),
+                  "changes": say("If you change…"), "notes": say("Notes"), "serve": say("Per serve"), "page": say("page"), "of": say("of")},
     }
 
 
-def _line(line: RecipeLine) -> dict[str, str]:
+def draft_mark(edition: Edition | None, on: date | None, say: Wording) -> str:
+    """What marks an output that isn't final: no edition, nobody's approval, or an embargo; empty when it is final."""
+    if edition is None:
+        return say("Draft: not published as an edition.")
+    if not edition.approved_by:
+        return say("Draft of edition {number}: nobody has approved it yet.", number=edition.number)
+    if edition.embargo is not None and (on is None or on < edition.embargo):
+        return say("Not before {day}: under embargo.", day=say.date(edition.embargo))
+    return ""
+
+
+def _line(line: RecipeLine, say: Wording) -> dict[str, str]:
     """A line as amount, item and what else is to be said of it."""
     text, item = line.text, line.item
     at = text.casefold().find(item.casefold())
@@ -81,17 +118,17 @@ def _line(line: RecipeLine) -> dict[str, str]:
     status = "" if line.status == "cooked" else line.status
     note = line.note or (status if status == "read" else "")
     return {"amount": amount, "item": shown, "prep": rest, "more": bracket, "note": note,
-            "group": line.group or ""}
+            "group": say("For {what}", what=line.group) if line.group else ""}
 
 
-def _evidence(worked: ReaderRecipe, verdict: Verdict | None) -> list[list[str]]:
+def _evidence(worked: ReaderRecipe, verdict: Verdict | None, say: Wording) -> list[list[str]]:
     if verdict is None or not verdict.ballots:
         return []
     row = next((r for r in verdict.rows if str(r.version) == worked.version), None)
-    out = [[str(len(verdict.rows)), "versions weighed up"], [str(verdict.trials), "trials"]]
+    out = [[str(len(verdict.rows)), say("versions weighed up")], [str(verdict.trials), say("trials")]]
     if row is not None and row.odds_publish is not None:
-        out.append([odds(row.odds_publish), "it's the best to print"])
-        out.append([counted(row.cooked, "make"), "of this very version"])
+        out.append([odds(row.odds_publish), say("it's the best to print")])
+        out.append([counted(row.cooked, "make"), say("of this very version")])
     return out
 
 

@@ -11,11 +11,14 @@ FONTS = (("Vollkorn", "vollkorn-latin-wght-normal", "normal", "400 900"), ("Voll
          ("Atkinson Hyperlegible Next", "atkinson-hyperlegible-next-latin-wght-normal", "normal", "200 800"))
 
 
-def whole_page(title: str, mast: str, body: str) -> str:
-    """One HTML file. Parameters: mast, the kitchen's name above; body, markup for inside the main part."""
-    return (f'<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">'
-            f'<title>{escape(title)}</title><style>{_styles()}</style></head><body><header class="mast"><b>{escape(mast)}</b></header>'
-            f'<main id="page">{body}</main></body></html>')
+def whole_page(title: str, mast: str, body: str, *, language: str = "en", style: str = "", script: str = "") -> str:
+    """One HTML file.
+
+    Parameters: mast, the kitchen's name above; body, markup for inside the main part; style and script, of this kind of page alone.
+    """
+    return (f'<!doctype html><html lang="{escape(language)}"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">'
+            f'<title>{escape(title)}</title><style>{_styles()}{style}</style></head><body><header class="mast"><b>{escape(mast)}</b></header>'
+            f'<main id="page">{body}</main>{f"<script>{script}</script>" if script else ""}</body></html>')
 
 
 @cache

@@ -40,6 +40,8 @@ PAGES = (
     "readings",
     "verdict",
     "recipe",
+    "cross_tests",
+    "tester",
     "how_we_tested",
     "papers",
 )

@@ -76,6 +76,10 @@ class Typed:
         """An uploaded file, if one was chosen."""
         return next((v for n, v in self._items if n == name and isinstance(v, UploadFile) and v.filename), None)
 
+    def files(self, name: str) -> list[UploadFile]:
+        """Every uploaded file of that name."""
+        return [v for n, v in self._items if n == name and isinstance(v, UploadFile) and v.filename]
+
     def under(self, start: str) -> dict[str, str]:
         """Fields whose name begins so, without that beginning."""
         return {n[len(start) :]: v.strip() for n, v in self._items if n.startswith(start) and isinstance(v, str)}
@@ -178,7 +182,7 @@ async def typed(request: Request) -> Typed:
     Raises: NotTheLead; Stale.
     """
     desk = lead(request)
-    async with request.form(max_files=12, max_fields=4000, max_part_size=LONGEST_FIELD * 5) as form:
+    async with request.form(max_files=40, max_fields=4000, max_part_size=LONGEST_FIELD * 5) as form:
         items = [(n, v) for n, v in form.multi_items()]
         token = next((v for n, v in items if n == "csrf" and isinstance(v, str)), "")
         if not access.same(token, access.form_token(desk.kitchen.secret, desk.session)):

@@ -36,7 +36,7 @@ class Guard:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
-        most = LARGEST_FILE if scope["path"].endswith(("/photograph", "/import", "/reading")) else LARGEST_FORM
+        most = LARGEST_FILE if scope["path"].endswith(("/photograph", "/import", "/reading", "/answers")) or scope["path"].startswith("/x/") else LARGEST_FORM
         said = dict(scope["headers"]).get(b"content-length", b"0")
         begun = False
 

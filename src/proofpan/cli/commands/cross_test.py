@@ -2,29 +2,82 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import click
 
 from proofpan.cli.options import json_option, load, notebook_option, one_sentence, say_json, study_argument
 
+ENDINGS = (".pdf", ".html")
 
-@click.command("cross-test", epilog="Example: proofpan cross-test crackers.yaml answers.csv")
+
+@click.command("cross-test", epilog="Example: proofpan cross-test crackers.yaml answers-*.json")
 @study_argument
-@click.argument("csv", type=click.Path())
+@click.argument("answers", type=click.Path(path_type=Path), nargs=-1)
 @click.option("--version", help="Which version was cooked (default: the one to publish today).")
+@click.option("--pack", type=click.Path(path_type=Path, dir_okay=False), help="Write what a tester is sent: a .pdf, or an .html that saves its answers.")
+@click.option("--in", "measures", default="as written", help="The tester's measures: metric, US, UK, AU or NZ.")
+@click.option("--control", help="A version that the kitchen is asked to make too.")
+@click.option("--tester", default="", help="The tester's name, where it is known.")
+@click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4", help="The paper of a .pdf.")
+@click.option("--language", default="en", help="The language of the form's own words.")
 @notebook_option
 @json_option
 @one_sentence
-def command(study: str, csv: str, version: str | None, notebook: str | None, as_json: bool) -> None:
-    """Read what other kitchens report of the recipe as written."""
+def command(
+    study: str, answers: tuple[Path, ...], version: str | None, pack: Path | None, measures: str, control: str | None, tester: str, paper: str,
+    language: str, notebook: str | None, as_json: bool,
+) -> None:
+    """Send the recipe as written to other kitchens, and read what they report: answers' files (.json), or a CSV."""
     from proofpan.steps.crosstest import cross_test
     from proofpan.steps.making import recipe_of
     from proofpan.steps.verdict import judge
+    from proofpan.study.errors import StudyError
 
     found = load(study, notebook)
-    made = recipe_of(found, found.version(version) if version else judge(found).publish.version)
-    done = cross_test(made, csv)
+    chosen = found.version(version) if version else judge(found).publish.version
+    if pack is not None:
+        from proofpan.publish.tester import tester_form_html, tester_pack_pdf
+        from proofpan.steps.tester_pack import tester_pack
+
+        if pack.suffix.lower() not in ENDINGS:
+            raise StudyError(f"A tester's pack ends in .pdf or .html, not “{pack.suffix}”.")
+        made = tester_pack(found, chosen, measures=measures, tester=tester, control=control)
+        if pack.suffix.lower() == ".pdf":
+            pack.write_bytes(tester_pack_pdf(made, paper=paper, language=language))
+        else:
+            pack.write_text(tester_form_html(made, language=language), encoding="utf-8")
+        click.echo(f"{pack.name}: {made.recipe.title}, {made.measures}.")
+        if not answers:
+            return
+    if not answers:
+        raise StudyError("Give the answers that came back (a .json or a CSV), or --pack to write what a tester is sent.")
+    done = cross_test(recipe_of(found, chosen), answers[0] if len(answers) == 1 and answers[0].suffix.lower() != ".json" else _rows(found, chosen, answers))
     if as_json:
         say_json(done)
         return
     for line in done.says:
         click.echo(line)
+
+
+def _rows(study: object, version: object, paths: tuple[Path, ...]):  # type: ignore[no-untyped-def]
+    """All answers as one frame."""
+    import pandas as pd
+
+    from proofpan.steps.making import recipe_of
+    from proofpan.steps.tester_pack import answers_of, main_step, with_done
+    from proofpan.study.errors import StudyError
+
+    main = main_step(recipe_of(study, version))  # type: ignore[arg-type]
+    frames = []
+    for path in paths:
+        if path.suffix.lower() == ".json":
+            held = answers_of(path.read_bytes())
+            if held["version"] and study.version(held["version"]) != version:  # type: ignore[attr-defined]
+                raise StudyError(f"{path.name} reports another version ({held['version']}): read it with --version.")
+            frames.append(pd.DataFrame([with_done(held["row"], main)]))
+        elif path.exists():
+            frames.append(pd.read_csv(path, dtype=str, keep_default_na=False))
+        else:
+            raise StudyError(f"There is no file “{path.name}”.")
+    return pd.concat(frames).astype(object).fillna("")

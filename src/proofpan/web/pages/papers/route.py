@@ -11,10 +11,11 @@ from proofpan.study.crosstest import CrossTest
 from proofpan.study.errors import ProofpanError, StudyError
 from proofpan.study.reader_recipe import ReaderRecipe
 from proofpan.study.rounds import Round
+from proofpan.web.cross_tests import tests_of
 from proofpan.web.desk import Desk, Typed, lead
 from proofpan.web.pages.cook.route import as_one_trial
 from proofpan.web.pages.day.route import asked_of, planned
-from proofpan.web.pages.recipe.route import chosen, tests_of, worked
+from proofpan.web.pages.recipe.route import chosen, worked
 from proofpan.web.pages.tasting.route import newest
 from proofpan.web.servings import before_tasting
 from proofpan.web.shelfcache import Standing
@@ -102,6 +103,15 @@ def card(standing: Standing, form: Typed, paper: str) -> bytes:
     return recipe_card_pdf(made, paper=paper, verdict=standing.verdict if standing.study.ballot_records else None)
 
 
+def tester_pack_paper(standing: Standing, form: Typed, paper: str) -> bytes:
+    """What a tester is sent, on paper."""
+    from proofpan.publish.tester import tester_pack_pdf
+    from proofpan.steps.tester_pack import AS_WRITTEN, tester_pack
+
+    version, control = chosen(standing, form.get("version")), form.get("control") or None
+    return tester_pack_pdf(tester_pack(standing.study, version, measures=form.get("in", AS_WRITTEN), control=control), paper=paper)
+
+
 def tested(standing: Standing, form: Typed, paper: str) -> bytes:
     """How we tested."""
     from proofpan.publish.report import how_we_tested_pdf
@@ -139,6 +149,7 @@ MAKERS: dict[str, Callable[[Standing, Typed, str], bytes]] = {
     "labels": labels,
     "reveal": reveal,
     "card": card,
+    "tester-pack": tester_pack_paper,
     "how-we-tested": tested,
 }
 

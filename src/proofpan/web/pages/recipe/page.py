@@ -40,7 +40,7 @@ class RecipePage:
     action: str
     answers: tuple[tuple[str, str, str], ...]
     tests: tuple[str, ...]
-    test_rows: tuple[tuple[str, str, str], ...]
+    tests_href: str
     reasons: tuple[str, ...]
     tested_href: str
     brief_href: str

@@ -9,14 +9,13 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Depends
 from starlette.responses import PlainTextResponse, Response
 
-from proofpan.steps.crosstest import cross_test
 from proofpan.steps.edition import WAIVABLE, publish, reasons_against
-from proofpan.steps.making import recipe_of
 from proofpan.steps.recipe import WorkedRecipe, recipe
 from proofpan.study.crosstest import CrossTest
 from proofpan.study.errors import NotReady, StudyError
 from proofpan.study.versions import Version
 from proofpan.study.words import capital, version_words
+from proofpan.web.cross_tests import tests_of
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.pages.recipe.page import IngredientLine, RecipePage
 from proofpan.web.pages.verdict.page import mark_of
@@ -25,7 +24,7 @@ from proofpan.web.shelfcache import Standing
 
 router = APIRouter()
 REGIONS = ("as written", "metric", "US", "UK", "AU")
-CROSS_TEST, EDITION = "cross-test", "edition"
+EDITION = "edition"
 
 
 def chosen(standing: Standing, text: str) -> Version:
@@ -51,14 +50,6 @@ def worked(standing: Standing, version: Version, region: str, scale: str) -> Wor
             else out.scaled(serves=float(bare) if bare.isdigit() else 0)
         )
     return out.to(region) if region in REGIONS[1:] else out
-
-
-def tests_of(standing: Standing, version: Version) -> CrossTest | None:
-    """What other kitchens reported of a version."""
-    import pandas as pd
-
-    rows = [dict(e.payload["row"]) for e in standing.of_kind(CROSS_TEST) if e.payload["version"] == str(version)]
-    return cross_test(recipe_of(standing.study, version), pd.DataFrame(rows).astype(object).fillna("")) if rows else None
 
 
 def show_recipe(desk: Desk, study_id: str, form: Typed) -> Response:
@@ -90,7 +81,7 @@ def show_recipe(desk: Desk, study_id: str, form: Typed) -> Response:
             action=f"{root}/recipe",
             answers=empty,
             tests=empty,
-            test_rows=empty,
+            tests_href=f"{root}/cross-tests",
             reasons=empty,
             tested_href=f"{root}/how-we-tested",
             brief_href=f"{root}/brief",
@@ -134,11 +125,6 @@ def _page(
         else "",
     ]
     query = urlencode({"version": str(version), "in": region, "scale": scale})
-    rows = tuple(
-        (str(e.payload["row"].get("tester", "")), str(e.payload["row"].get("worked", "")), str(e.payload["row"].get("note", "")))
-        for e in standing.of_kind(CROSS_TEST)
-        if e.payload["version"] == str(version)
-    )
     cards = tuple(
         (f"Card, {words}", f"{root}/papers/card.pdf?{query}&paper={paper}")
         for paper, words in (("a4", "A4"), ("us-letter", "US Letter"), ("index", "index card"))
@@ -165,7 +151,7 @@ def _page(
         action=f"{root}/recipe",
         answers=tuple(answers),
         tests=tests.says if tests is not None else (),
-        test_rows=rows,
+        tests_href=f"{root}/cross-tests?{urlencode({'version': str(version)})}",
         reasons=reasons,
         tested_href=f"{root}/how-we-tested",
         brief_href=f"{root}/brief",
@@ -194,23 +180,6 @@ def get_structured(study_id: str, desk: Desk = Depends(lead)) -> Response:
     form, standing = Typed(list(desk.request.query_params.multi_items())), desk.standing(study_id)
     out = worked(standing, chosen(standing, form.get("version")), form.get("in"), form.get("scale"))
     return Response(json.dumps(out.jsonld(), ensure_ascii=False, indent=1), media_type="application/ld+json")
-
-
-@router.post("/study/{study_id}/cross-test")
-def post_cross_test(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
-    """One tester's report of the recipe as written."""
-    import pandas as pd
-
-    desk.typed = form.texts
-    desk.again = lambda: show_recipe(desk, study_id, Typed([("version", form.get("version"))]))
-    standing = desk.standing(study_id)
-    version = standing.study.version(form.get("version"))
-    row = {k: form.get(k) for k in ("tester", "worked", "made", "out_min", "swaps", "unclear", "makes", "again", "note") if form.get(k)}
-    if not row.get("tester") or not row.get("worked"):
-        raise StudyError("A cross-test names its tester and says whether it worked.", field="tester")
-    cross_test(recipe_of(standing.study, version), pd.DataFrame([row]).astype(object))
-    desk.book.append(study_id, CROSS_TEST, {"version": str(version), "row": row}, key=f"cross-test:{form.get('once')}")
-    return go(f"/study/{study_id}/recipe?{urlencode({'version': str(version)})}")
 
 
 @router.post("/study/{study_id}/publish")

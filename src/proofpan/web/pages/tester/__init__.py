@@ -1,0 +1,1 @@
+"""The page “tester”: a pack by link."""
