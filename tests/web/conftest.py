@@ -4,8 +4,10 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from html import unescape
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 from starlette.testclient import TestClient
@@ -70,11 +72,20 @@ class Person:
         return Page(answer.status_code, answer.text, str(answer.url.path))
 
 
+@cache
+def blank() -> bytes:
+    """An empty notebook's file: copied for each kitchen, since making one takes longer than most tests."""
+    with TemporaryDirectory() as folder:
+        Notebook.open(Path(folder) / "notebook.sqlite").close()
+        return (Path(folder) / "notebook.sqlite").read_bytes()
+
+
 class Kitchen:
     """The app, its notebook, and its people."""
 
-    def __init__(self, folder: Path, **more) -> None:
+    def __init__(self, folder: Path, start: bytes | None = None, **more) -> None:
         self.clock = Clock()
+        (folder / "notebook.sqlite").write_bytes(start or blank())
         self.book = Notebook.open(folder / "notebook.sqlite", clock=self.clock)
         self.app = create_app(self.book, clock=self.clock, secret=SECRET, rinse_seconds=0, **more)
 

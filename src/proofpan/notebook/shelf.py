@@ -13,12 +13,13 @@ from typing import TYPE_CHECKING, Any
 
 from proofpan.notebook.entries import Event, StudyEntry
 from proofpan.study.rounds import Round
+from proofpan.study.sittings import Answer, Sitting
 from proofpan.study.study import Study
 
 if TYPE_CHECKING:
     from proofpan.notebook.book import Notebook
 
-ROUND, TRIAL, BALLOT, READING = "round", "trial", "ballot", "reading"
+ROUND, TRIAL, BALLOT, READING, SITTING, ANSWER = "round", "trial", "ballot", "reading", "sitting", "answer"
 
 
 def read_study(book: Notebook, study_id: str) -> Study:
@@ -34,7 +35,7 @@ def replay(study: Study, events: Iterable[Event]) -> Study:
     """A study after its events: runs of one kind are taken together."""
     run: list[Mapping[str, Any]] = []
     kind = ""
-    for event in [*(e for e in events if e.kind in (ROUND, TRIAL, BALLOT, READING)), None]:
+    for event in [*(e for e in events if e.kind in (ROUND, TRIAL, BALLOT, READING, SITTING, ANSWER)), None]:
         if run and (event is None or event.kind != kind):
             study = _taken(study, kind, run)
             run = []
@@ -51,6 +52,12 @@ def _taken(study: Study, kind: str, rows: Sequence[Mapping[str, Any]]) -> Study:
         for row in rows:
             study = study.with_round(Round.model_validate(row))
         return study
+    if kind == SITTING:
+        for row in rows:
+            study = study.with_sitting(Sitting.model_validate(row))
+        return study
+    if kind == ANSWER:
+        return study.with_answers([Answer.model_validate(row) for row in rows])
     frame = pd.DataFrame([dict(r) for r in rows]).astype(object)
     frame = frame.where(frame.notna(), "")
     if kind == READING:
@@ -81,6 +88,13 @@ def add_round(book: Notebook, study_id: str, round_: Round) -> Study:
     payload = round_.model_dump(mode="json")
     book.append(study_id, ROUND, payload, key=f"round:{round_.number}:{_digest(payload)}")
     return study
+
+
+def add_sitting(book: Notebook, study_id: str, sitting: Sitting) -> None:
+    """Lay another ballot for a round's plates; laid again before it is opened, the last one counts."""
+    payload = sitting.model_dump(mode="json")
+    there = len(book.events(study_id, SITTING))
+    book.append(study_id, SITTING, payload, key=f"sitting:{sitting.number}:{there}:{_digest(payload)}")
 
 
 def add_trials(book: Notebook, study_id: str, rows: Sequence[Mapping[str, Any]]) -> Study:

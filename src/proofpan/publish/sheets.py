@@ -8,6 +8,7 @@ from proofpan.publish.typesetting import pdf
 from proofpan.study.day import DayLists, DayPlan, ListLine
 from proofpan.study.reader_recipe import ReaderRecipe, RecipeLine
 from proofpan.study.rounds import PlannedTrial, Round
+from proofpan.study.sittings import Sitting
 from proofpan.study.study import Study
 from proofpan.study.words import capital, version_words
 
@@ -50,6 +51,20 @@ def paper_ballots_pdf(study: Study, round_: Round, *, contains: str = "", paper:
     dish = study.brief.base.title if study.brief.base is not None else "Tasting"
     return pdf("ballots", {"title": "Ballots", "paper": paper, "dish": dish, "tasters": tasters, "attributes": attributes,
                            "contains": f"{contains} " if contains else "", "foot": f"tasting {round_.number}"})
+
+
+def sitting_ballots_pdf(sitting: Sitting, *, dish: str, asks: str, how: str, contains: str = "", paper: str = "a4") -> bytes:
+    """Another ballot on paper, a block a plate or a set of plates: codes and what is asked, nothing of the version.
+
+    Parameters: dish, a name that tells nothing; asks and how, what a set asks and how it is tasted; contains, one line for all plates.
+    """
+    lines = [{"says": a.says, "left": a.left, "right": a.right, "steps": [w for _, w in a.values]} for a in sitting.asks]
+    tasters = [
+        {"name": name, "sets": [{"codes": [p.code for p in s.plates], "shown": s.shown} for s in sitting.of(name)]} for name in sitting.tasters
+    ]
+    answers = {"ranking": "In order, the best first", "two out of five": "These two"}.get(sitting.kind, "This one")
+    return pdf("sitting_ballots", {"title": "Ballots", "paper": paper, "dish": dish, "tasters": tasters, "lines": lines, "asks": asks, "how": how,
+                                   "answers": answers, "contains": f"{contains} " if contains else "", "foot": f"tasting {sitting.round}"})
 
 
 def labels_pdf(

@@ -17,6 +17,7 @@ from proofpan.study.fields import Doc
 from proofpan.study.loading import load_brief
 from proofpan.study.readings import TrialReading, read_readings
 from proofpan.study.rounds import Round
+from proofpan.study.sittings import Answer, Sitting
 from proofpan.study.source import Source, parse_source, read_source
 from proofpan.study.trials import Trial, read_trials
 from proofpan.study.versions import Version, VersionFault, enumerate_versions, read_version
@@ -39,6 +40,8 @@ class Study(Doc):
     trial_records: tuple[Trial, ...] = ()
     ballot_records: tuple[Ballot, ...] = ()
     reading_records: tuple[TrialReading, ...] = ()
+    sittings: tuple[Sitting, ...] = ()
+    answers: tuple[Answer, ...] = ()
     folder: str | None = None
     _versions: tuple[Version, ...] | None = PrivateAttr(default=None)
     _lines: dict[Any, int] | None = PrivateAttr(default=None)
@@ -83,6 +86,8 @@ class Study(Doc):
                 "trial_records": record.get("trials", ()),
                 "ballot_records": record.get("ballots", ()),
                 "reading_records": record.get("readings", ()),
+                "sittings": record.get("sittings", ()),
+                "answers": record.get("answers", ()),
                 "folder": where,
             })
         except (ValidationError, AttributeError):
@@ -262,18 +267,29 @@ class Study(Doc):
         readings = read_readings(self.brief, trials, {r.key: r for r in self.reading_records}, frame)
         return self.model_copy(update={"reading_records": tuple(readings[k] for k in sorted(readings))})
 
+    def with_sitting(self, sitting: Sitting) -> Study:
+        """The study with another ballot laid for a round's plates; the same number again replaces it."""
+        kept = {s.number: s for s in self.sittings} | {sitting.number: sitting}
+        return self.model_copy(update={"sittings": tuple(kept[n] for n in sorted(kept))})
+
+    def with_answers(self, answers: Sequence[Answer]) -> Study:
+        """The study with answers of such a ballot; the first of two to the same plates stands."""
+        kept = {a.key: a for a in (*answers, *self.answers)}
+        return self.model_copy(update={"answers": tuple(kept[k] for k in sorted(kept))})
+
     def to_yaml(self, *, record: bool = True) -> str:
         """The study as a YAML file that loads again; with what was cooked and tasted unless `record` is False."""
         return to_yaml(as_file(self.brief, self._record() if record else None))
 
     def _record(self) -> dict[str, Any]:
         parts = {"rounds": self.rounds, "trials": self.trial_records, "ballots": self.ballot_records,
-                 "readings": self.reading_records}
+                 "readings": self.reading_records, "sittings": self.sittings, "answers": self.answers}
         return {n: [d.model_dump(mode="json", exclude_defaults=True) for d in docs] for n, docs in parts.items() if docs}
 
     def _fresh(self) -> Study:
         return Study(brief=self.brief, rounds=self.rounds, trial_records=self.trial_records,
-                     ballot_records=self.ballot_records, reading_records=self.reading_records, folder=self.folder)
+                     ballot_records=self.ballot_records, reading_records=self.reading_records, sittings=self.sittings,
+                     answers=self.answers, folder=self.folder)
 
 
 def _sorted_trials(trials: Mapping[tuple[int, int], Trial]) -> tuple[Trial, ...]:

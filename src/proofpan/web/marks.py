@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from proofpan.notebook.entries import NewEvent
-from proofpan.notebook.shelf import BALLOT
+from proofpan.notebook.shelf import ANSWER, BALLOT
 from proofpan.study.ballots import OVERALL
 from proofpan.study.errors import BallotError
+from proofpan.study.sittings import Answer, Ask
 from proofpan.study.study import Study
 
 WORDS = "words"
@@ -30,6 +31,12 @@ class Line:
     high: float
     left: str
     right: str
+    steps: tuple[tuple[int, str], ...] = ()  # a scale of named steps in place of a line
+
+
+def lines_asked(asks: Sequence[Ask]) -> tuple[Line, ...]:
+    """What another ballot asks of one plate."""
+    return tuple(Line(a.name, a.says.rstrip("?"), a.says, a.low, a.high, a.left, a.right, a.values) for a in asks)
 
 
 def lines_of(study: Study) -> tuple[Line, ...]:
@@ -107,10 +114,19 @@ def mark_events(
     ]
 
 
-def words_event(round_number: int, taster: str, trial: int, pass_: int, words: str) -> list[NewEvent]:
-    """What a taster wrote, kept as theirs: it stays out of exports and goes when they ask."""
+def answer_event(answer: Answer) -> NewEvent:
+    """An answer of another ballot as an event: one natural key a set."""
+    key = f"answer:{answer.sitting}:{answer.taster}:{answer.code}"
+    return NewEvent(kind=ANSWER, key=key, payload=answer.model_dump(mode="json", exclude_defaults=True))
+
+
+def words_event(number: int, taster: str, trial: int, pass_: int | str, words: str) -> list[NewEvent]:
+    """What a taster wrote, kept as theirs: it stays out of exports and goes when they ask.
+
+    Parameters: number, the tasting's; trial, 0 for words about a set; pass_, which pass, or the codes of a set.
+    """
     text = " ".join(words.split())[:LONGEST_WORDS]
     if not text:
         return []
-    payload = {"round": round_number, "trial": trial, "pass": pass_, "words": text}
-    return [NewEvent(kind=WORDS, payload=payload, key=f"words:{round_number}:{taster}:{trial}:{pass_}", person=taster)]
+    payload = {"round": number, "trial": trial, "pass": pass_, "words": text}
+    return [NewEvent(kind=WORDS, payload=payload, key=f"words:{number}:{taster}:{trial}:{pass_}", person=taster)]

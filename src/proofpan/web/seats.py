@@ -7,8 +7,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from proofpan.notebook import Event, TastingEntry
-from proofpan.notebook.shelf import BALLOT
-from proofpan.study.rounds import Round
+from proofpan.notebook.shelf import ANSWER, BALLOT
+from proofpan.study.rounds import Order, PlateCode, Round
+from proofpan.study.sittings import Sitting, round_of_sitting
 from proofpan.study.study import Study
 from proofpan.web.desk import Kitchen
 
@@ -19,7 +20,7 @@ _LOCK = threading.Lock()
 
 @dataclass(frozen=True)
 class SeatPlate:
-    """One plate of one taster, by its place in their order."""
+    """One plate of one taster, by its place in their order; of a set that is compared, all its codes with + between."""
 
     code: str
     trial: int
@@ -68,28 +69,67 @@ def _laid(round_: Round) -> dict[str, tuple[SeatPlate, ...]]:
     return out
 
 
-def seat_of(kitchen: Kitchen, study_id: str, number: int, taster: str, *, with_kept: bool = True) -> tuple[Study, Round, SeatState] | None:
-    """A taster's seat; none when the round or their plates are gone. Reads no marks but, if asked, which plates have some."""
+@dataclass(frozen=True)
+class Seated:
+    """A taster at the table: the study, the round whose plates are served, the sitting if it isn't the ordinary ballot, and their plates."""
+
+    study: Study
+    round: Round
+    sitting: Sitting | None
+    state: SeatState
+
+
+def sitting_of(study: Study, number: int) -> Sitting | None:
+    """The other ballot that a tasting's number stands for, if it was laid."""
+    return next((s for s in study.sittings if s.number == number and s.sets), None)
+
+
+def seat_of(kitchen: Kitchen, study_id: str, number: int, taster: str, *, with_kept: bool = True) -> Seated | None:
+    """A taster's seat; none when the round or their plates are gone. Reads no marks but, if asked, which plates have some.
+
+    Parameters: number, of the tasting.
+    """
     study, late = kitchen.shelf.serving(study_id)
-    round_ = round_of(study, number)
+    round_ = round_of(study, round_of_sitting(number))
     if round_ is None:
         return None
-    marks = kitchen.book.events(study_id, kind=BALLOT) if with_kept else ()
-    return study, round_, seat_state(round_, taster, marks, (number, taster) in late)
+    sitting = sitting_of(study, number)
+    marks = kitchen.book.events(study_id, kind=BALLOT if sitting is None else ANSWER) if with_kept else ()
+    return Seated(study, round_, sitting, seat_state(round_, sitting, taster, marks, (number, taster) in late))
 
 
-def seat_state(round_: Round, taster: str, marks: Iterable[Event], late: bool) -> SeatState:
+def seat_state(round_: Round, sitting: Sitting | None, taster: str, marks: Iterable[Event], late: bool) -> SeatState:
     """Which of a taster's plates are with the kitchen."""
+    if sitting is not None:
+        sets = tuple(SeatPlate(s.code, s.plates[0].trial, 1, place) for place, s in enumerate(sitting.of(taster), 1))
+        there = {p.code for p in sets}
+        given = {str(e.payload.get("code")) for e in marks if _of(e, taster, "sitting", sitting.number)}
+        return SeatState(taster, sets, frozenset(given & there), late)
     plates = plates_of(round_, taster)
     code = {(p.trial, p.pass_): p.code for p in plates}
     kept = {
         code[key]
         for e in marks
-        if e.payload.get("round") == round_.number
-        and e.payload.get("taster") == taster
-        and (key := (e.payload.get("trial"), e.payload.get("pass", 1))) in code
+        if _of(e, taster, "round", round_.number) and (key := (e.payload.get("trial"), e.payload.get("pass", 1))) in code
     }
     return SeatState(taster, plates, frozenset(kept), late)
+
+
+def _of(event: Event, taster: str, what: str, number: int) -> bool:
+    return event.payload.get(what) == number and event.payload.get("taster") == taster
+
+
+def as_round(sitting: Sitting, round_: Round) -> Round:
+    """A sitting's plates in the shape of a round's, for its labels and its reveal: a trial served twice to one taster is its second pass."""
+    plates: list[PlateCode] = []
+    turns: dict[tuple[str, int], int] = {}
+    for found in sitting.sets:
+        for plate in found.plates:
+            turn = turns[found.taster, plate.trial] = turns.get((found.taster, plate.trial), 0) + 1
+            plates.append(PlateCode(taster=found.taster, trial=plate.trial, pass_=turn, code=plate.code))
+    serving = tuple(Order(taster=t, codes=tuple(p.code for p in plates if p.taster == t)) for t in sitting.tasters)
+    trials = tuple(t for t in round_.trials if t.trial in sitting.trials)
+    return round_.model_copy(update={"trials": trials, "plates": tuple(plates), "serving": serving})
 
 
 def tasting_of(kitchen: Kitchen, study_id: str, number: int) -> TastingEntry | None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from proofpan.notebook import Event, Notebook
-from proofpan.notebook.shelf import ROUND, replay
+from proofpan.notebook.shelf import ROUND, SITTING, replay
 from proofpan.study.study import Study
 from proofpan.study.verdict import Verdict
 
@@ -72,12 +72,12 @@ class Shelf:
         if (
             held is not None
             and held[0][0] == entry.revision
-            and not self.book.events(study_id, kind=(ROUND, LATE), after=held[0][1], limit=1)
+            and not self.book.events(study_id, kind=(ROUND, SITTING, LATE), after=held[0][1], limit=1)
         ):
             return held[1], held[2]
-        events = self.book.events(study_id, kind=(ROUND, LATE))
+        events = self.book.events(study_id, kind=(ROUND, SITTING, LATE))
         stamp = (entry.revision, events[-1].id if events else 0)
-        study = replay(Study.from_text(self.book.document(study_id, entry.revision).text), (e for e in events if e.kind == ROUND))
+        study = replay(Study.from_text(self.book.document(study_id, entry.revision).text), (e for e in events if e.kind != LATE))
         late = frozenset((int(e.payload["round"]), str(e.payload["taster"])) for e in events if e.kind == LATE)
         with self._lock:
             if len(self._served) > MOST:

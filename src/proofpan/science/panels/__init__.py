@@ -22,6 +22,7 @@ from .errors import PanelError
 from .exact_ranks import friedman_exact_p, page_critical, page_exact_p, rank_range_critical
 from .just_right import PenaltyAnalysis, penalty_analysis
 from .orders import ServingOrders, balanced_days, orders_in_blocks, serving_orders
+from .paired_scores import MeanScore, PairedDifference, mean_score, paired_difference
 from .ranks import (
     Durbin,
     Friedman,
@@ -48,7 +49,9 @@ __all__ = [
     "Friedman",
     "IntraclassCorrelation",
     "KendallW",
+    "MeanScore",
     "Page",
+    "PairedDifference",
     "PanelError",
     "PenaltyAnalysis",
     "Power",
@@ -69,6 +72,7 @@ __all__ = [
     "intraclass_correlation",
     "kendall_w",
     "maximum_correct_similar",
+    "mean_score",
     "minimum_correct",
     "odds_right",
     "orders_in_blocks",
@@ -76,6 +80,7 @@ __all__ = [
     "page_critical",
     "page_exact_p",
     "pair_orders",
+    "paired_difference",
     "penalty_analysis",
     "power",
     "proportion_correct",

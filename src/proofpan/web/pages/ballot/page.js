@@ -7,49 +7,104 @@ const write = (state) => { try { localStorage.setItem(STORE, JSON.stringify(stat
 const random = () => Array.from(crypto.getRandomValues(new Uint8Array(12)), (b) => b.toString(16).padStart(2, "0")).join("");
 const state = { queue: [], done: [], draft: {}, choice: null, ...read() };
 state.queue = state.queue.filter((item) => item.what === "choice" || !kept.has(item.code));
-let away = false, shut = false, until = 0;
+let away = false, shut = false, until = 0, refused = "";
 
 const marked = () => new Set([...kept, ...state.done, ...state.queue.filter((i) => i.code).map((i) => i.code)]);
 const next = () => codes.find((code) => !marked().has(code));
 const show = (id) => { for (const part of ["taste", "rinse", "choose", "thanks"]) $(part).hidden = part !== id; };
-const fields = () => [...document.querySelectorAll("#marks [data-line] input")];
+const form = $("marks"), pick = form.dataset.pick, now = () => form.elements.code.value, plain = (code) => code.split("+").join(", ");
+// several fields of one name (two plates chosen, a ranking) go across as one text
+function given(from) {
+  const out = {};
+  for (const [name, value] of new FormData(from)) out[name] = name in out ? out[name] + " " + value : value;
+  return out;
+}
+function left() {
+  if (pick === "order") return [...form.querySelectorAll("select")].filter((s) => s.value === "").length;
+  if (pick) return Math.abs((pick === "two" ? 2 : 1) - form.querySelectorAll("[name=pick]:checked").length);
+  const lines = [...form.querySelectorAll("[data-line] input")].filter((f) => f.value === "").length;
+  return lines + [...form.querySelectorAll("[data-steps]")].filter((f) => !f.querySelector(":checked")).length;
+}
 const two = (n) => String(n).padStart(2, "0");
 const stamp = () => { const d = new Date(); return `${d.getFullYear()}-${two(d.getMonth() + 1)}-${two(d.getDate())}T${two(d.getHours())}:${two(d.getMinutes())}`; };
 
+function lay(code) {
+  form.elements.code.value = code;
+  for (const part of document.querySelectorAll("[data-code]")) part.textContent = code;
+  code.split("+").forEach((one, n) => {
+    const part = form.querySelectorAll("[data-slot]")[n];
+    if (part) part.textContent = one;
+    const input = part?.closest("label")?.querySelector("input");
+    if (input) input.value = one;
+    for (const option of form.querySelectorAll(`[data-slot${n}]`)) { option.value = one; option.textContent = one; }
+  });
+}
+function fill(marks) {
+  for (const field of form.elements) {
+    const value = marks[field.name];
+    if (value === undefined || field.name === "code") continue;
+    if (field.type === "radio" || field.type === "checkbox") field.checked = value.split(" ").includes(field.value);
+    else if (field.tagName === "SELECT") field.value = value.split(" ")[[...form.querySelectorAll("select")].indexOf(field)] ?? "";
+    else field.value = value;
+  }
+  for (const box of form.querySelectorAll("[data-line]")) box.restore();
+}
 function plate() {
   const code = next();
   if (!code) return end();
   show("taste");
-  for (const part of [$("plate").firstElementChild, $("code")]) part.textContent = code;
-  document.querySelector("#marks [name=code]").value = code;
-  $("place").textContent = $("place").textContent.split(", ")[0] + ", plate " + (codes.indexOf(code) + 1);
+  form.reset();
+  lay(code);
+  $("place").textContent = $("place").textContent.split(", ")[0] + (pick ? ", set " : ", plate ") + (codes.indexOf(code) + 1);
   $("before").hidden = marked().size > 0;
-  for (const box of document.querySelectorAll("#marks [data-line]")) box.clear();
+  for (const box of form.querySelectorAll("[data-line]")) box.clear();
   $("words").value = "";
-  if (state.draft.code === code) {
-    for (const [name, value] of Object.entries(state.draft.marks)) { const field = document.querySelector(`#marks [name="${name}"]`); if (field) field.value = value; }
-    for (const box of document.querySelectorAll("#marks [data-line]")) box.restore();
-  }
+  if (state.draft.code === code) fill(state.draft.marks);
   $("go").setAttribute("form", "marks");
+  places();
   look();
   scrollTo(0, 0);
 }
+// a ranking by taps: the first tapped is the best; the lists that stand without script follow
+function places() {
+  if (pick !== "order") return;
+  const chosen = [...form.querySelectorAll("select")].map((s) => s.value);
+  for (const button of form.querySelectorAll("[data-tap]")) {
+    const place = chosen.indexOf(button.querySelector("[data-slot]").textContent) + 1;
+    button.classList.toggle("on", place > 0);
+    button.querySelector("[data-place]").textContent = place === 1 ? "1, the best" : place ? String(place) : "not yet";
+  }
+}
+if (pick === "order") {
+  form.querySelector(".tap").hidden = $("again").hidden = false;
+  form.querySelector(".typed").hidden = true;
+  form.addEventListener("click", (event) => {
+    const button = event.target.closest("[data-tap]"), selects = [...form.querySelectorAll("select")];
+    if (button) {
+      const code = button.querySelector("[data-slot]").textContent, free = selects.find((s) => s.value === "");
+      if (free && !selects.some((s) => s.value === code)) free.value = code;
+    } else if (event.target.closest("#again")) for (const s of selects) s.value = "";
+    else return;
+    places();
+    form.dispatchEvent(new Event("input", { bubbles: true }));
+  });
+}
 function look() {
   if ($("taste").hidden) return;
-  const left = fields().filter((f) => f.value === "").length, button = $("go");
-  button.disabled = left > 0;
-  button.classList.toggle("act", left === 0);
-  button.textContent = "Done with " + $("code").textContent;
-  $("foot-says").textContent = left === 0 ? "It can’t be changed afterwards" : left === 1 ? "One line still to mark" : left + " lines still to mark";
+  const still = left(), button = $("go");
+  button.disabled = still > 0;
+  button.classList.toggle("act", still === 0);
+  button.textContent = pick ? "Done with these" : "Done with " + now();
+  $("foot-says").textContent = still === 0 ? "It can’t be changed afterwards" : pick === "two" ? "Choose two plates" : pick && pick !== "order" ? "Choose one plate" : still === 1 ? "One still to mark" : still + " still to mark";
 }
 function where() {
-  const here = state.queue.filter((i) => i.code).map((i) => i.code), box = $("kept-here");
+  const here = state.queue.filter((i) => i.code).map((i) => plain(i.code)), box = $("kept-here");
   box.hidden = here.length === 0 && !(until && state.done.length);
   if (here.length) {
-    $("kept-says").textContent = here.join(", ") + (here.length === 1 ? " is kept on this phone" : " are kept on this phone");
+    $("kept-says").textContent = here.join("; ") + (here.length === 1 && !pick ? " is kept on this phone" : " are kept on this phone");
     $("kept-more").textContent = away ? "The kitchen’s wifi is away. Your answers go across by themselves when it is back and this page is open. You may lock the phone; nothing is lost." : "On the way to the kitchen.";
   } else if (state.done.length) {
-    $("kept-says").textContent = state.done[state.done.length - 1] + " is with the kitchen";
+    $("kept-says").textContent = plain(state.done[state.done.length - 1]) + (pick ? " are with the kitchen" : " is with the kitchen");
     $("kept-more").textContent = "";
   }
 }
@@ -62,7 +117,7 @@ function rinse() {
   const tick = () => {
     const left = Math.ceil((until - Date.now()) / 1000);
     $("seconds").textContent = Math.max(0, left);
-    button.textContent = "Go to plate " + code;
+    button.textContent = pick ? "Go to the next plates" : "Go to plate " + code;
     button.disabled = left > 0;
     button.classList.toggle("act", left <= 0);
     $("foot-says").textContent = "You can’t go back";
@@ -83,7 +138,7 @@ function end() {
   } else {
     show("choose");
     button.setAttribute("form", "choice");
-    button.textContent = "That is the one";
+    button.textContent = document.querySelector("[name=choice]") ? "That is the one" : "Done";
     button.disabled = false;
     button.classList.add("act");
     $("foot-says").textContent = "";
@@ -105,21 +160,23 @@ async function send() {
       if (answer.status >= 500 || answer.status === 404 || answer.status === 429) { away = true; break; }
       away = false;
       state.queue.shift();
+      if (answer.status === 422) refused = `${plain(item.code ?? "That")} couldn’t be kept: ${(await answer.json()).why} Tell the kitchen.`;
       if (item.code) { state.done.push(item.code); kept.add(item.code); }
       write(state);
     }
   } catch { away = true; } finally { sending = false; where(); if (!$("thanks").hidden) end(); }
+  if (refused) { $("kept-here").hidden = false; $("kept-more").textContent = refused; }
   if (shut) { $("kept-here").hidden = false; $("kept-says").textContent = "The tasting is closed"; $("kept-more").textContent = "What is still on this phone came too late to count. Tell the kitchen."; }
 }
-$("marks").addEventListener("input", () => {
-  state.draft = { code: $("code").textContent, marks: Object.fromEntries(new FormData($("marks"))) };
+form.addEventListener("input", () => {
+  state.draft = { code: now(), marks: given(form) };
   write(state);
   look();
 });
-$("marks").addEventListener("submit", (event) => {
+form.addEventListener("submit", (event) => {
   event.preventDefault();
-  const code = $("code").textContent, given = Object.fromEntries(new FormData($("marks")));
-  state.queue.push({ what: "marks", code, key: random(), body: { ...given, code, at: stamp() } });
+  const code = now();
+  state.queue.push({ what: "marks", code, key: random(), body: { ...given(form), code, at: stamp() } });
   state.draft = {};
   write(state);
   rinse();
@@ -127,9 +184,8 @@ $("marks").addEventListener("submit", (event) => {
 });
 $("choice").addEventListener("submit", (event) => {
   event.preventDefault();
-  const given = Object.fromEntries(new FormData($("choice")));
-  state.choice = given;
-  state.queue.push({ what: "choice", key: random(), body: given });
+  state.choice = given($("choice"));
+  state.queue.push({ what: "choice", key: random(), body: state.choice });
   write(state);
   end();
   send();

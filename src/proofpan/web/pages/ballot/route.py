@@ -11,10 +11,11 @@ from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Re
 from proofpan.notebook import Conflict, Seat
 from proofpan.notebook.entries import NewEvent
 from proofpan.study.errors import BallotError
+from proofpan.study.sittings import read_answer
 from proofpan.web.access import address_of
 from proofpan.web.desk import Kitchen
 from proofpan.web.frame import Frame
-from proofpan.web.marks import lines_of, mark_events, read_marks, words_event
+from proofpan.web.marks import answer_event, lines_asked, lines_of, mark_events, read_marks, words_event
 from proofpan.web.pages.ballot.page import BallotPage, ballot_page, door_page
 from proofpan.web.rendering import same_length, words_of
 from proofpan.web.seats import seat_of
@@ -82,7 +83,11 @@ async def form_of(request: Request) -> dict[str, Any]:
             return {}
         return {str(k): v for k, v in read.items()} if isinstance(read, dict) else {}
     async with request.form(max_files=0, max_fields=60) as form:
-        return {n: v for n, v in form.multi_items() if isinstance(v, str)}
+        out: dict[str, Any] = {}
+        for name, value in form.multi_items():  # several of one name (two plates chosen, a ranking) go together, as the phone's queue sends them
+            if isinstance(value, str):
+                out[name] = f"{out[name]} {value}" if name in out else value
+        return out
 
 
 @router.post("/t")
@@ -111,13 +116,14 @@ def ballot(kitchen: Kitchen, seat: Seat, token: str, wrong: str = "", status: in
     found = seat_of(kitchen, seat.study_id, seat.round_number, seat.taster)
     if found is None:
         return door("This tasting isn’t there any more.", 404)
-    study, round_, state = found
+    study, sitting, state = found.study, found.sitting, found.state
     over = closed(kitchen, seat)
     chosen = not state.waiting and any(
-        e.payload["round"] == round_.number and e.payload["taster"] == seat.taster for e in kitchen.book.events(seat.study_id, kind=CHOICE)
+        e.payload["round"] == seat.round_number and e.payload["taster"] == seat.taster for e in kitchen.book.events(seat.study_id, kind=CHOICE)
     )
     doing = "closed" if over else "taste" if state.waiting else "thanks" if chosen else "choose"
-    page = ballot_page(state, lines_of(study), dish_of(study), before_tasting(study, round_), token, kitchen.rinse_seconds, doing, wrong)
+    lines = lines_of(study) if sitting is None else lines_asked(sitting.asks)
+    page = ballot_page(state, sitting, lines, dish_of(study), before_tasting(study, found.round), token, kitchen.rinse_seconds, doing, wrong)
     return answer(page, status)
 
 
@@ -152,16 +158,19 @@ def keep(kitchen: Kitchen, seat: Seat, form: dict[str, Any]) -> str:
     found = seat_of(kitchen, seat.study_id, seat.round_number, seat.taster, with_kept=False)
     if found is None:
         raise BallotError("This tasting isn't there any more.")
-    study, round_, state = found
     code = str(form.get("code", ""))
-    plate = next((p for p in state.plates if p.code == code), None)
+    if found.sitting is not None:
+        given = read_answer(found.sitting, seat.taster, code, form).model_copy(update={"late": found.state.late})
+        trial = found.sitting.set_of(seat.taster, code).plates[0].trial if found.sitting.by_plate else 0  # type: ignore[union-attr]
+        said = words_event(seat.round_number, seat.taster, trial, code, str(form.get("words", "")))
+        return keep_events(kitchen, seat, [answer_event(given), *said])
+    plate = next((p for p in found.state.plates if p.code == code), None)
     if plate is None:
         raise BallotError("That plate isn't one of yours.")
-    marks = read_marks(lines_of(study), form)
-    events = mark_events(
-        round_.number, seat.taster, plate.trial, plate.pass_, marks, position=plate.place, time=clock_words(form.get("at")), late=state.late
-    )
-    events += words_event(round_.number, seat.taster, plate.trial, plate.pass_, str(form.get("words", "")))
+    marks = read_marks(lines_of(found.study), form)
+    number, late = found.round.number, found.state.late
+    events = mark_events(number, seat.taster, plate.trial, plate.pass_, marks, position=plate.place, time=clock_words(form.get("at")), late=late)
+    events += words_event(seat.round_number, seat.taster, plate.trial, plate.pass_, str(form.get("words", "")))
     return keep_events(kitchen, seat, events)
 
 
@@ -194,14 +203,14 @@ def post_choice(token: str, request: Request, form: dict[str, Any] = Depends(for
         return said(404, "unknown") if queued else door("Those words aren’t known here.", 404)
     found = seat_of(kitchen, seat.study_id, seat.round_number, seat.taster)
     code = str(form.get("choice", ""))
-    if found is None or (code and code not in [p.code for p in found[2].plates]):
+    if found is None or (code and code not in [p.code for p in found.state.plates]):
         return (
             said(422, "wrong", "That plate isn't one of yours.")
             if queued
             else ballot(kitchen, seat, token, "That plate isn’t one of yours.", 422)
         )
     quote = bool(form.get("quote"))
-    trial = next((p.trial for p in found[2].plates if p.code == code), 0)
+    trial = next((p.trial for p in found.state.plates if p.code == code), 0)
     payload = {"round": seat.round_number, "taster": seat.taster, "trial": trial, "quote": quote}
     new = NewEvent(kind=CHOICE, payload=payload, key=f"serve:{seat.round_number}:{seat.taster}")
     result = keep_events(kitchen, seat, [new])

@@ -13,6 +13,7 @@ class PaperRow:
 
     taster: str
     code: str
+    key: str
     place: int
     cells: tuple[tuple[str, str], ...]
     kept: bool

@@ -7,17 +7,21 @@ from collections.abc import Callable
 from fastapi import APIRouter, Depends
 from starlette.responses import Response
 
+from proofpan.steps.sittings import HOW
 from proofpan.study.crosstest import CrossTest
 from proofpan.study.errors import ProofpanError, StudyError
 from proofpan.study.reader_recipe import ReaderRecipe
 from proofpan.study.rounds import Round
+from proofpan.study.sittings import Sitting
 from proofpan.web.cross_tests import tests_of
 from proofpan.web.desk import Desk, Typed, lead
 from proofpan.web.pages.cook.route import as_one_trial
 from proofpan.web.pages.day.route import asked_of, planned
 from proofpan.web.pages.recipe.route import chosen, worked
+from proofpan.web.pages.tasting.other import ORDINARY
 from proofpan.web.pages.tasting.route import newest
-from proofpan.web.servings import before_tasting
+from proofpan.web.seats import as_round
+from proofpan.web.servings import before_tasting, dish_of
 from proofpan.web.shelfcache import Standing
 
 router = APIRouter()
@@ -73,11 +77,29 @@ def sheets_of_trials(standing: Standing, form: Typed, paper: str) -> bytes:
     return test_sheets_pdf(study, round_, worked={n: w for n, w in found.items() if w is not None}, paper=paper)
 
 
+def _sitting(standing: Standing) -> Sitting | None:
+    """The other ballot that is laid or was asked last of the round's plates."""
+    round_ = _round(standing)
+    mine = [s for s in standing.study.sittings if s.round == round_.number and s.sets]
+    return mine[-1] if mine else None
+
+
+def _served(standing: Standing, form: Typed) -> Round:
+    """The round with the plates of the ballot that is asked."""
+    sitting = None if form.get("ballot") == ORDINARY else _sitting(standing)
+    return _round(standing) if sitting is None else as_round(sitting, _round(standing))
+
+
 def paper_ballots(standing: Standing, form: Typed, paper: str) -> bytes:
     """A ballot a taster."""
-    from proofpan.publish.sheets import paper_ballots_pdf
+    from proofpan.publish.sheets import paper_ballots_pdf, sitting_ballots_pdf
 
     round_ = _round(standing)
+    sitting = None if form.get("ballot") == ORDINARY else _sitting(standing)
+    if sitting is not None:
+        asks, how = HOW.get(sitting.kind, ("", ""))
+        told = before_tasting(standing.study, round_)
+        return sitting_ballots_pdf(sitting, dish=dish_of(standing.study), asks=asks, how=how, contains=told, paper=paper)
     return paper_ballots_pdf(standing.study, round_, contains=before_tasting(standing.study, round_), paper=paper)
 
 
@@ -85,14 +107,14 @@ def labels(standing: Standing, form: Typed, paper: str) -> bytes:
     """Labels for the plates."""
     from proofpan.publish.sheets import labels_pdf
 
-    return labels_pdf(_round(standing), paper=paper)
+    return labels_pdf(_served(standing, form), paper=paper)
 
 
 def reveal(standing: Standing, form: Typed, paper: str) -> bytes:
     """Which code is which, folded sealed."""
     from proofpan.publish.sheets import reveal_sheet_pdf
 
-    return reveal_sheet_pdf(standing.study, _round(standing), paper=paper)
+    return reveal_sheet_pdf(standing.study, _served(standing, form), paper=paper)
 
 
 def card(standing: Standing, form: Typed, paper: str) -> bytes:

@@ -7,13 +7,13 @@ from datetime import datetime, timedelta
 from markupsafe import Markup
 
 from proofpan.notebook import Event, TastingEntry
-from proofpan.notebook.shelf import BALLOT
+from proofpan.notebook.shelf import ANSWER, BALLOT
 from proofpan.study.rounds import Round
 from proofpan.study.study import Study
 from proofpan.study.words import joined
 from proofpan.web.desk import Kitchen
 from proofpan.web.pages.tasting.page import BoardPart, PlateDot, SeatLine
-from proofpan.web.seats import SeatState, seat_state
+from proofpan.web.seats import SeatState, seat_state, sitting_of
 from proofpan.web.tokens import known_words
 
 QUIET = timedelta(seconds=40)
@@ -23,17 +23,18 @@ def board_part(
     kitchen: Kitchen, study: Study, study_id: str, round_: Round, tasting: TastingEntry, late: frozenset[tuple[int, str]], address: str
 ) -> BoardPart:
     """The board as it stands."""
-    marks = kitchen.book.events(study_id, kind=BALLOT)
+    sitting = sitting_of(study, tasting.round)
+    marks = kitchen.book.events(study_id, kind=BALLOT if sitting is None else ANSWER)
     now = kitchen.clock()
     lines: list[SeatLine] = []
     finished: list[str] = []
     coming: list[str] = []
     kept_all = total = 0
     for name in tasting.tasters:
-        seat = seat_state(round_, name, marks, (round_.number, name) in late)
+        seat = seat_state(round_, sitting, name, marks, (tasting.round, name) in late)
         kept_all, total = kept_all + len(seat.kept), total + len(seat.plates)
         (finished if not seat.waiting else coming).append(name)
-        lines.append(_line(kitchen, study, study_id, round_, seat, marks, now, address))
+        lines.append(_line(kitchen, study, study_id, tasting.round, seat, marks, now, address))
     return BoardPart(
         headline=_headline(finished, coming),
         under=f"Opened {datetime.fromisoformat(tasting.opened).astimezone():%H:%M}.",
@@ -56,10 +57,10 @@ def _headline(finished: list[str], coming: list[str]) -> str:
 
 
 def _line(
-    kitchen: Kitchen, study: Study, study_id: str, round_: Round, seat: SeatState, marks: tuple[Event, ...], now: datetime, address: str
+    kitchen: Kitchen, study: Study, study_id: str, number: int, seat: SeatState, marks: tuple[Event, ...], now: datetime, address: str
 ) -> SeatLine:
-    seen = kitchen.seen.get((study_id, round_.number, seat.taster))
-    mine = [e for e in marks if e.payload.get("round") == round_.number and e.payload.get("taster") == seat.taster]
+    seen = kitchen.seen.get((study_id, number, seat.taster))
+    mine = [e for e in marks if e.payload.get("sitting", e.payload.get("round")) == number and e.payload.get("taster") == seat.taster]
     heard = max([seen[0]] if seen else [] + [datetime.fromisoformat(e.at) for e in mine[-1:]], default=None)
     place = seat.waiting[0].place if seat.waiting else 0
     quiet = heard is None or now - heard > QUIET
@@ -77,8 +78,8 @@ def _line(
     elif heard is None:
         says = "Not here yet"
     else:
-        says = f"Not heard from since {heard.astimezone():%H:%M}" if quiet else f"Tasting plate {place}"
-    words = known_words(kitchen.book, kitchen.secret, study_id, round_.number, seat.taster) or ""
+        says = f"Not heard from since {heard.astimezone():%H:%M}" if quiet else f"Tasting {'set' if '+' in seat.plates[0].code else 'plate'} {place}"
+    words = known_words(kitchen.book, kitchen.secret, study_id, number, seat.taster) or ""
     href = f"{address}/t/{words}" if words else ""
     no = next((", ".join(t.no) for t in study.brief.tasters if t.name == seat.taster), "")
     return SeatLine(seat.taster, dots, f"{len(seat.kept)} of {len(seat.plates)}", says, words.replace("-", " "), href, qr_of(href), no)

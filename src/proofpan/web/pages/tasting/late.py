@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from proofpan.steps.nolists import withheld_plates
+from proofpan.steps.sittings import lay_sitting
 from proofpan.study.rounds import Order, PlateCode, Round
+from proofpan.study.sittings import Sitting
 from proofpan.study.study import Study
 
 TRIES = 20
@@ -30,3 +32,18 @@ def with_late_taster(study: Study, round_: Round, taster: str, seed: int) -> Rou
     plates = tuple(PlateCode(taster=taster, trial=t, pass_=turn, code=c) for (t, turn), c in zip(wanted, fresh, strict=False))
     codes = tuple(p.code for p in plates)
     return round_.model_copy(update={"plates": (*round_.plates, *plates), "serving": (*round_.serving, Order(taster=taster, codes=codes))})
+
+
+def sitting_with_late_taster(study: Study, round_: Round, sitting: Sitting, taster: str, seed: int) -> Sitting:
+    """Another ballot with sets for one more taster, asked the same of the same plates."""
+    alone = study.model_copy(update={"brief": study.brief.model_copy(update={"tasters": tuple(t for t in study.brief.tasters if t.name == taster)})})
+    before = sitting.of(sitting.tasters[0])
+    used = round_.model_copy(update={"plates": tuple({p.code: _code(p.code, p.trial) for s in sitting.sets for p in s.plates}.values())})
+    pairs = len({frozenset(p.trial for p in s.plates) for s in before})
+    turns = 1 if sitting.by_plate or sitting.kind == "ranking" else max(1, len(before) // max(1, pairs))
+    fresh = lay_sitting(alone, used, sitting.kind, trials=sitting.trials, turns=turns, control=sitting.control, seed=seed)
+    return sitting.model_copy(update={"sets": (*sitting.sets, *fresh.sets)})
+
+
+def _code(code: str, trial: int) -> PlateCode:
+    return PlateCode(taster="", trial=trial, code=code)

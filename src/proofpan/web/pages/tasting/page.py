@@ -52,6 +52,31 @@ class Reveal:
 
 
 @dataclass(frozen=True)
+class Choice:
+    """A kind of ballot that may be asked."""
+
+    kind: str
+    name: str
+    says: str
+
+
+@dataclass(frozen=True)
+class SittingPart:
+    """Which ballot is laid now, and which others there are."""
+
+    kind: str
+    name: str
+    asks: tuple[str, ...]
+    plates_each: int
+    cautions: tuple[str, ...]
+    codes: tuple[tuple[str, str, str], ...]
+    control: str
+    offered: tuple[Choice, ...]
+    ordinary: bool
+    trials: tuple[tuple[int, str], ...]
+
+
+@dataclass(frozen=True)
 class TastingPage:
     """The page; `state` is none, ready, open or closed."""
 
@@ -78,3 +103,6 @@ class TastingPage:
     board_href: str
     confirm: bool
     leavers: tuple[str, ...]
+    sitting: SittingPart
+    others: tuple[tuple[str, tuple[str, ...], tuple[tuple[str, str], ...]], ...]
+    said: tuple[str, ...]

@@ -7,27 +7,31 @@ import secrets
 from fastapi import APIRouter, Depends
 from starlette.responses import HTMLResponse, Response
 
-from proofpan.notebook.shelf import add_round, change_brief
+from proofpan.notebook import TastingEntry
+from proofpan.notebook.shelf import add_round, add_sitting, change_brief
 from proofpan.steps.cautions import cautions
 from proofpan.steps.making import recipe_of
 from proofpan.study.errors import BallotError, StudyError
 from proofpan.study.rounds import Round
+from proofpan.study.sittings import Sitting, round_of_sitting
 from proofpan.study.study import Study
 from proofpan.study.words import capital, counted, joined, version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.marks import WORDS
 from proofpan.web.pages.ballot.route import CHOICE
 from proofpan.web.pages.tasting.board import board_part
-from proofpan.web.pages.tasting.late import with_late_taster
-from proofpan.web.pages.tasting.page import BoardPart, Reveal, TastingPage
+from proofpan.web.pages.tasting.late import sitting_with_late_taster, with_late_taster
+from proofpan.web.pages.tasting.other import ORDINARY, Now, laid_from, next_number, said_by_others, sitting_part, tasting_now
+from proofpan.web.pages.tasting.page import BoardPart, Reveal, SittingPart, TastingPage
 from proofpan.web.rendering import show, words_of
-from proofpan.web.seats import tasting_of
+from proofpan.web.seats import sitting_of
 from proofpan.web.servings import before_tasting
 from proofpan.web.shelfcache import LATE, Standing
 from proofpan.web.tokens import fresh_words, maker
 
 router = APIRouter()
 NOTHING = BoardPart("", "", (), "", 0)
+NO_SITTING = SittingPart("", "", (), 0, (), (), "", (), False, ())
 RICH = 4
 MILD = 6
 
@@ -50,7 +54,9 @@ def tasting(desk: Desk, study_id: str, confirm: bool = False) -> Response:
     study = standing.study
     round_ = newest(study)
     root = f"/study/{study_id}"
-    entry = tasting_of(desk.kitchen, study_id, round_.number) if round_ is not None else None
+    opened = desk.book.tastings(study_id)
+    now = tasting_now(study, round_, opened) if round_ is not None else Now(0, None, None)
+    entry, sitting = now.entry, now.sitting
     state = "none" if round_ is None else "ready" if entry is None else "closed" if entry.closed else "open"
     board = (
         board_part(desk.kitchen, study, study_id, round_, entry, desk.kitchen.shelf.serving(study_id)[1], address_for(desk))
@@ -60,14 +66,16 @@ def tasting(desk: Desk, study_id: str, confirm: bool = False) -> Response:
     says: list[str] = []
     if round_ is not None:
         says = [line for e in standing.of_kind("tie-break") if e.payload["round"] == round_.number for line in e.payload["says"]]
-    reveals = _reveals(standing, round_) if round_ is not None and state == "closed" else ()
+    ordinary_asked = round_ is not None and _ordinary_asked(study, round_, opened)
+    reveals = _reveals(standing, round_) if round_ is not None and state == "closed" and ordinary_asked else ()
     head = {
         "none": ("Nothing is cooked and coded yet.", "Plan a round first; its plates get their codes with it."),
         "ready": ("The plates are coded. Open the tasting when they are on the table.", ""),
         "open": (board.headline, board.under),
-        "closed": (_closed_headline(standing, round_), ""),
+        "closed": (_closed_headline(standing, round_, now), ""),
     }[state]
-    most = max((len(c) for c in round_.orders.values()), default=0) if round_ is not None else 0
+    part = sitting_part(study, round_, sitting, ordinary_asked) if round_ is not None else NO_SITTING
+    most = part.plates_each if sitting is not None else max((len(c) for c in round_.orders.values()), default=0) if round_ is not None else 0
     model = TastingPage(
         state=state,
         headline=head[0],
@@ -78,13 +86,13 @@ def tasting(desk: Desk, study_id: str, confirm: bool = False) -> Response:
         pause=f"{most} plates are many for one sitting: at most {RICH} when rich, fried, sweet or hot, {MILD} when mild, then a break."
         if most > RICH
         else "",
-        cautions=round_.cautions if round_ is not None and state == "ready" else (),
+        cautions=(*part.cautions, *round_.cautions) if round_ is not None and state == "ready" else (),
         waits=_waits(study, round_) if state == "ready" else (),
         before=before_tasting(study, round_) if round_ is not None else "",
         seen=_seen(study),
         reveals=reveals,
         says=tuple(says),
-        codes=_codes(study, round_) if round_ is not None and state == "ready" else (),
+        codes=part.codes or (_codes(study, round_) if round_ is not None and state == "ready" else ()),
         quotes=_quotes(standing),
         action=f"{root}/tasting",
         paper_href=f"{root}/paper",
@@ -94,11 +102,34 @@ def tasting(desk: Desk, study_id: str, confirm: bool = False) -> Response:
         board_href=f"{root}/tasting/board",
         confirm=confirm,
         leavers=study.tasters if state in ("open", "closed") else (),
+        sitting=part,
+        others=said_by_others(standing, round_, opened) if round_ is not None and state != "open" else (),
+        said=_said(standing, now) if state == "closed" and sitting is not None else (),
     )
     return show("tasting", model, desk.frame("Tasting", standing, "tasting"))
 
 
-def _closed_headline(standing: Standing, round_: Round | None) -> str:
+def _ordinary_asked(study: Study, round_: Round, opened: tuple[TastingEntry, ...]) -> bool:
+    """Whether the round's ordinary ballot was asked: a tasting of it for which no other was laid."""
+    return any(round_of_sitting(t.round) == round_.number and sitting_of(study, t.round) is None for t in opened)
+
+
+def _said(standing: Standing, now: Now) -> tuple[str, ...]:
+    """What was written beside another ballot's answers."""
+    words = {t.trial: version_words(t.version) for t in standing.study.trial_records}
+    out = []
+    for event in standing.of_kind(WORDS):
+        if event.payload["round"] == now.number and event.person in standing.study.tasters:
+            about = words.get(int(event.payload["trial"]), str(event.payload["pass"]).replace("+", ", "))
+            out.append(f"“{event.payload['words']}” ({event.person}, of {about})")
+    return tuple(out)
+
+
+def _closed_headline(standing: Standing, round_: Round | None, now: Now) -> str:
+    if now.sitting is not None:
+        asked = set(standing.study.tasters)
+        given = [a for a in standing.study.answers if a.sitting == now.number and a.taster in asked]
+        return f"Closed: {counted(len(given), 'answer')} from {counted(len({a.taster for a in given}), 'taster')}."
     tasters = {b.taster for b in standing.study.ballot_records if round_ is not None and b.round == round_.number}
     plates = {(b.taster, b.trial, b.pass_) for b in standing.study.ballot_records if round_ is not None and b.round == round_.number}
     return f"Closed: {counted(len(plates), 'ballot')} from {counted(len(tasters), 'taster')}."
@@ -177,7 +208,7 @@ def get_board(study_id: str, desk: Desk = Depends(lead)) -> Response:
     """The board alone."""
     study, late = desk.kitchen.shelf.serving(study_id)
     round_ = newest(study)
-    entry = tasting_of(desk.kitchen, study_id, round_.number) if round_ is not None else None
+    entry = tasting_now(study, round_, desk.book.tastings(study_id)).entry if round_ is not None else None
     if round_ is None or entry is None or entry.closed:
         return HTMLResponse("", 204)
     part = board_part(desk.kitchen, study, study_id, round_, entry, late, address_for(desk))
@@ -194,44 +225,74 @@ def post_tasting(study_id: str, form: Typed = Depends(typed), desk: Desk = Depen
     if round_ is None:
         raise StudyError("Plan a round first.")
     what = form.get("what")
-    if what == "open":
-        if waits := _waits(study, round_):
-            raise BallotError(waits[0])
-        tasters = tuple(t for t in study.tasters if round_.orders.get(t))
-        if not tasters:
-            raise BallotError("No taster has a plate in this round.")
-        desk.book.open_tasting(study_id, round_.number, tasters, make_token=maker(desk.kitchen.secret, study_id, round_.number, tasters))
+    opened = desk.book.tastings(study_id)
+    now = tasting_now(study, round_, opened)
+    if what == "lay":
+        _lay(desk, study_id, study, round_, form, now, opened)
+    elif what == "open":
+        _open(desk, study_id, study, round_, now, opened, ordinary=form.get("kind") == ORDINARY)
     elif what == "close":
-        desk.book.close_tasting(study_id, round_.number)
+        desk.book.close_tasting(study_id, now.number)
     elif what == "ask to close":
-        entry = tasting_of(desk.kitchen, study_id, round_.number)
-        unfinished = board_part(desk.kitchen, study, study_id, round_, entry, frozenset(), "").unfinished if entry is not None else 0
+        unfinished = board_part(desk.kitchen, study, study_id, round_, now.entry, frozenset(), "").unfinished if now.entry is not None else 0
         if unfinished:
             return go(f"/study/{study_id}/tasting?close=ask")
-        desk.book.close_tasting(study_id, round_.number)
+        desk.book.close_tasting(study_id, now.number)
     elif what == "new words":
-        fresh_words(desk.book, desk.kitchen.secret, study_id, round_.number, form.get("taster"))
+        fresh_words(desk.book, desk.kitchen.secret, study_id, now.number, form.get("taster"))
     elif what == "late":
-        _let_in(desk, study_id, study, round_, form.get("taster"))
+        _let_in(desk, study_id, study, round_, now, form.get("taster"))
     elif what == "forget":
         _forget(desk, study_id, study, form.get("taster"))
     return go(f"/study/{study_id}/tasting")
 
 
-def _let_in(desk: Desk, study_id: str, study: Study, round_: Round, name: str) -> None:
+def _lay(desk: Desk, study_id: str, study: Study, round_: Round, form: Typed, now: Now, opened: tuple[TastingEntry, ...]) -> None:
+    """Lay another ballot, or go back to the ordinary one, while nothing is open."""
+    if now.entry is not None and not now.entry.closed:
+        raise BallotError("A tasting is open: close it before another ballot is laid.")
+    number = next_number(round_, opened)
+    if form.get("kind") == ORDINARY:
+        if sitting_of(study, number) is not None:
+            add_sitting(desk.book, study_id, Sitting(number=number, round=round_.number, kind="liking"))
+        return
+    there = sum(round_of_sitting(t.round) == round_.number for t in opened)
+    add_sitting(desk.book, study_id, laid_from(study, round_, form, there, secrets.randbelow(1_000_000)))
+
+
+def _open(desk: Desk, study_id: str, study: Study, round_: Round, now: Now, opened: tuple[TastingEntry, ...], *, ordinary: bool) -> None:
+    if waits := _waits(study, round_):
+        raise BallotError(waits[0])
+    number, sitting = now.number, now.sitting
+    if now.entry is not None and now.entry.closed and ordinary:
+        if _ordinary_asked(study, round_, opened):
+            raise BallotError("The ordinary ballot of these plates was asked: the first marks stand.")
+        number, sitting = next_number(round_, opened), None
+    here = sitting.tasters if sitting is not None else tuple(t for t in study.tasters if round_.orders.get(t))
+    tasters = tuple(t for t in study.tasters if t in here)
+    if not tasters:
+        raise BallotError("No taster has a plate in this round.")
+    desk.book.open_tasting(study_id, number, tasters, make_token=maker(desk.kitchen.secret, study_id, number, tasters))
+
+
+def _let_in(desk: Desk, study_id: str, study: Study, round_: Round, now: Now, name: str) -> None:
     if not name:
         raise BallotError("Say who comes late.", field="taster")
-    entry = tasting_of(desk.kitchen, study_id, round_.number)
-    if entry is None or entry.closed:
+    if now.entry is None or now.entry.closed:
         raise BallotError("The tasting isn't open, so nobody can be let in.")
     if name not in study.tasters:
         today = desk.kitchen.clock().date()
         study = study.amend(add={"taster": name}, why="came late", on=today)
         change_brief(desk.book, study_id, study, note=f"let {name} in late")
-    if not round_.orders.get(name):
-        add_round(desk.book, study_id, with_late_taster(study, round_, name, secrets.randbelow(1_000_000)))
-        desk.book.append(study_id, LATE, {"round": round_.number, "taster": name}, key=f"late:{round_.number}:{name}")
-    fresh_words(desk.book, desk.kitchen.secret, study_id, round_.number, name)
+    there = now.sitting.of(name) if now.sitting is not None else round_.orders.get(name)
+    if not there:
+        seed = secrets.randbelow(1_000_000)
+        if now.sitting is not None:
+            add_sitting(desk.book, study_id, sitting_with_late_taster(study, round_, now.sitting, name, seed))
+        else:
+            add_round(desk.book, study_id, with_late_taster(study, round_, name, seed))
+        desk.book.append(study_id, LATE, {"round": now.number, "taster": name}, key=f"late:{now.number}:{name}")
+    fresh_words(desk.book, desk.kitchen.secret, study_id, now.number, name)
 
 
 def _forget(desk: Desk, study_id: str, study: Study, name: str) -> None:
