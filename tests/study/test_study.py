@@ -160,3 +160,13 @@ def test_last_years_notes_make_their_own_trials():
     study = plain().with_ballots(pd.DataFrame(rows))
     assert len(study.trial_records) == 2
     assert study == plain().with_ballots(pd.DataFrame(rows[::-1]))
+
+
+def test_what_was_weighed_is_an_ingredient_and_its_weight():
+    with pytest.raises(pp.TrialError, match="butter lots"):
+        crackers().with_trials(pd.DataFrame([{"round": 1, "trial": 1, "version": "fat=butter; rest=none; oven=170", "weighed": "butter lots"}]))
+
+
+def test_an_amendment_says_after_which_round_it_came():
+    study = judged_study(plain(), times=2).amend(drop={"taster": "Bo"}, why="left")
+    assert study.amendments[-1].after_round == 2

@@ -9,6 +9,7 @@ from proofpan.steps.observing import number_in
 from proofpan.steps.palates import opposite_palates
 from proofpan.steps.telling_apart import what_cant_be_told
 from proofpan.study.countries import measures_of
+from proofpan.study.errors import did_you_mean, quoted
 from proofpan.study.readings import INSTRUMENT
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
@@ -89,7 +90,11 @@ def deviations(study: Study) -> list[str]:
         share = test_batch_share(study)
         for item, amount in t.weighed_amounts():
             line = lines.get(item.casefold())
-            planned = parse_line(line.text, measures_of(country)).mass_g if line is not None else None
+            if line is None:
+                out.append(f"Trial {t.trial}: {quoted(item)} was weighed but isn't in that version's recipe, so it is kept and not used. "
+                           f"{did_you_mean(item, [i.named for i in lines.values()])}")
+                continue
+            planned = parse_line(line.text, measures_of(country)).mass_g
             weighed = number_in(amount)
             if planned is None or weighed is None or planned[0] <= 0:
                 continue

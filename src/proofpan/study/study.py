@@ -219,7 +219,7 @@ class Study(Doc):
         """
         day = date.fromisoformat(on) if isinstance(on, str) else on
         folder = None if self.folder is None else Path(self.folder)
-        after = max((r.number for r in self.rounds), default=0)
+        after = max([r.number for r in self.rounds] + [t.round for t in self.trial_records], default=0)
         brief = amended(self.brief, add, drop, base, why, day, after, folder)
         return self.model_copy(update={"brief": brief})._fresh()
 

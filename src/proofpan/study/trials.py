@@ -15,6 +15,7 @@ from proofpan.study.versions import Version, VersionFault, read_version
 
 TRIAL_COLUMNS = ("round", "trial", "version", "size", "draft", "load", "tray", "place", "lot", "day", "start", "out",
                  "core_c", "weighed", "blind", "failed", "note")
+_WEIGHED = re.compile(r"\s*(.+?)\s+(\d.*)$")
 _CLOCK = re.compile(r"^(\d{1,2}):(\d{2})$")
 _ISO = re.compile(r"^\d{4}-\d{2}-\d{2}([T ]\d{1,2}:\d{2}(:\d{2})?)?$")
 
@@ -63,7 +64,7 @@ class Trial(Doc):
         """`fine salt 12 g; water 108 g` as (item, amount) pairs."""
         out = []
         for part in self.weighed.split(";"):
-            match = re.match(r"\s*(.+?)\s+(\d.*)$", part)
+            match = _WEIGHED.match(part)
             if match:
                 out.append((match.group(1).strip(), match.group(2).strip()))
         return tuple(out)
@@ -114,6 +115,14 @@ class _Row:
         if text in YES or text in NO:
             return text in YES
         raise self.fail(f"{quoted(text)} is neither yes nor no.", column)
+
+    def weights(self, column: str) -> str:
+        """`fine salt 12 g; water 108 g`, each part an ingredient and what was weighed of it."""
+        text = self.text(column)
+        for part in filter(str.strip, text.split(";")):
+            if not _WEIGHED.match(part):
+                raise self.fail(f"{quoted(part.strip())} isn't an ingredient and its weight: write fine salt 12 g; water 108 g.", column)
+        return text
 
     def clock(self, column: str) -> str:
         text = self.text(column)
@@ -172,7 +181,7 @@ def _read_row(
         "size": size.replace("test batch", "test") or None, "draft": draft, "load": row.whole("load"),
         "tray": row.whole("tray"), "place": row.whole("place"), "lot": row.text("lot") or None,
         "day": row.whole("day"), "start": row.clock("start") or None, "out": row.clock("out") or None,
-        "core_c": row.number("core_c", -60, 300), "weighed": row.text("weighed") or None, "blind": blind,
+        "core_c": row.number("core_c", -60, 300), "weighed": row.weights("weighed") or None, "blind": blind,
         "note": row.text("note") or None,
     }
     update = {k: v for k, v in changes.items() if v is not None}
