@@ -14,6 +14,7 @@ ACCEPTANCE ?= ../shared/acceptance
 .venv/installed: pyproject.toml constraints.txt
 	test -x $(PY) || python3 -m venv .venv
 	$(PY) -m pip install --quiet --disable-pip-version-check --constraint constraints.txt --editable .
+	-$(PY) -m compileall -q .venv/lib src   # else every command compiles its libraries anew where pip was told not to
 	touch $@
 
 .venv/installed-test: .venv/installed

@@ -77,7 +77,7 @@ def _words(judged: Judged, first: str, second: str, pair: tuple[str, str], at: t
     low, high = (low, high) if joint.mean > 0 else (-high, -low)
     sure = max(joint.odds_above(0.0), 1 - joint.odds_above(0.0))
     one = option_words(first, b)
-    settled = sure >= judged.study.brief.level
+    settled = low > 0   # asked of either side, so the range beside it and the answer agree
     verb = "helps more" if there.mean > 0 else "helps" if here.mean > 0 else "harms less"
     otherwise = "harms" if there.mean < -0.05 else "does nothing"
     if not settled:
@@ -85,8 +85,8 @@ def _words(judged: Judged, first: str, second: str, pair: tuple[str, str], at: t
         otherwise = "to harm" if otherwise == "harms" else "to do nothing"
     tail = "" if there.mean > 0 or here.mean < 0 else f" and {otherwise} with {option_words(second, d)}"
     headline = f"{capital(one)} {verb} with {option_words(second, c)}" + (tail or f" than with {option_words(second, d)}")
-    each = (max(x.odds_above(0.0), 1 - x.odds_above(0.0)) for x in (here, there))
-    if settled and any(odd < judged.study.brief.level for odd in each):  # only that they differ is settled, not that it helps or harms
+    each = (x.interval(judged.study.brief.level) for x in (here, there))
+    if settled and any(lo <= 0 <= hi for lo, hi in each):  # only that they differ is settled, not that it helps or harms
         headline = f"{capital(one)} does better with {option_words(second, c)} than with {option_words(second, d)}"
     says = (f"It does {points(size / unit)} more ({signed_range(low / unit, high / unit, judged.worth / unit)}) with "
             f"{option_words(second, c)} than with {option_words(second, d)}, {odds(sure)}"

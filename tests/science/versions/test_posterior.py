@@ -238,3 +238,26 @@ def test_readers_are_less_sure_than_the_tasters():
 def test_a_version_that_is_not_there_is_refused():
     with pytest.raises(VersionsError, match="isn't among"):
         fit(make_space({"a": ["x", "y"]}), make_scores([5], [6.0]))
+
+
+@pytest.mark.parametrize("tasters", [1, 4])
+def test_many_trials_of_one_score_each_give_the_same_in_a_fraction_of_the_work(tasters):
+    """What trials share, carried in place of the trials, is the same sum written otherwise: held against the long way."""
+    from importlib import import_module
+
+    parts = import_module("proofpan.science.versions.fit")
+    r, n = np.random.default_rng(3), 90
+    which = r.integers(12, size=n)
+    s = make_scores(
+        which, np.round(2 * (6 + r.normal(0, 1, 12)[which] + r.normal(0, 1, n))) / 2, trial=np.arange(n), taster=r.integers(tasters, size=n),
+        load=r.integers(9, size=n), lot=r.integers(4, size=n), day=r.integers(5, size=n), position=r.integers(4, size=n), step=0.5,
+    )
+    space = make_space({"a": ["0", "1", "2"], "b": ["1", "2", "3", "4"]})
+    short, long = (parts.Table(parts.make_design(space, s, fold_from=f), Prior(), 1.0) for f in (40, 10**9))
+    assert short.design.size < 0.5 * long.design.size
+    z = r.normal(size=(3, len(short.coords))) * short.free
+    marks = {"dud": np.zeros((3, tasters)), "spoilt": np.zeros((3, n))}
+    marks["dud"][1, 0] = marks["spoilt"][2, 5] = 1
+    assert short.log_evidence(z, **marks) == pytest.approx(long.log_evidence(z, **marks), abs=1e-3)
+    for one, other in zip(parts._pull_of_trials(short, z[0]), parts._pull_of_trials(long, z[0]), strict=True):
+        assert one == pytest.approx(other, abs=1e-4)

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import brentq
 from scipy.special import chdtrc, fdtrc, ndtr, ndtri
 
 from .errors import PanelError
@@ -247,6 +246,8 @@ def normal_range_critical(k: int, alpha: float) -> float:
     def tail(q: float) -> float:
         density = np.exp(-0.5 * z**2) / math.sqrt(2 * math.pi)
         return 1 - float((k * density * (ndtr(z + q) - ndtr(z)) ** (k - 1) * weights).sum() * 9)
+
+    from scipy.optimize import brentq  # a quarter of a second to import, and few calls need it
 
     return float(brentq(lambda q: tail(q) - alpha, 1e-9, 20.0, xtol=1e-12))
 

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import brentq
 from scipy.special import ndtr
 
 from .discrimination import chance_of, clopper_pearson
@@ -103,6 +102,8 @@ def _inverse(method: str, share: float) -> float:
         return 0.0
     if share >= curve(FARTHEST):
         return math.inf
+    from scipy.optimize import brentq  # a quarter of a second to import, and few calls need it
+
     return float(brentq(lambda d: curve(d) - share, 0.0, FARTHEST, xtol=1e-13, rtol=1e-14))
 
 

@@ -12,6 +12,7 @@ from .space import Floats, Ints, VersionSpace
 TRIAL_TERMS = ("load", "trial", "lot", "tray", "day", "drift")
 LATENT_TERMS = ("position", "taster")
 SCORE_TERMS = ("noise", "taster_version")
+FOLD_FROM = 40   # trials of one score each, from which what they share is carried instead of the trials
 
 
 def spread_names(space: VersionSpace) -> tuple[str, ...]:
@@ -26,7 +27,7 @@ class Design:
 
     Attributes:
         space, scores: what was judged (scores in canonical order).
-        trial_version: shape (t,), version of each trial.
+        trial_version: shape (t,), version of each trial; shape (v,), the versions cooked, where `shared` stands in for the trials.
         trial_of, taster_of: shape (m,), running numbers of trials and tasters that occur.
         trials, tasters: the numbers they came with.
         covariates: shape (m, 2), first plate or not and place in the order.
@@ -37,6 +38,8 @@ class Design:
         together: sparse, those scores × cells of a taster and a version.
         gather_trial, gather_other: sparse maps from those scores to sums by latent quantity and cell.
         active: names of the spreads that the data can speak to.
+        shared: where each of many trials has a single score, the versions, loads, lots … that it shares with others; a trial's own
+            deviation is then part of its score's noise. None: the trials themselves are carried.
     """
 
     space: VersionSpace
@@ -56,23 +59,50 @@ class Design:
     gather_trial: csr_matrix
     gather_other: csr_matrix
     active: frozenset[str]
+    shared: "Shared | None" = None
+
+    @property
+    def latent(self) -> int:
+        """Latent quantities of what was cooked: trials, or what they share."""
+        return len(self.trials) if self.shared is None else self.shared.size
 
     @property
     def size(self) -> int:
-        """Latent quantities: trials, tasters and two of serving order."""
-        return len(self.trials) + len(self.tasters) + 2
+        """Latent quantities: what was cooked, tasters and two of serving order."""
+        return self.latent + len(self.tasters) + 2
 
 
-def make_design(space: VersionSpace, scores: Scores) -> Design:
-    """Takes scores apart; their order doesn't matter."""
+@dataclass(frozen=True, eq=False)
+class Shared:
+    """What trials of one score each share.
+
+    Attributes:
+        columns: shape (m, q), how much of each latent quantity a score holds: versions cooked, then `terms`, tasters, serving order.
+        terms: (name of the spread, how many columns), after the versions.
+        size: columns before the tasters.
+    """
+
+    columns: Floats
+    terms: tuple[tuple[str, int], ...]
+    size: int
+
+
+def make_design(space: VersionSpace, scores: Scores, *, fold_from: int = FOLD_FROM) -> Design:
+    """Takes scores apart; their order doesn't matter. fold_from: from how many trials of one score each `shared` stands in for them."""
     s = scores.canonical()
     trials, first, trial_of = np.unique(s.trial, return_index=True, return_inverse=True)
     tasters, taster_of = np.unique(s.taster, return_inverse=True)
     t = len(trials)
     version = s.version[first]
     covariates = _serving_order(s)
-    kernels, across = _kernels(space, s, first, version)
     known = {n: getattr(s, n)[first] for n in ("load", "lot", "tray", "day")}
+    active = _active(space, s, t, tasters, known, covariates)
+    shared = None
+    if t == len(s) and t >= fold_from:
+        shared = _shared(s, trial_of.reshape(-1), taster_of.reshape(-1), len(tasters), first, version, active, covariates)
+    if shared is not None:
+        version = np.unique(version)
+    kernels, across = _kernels(space, s, first, version) if shared is None else ({}, _across(space, version))
     with_trial, without = _entries(trial_of, taster_of, covariates, t, len(tasters))
     cells, cell_of, counts = np.unique(
         taster_of * space.size + s.version, return_inverse=True, return_counts=True
@@ -84,8 +114,34 @@ def make_design(space: VersionSpace, scores: Scores) -> Design:
     gather_trial, gather_other = _gathers(trial_of[many], taster_of[many], covariates[many], number, t, len(tasters), held)
     return Design(
         space, s, version, trial_of.reshape(-1), taster_of.reshape(-1), trials, tasters, covariates, kernels, across,
-        with_trial, without, many, together, gather_trial, gather_other, _active(space, s, t, tasters, known, covariates),
+        with_trial, without, many, together, gather_trial, gather_other, active, shared,
     )
+
+
+def _shared(
+    s: Scores, trial_of: Ints, taster_of: Ints, tasters: int, first: Ints, version: Ints, active: frozenset[str], covariates: Floats
+) -> Shared | None:
+    """Columns of what trials share; None where that isn't clearly less than the trials themselves."""
+    parts, terms = [_indicators(version)], []
+    for name in ("load", "lot", "tray", "day"):
+        which = getattr(s, name)[first]
+        if name in active and (which >= 0).any():
+            parts.append(_indicators(which))
+            terms.append((name, parts[-1].shape[1]))
+    if "drift" in active:
+        parts.append(_lateness(s.day[first])[:, None])
+        terms.append(("drift", 1))
+    size = sum(p.shape[1] for p in parts)
+    if size > 0.7 * len(version):
+        return None
+    who = np.zeros((len(taster_of), tasters))
+    who[np.arange(len(taster_of)), taster_of] = 1.0
+    return Shared(np.concatenate([np.concatenate(parts, axis=1)[trial_of], who, covariates], axis=1), tuple(terms), size)
+
+
+def _indicators(which: Ints) -> Floats:
+    """A column for each number that occurs, -1 apart."""
+    return (which[:, None] == np.unique(which[which >= 0])[None, :]).astype(np.float64)
 
 
 def _serving_order(s: Scores) -> Floats:
@@ -102,22 +158,31 @@ def _same(a: Ints, b: Ints) -> Floats:
 def _kernels(
     space: VersionSpace, s: Scores, first: Ints, version: Ints
 ) -> tuple[dict[str, Floats], dict[str, Floats]]:
+    across = _across(space, version)
+    kernels = {name: k[version] for name, k in across.items()}
+    kernels["trial"] = np.eye(len(version))
+    for name in ("load", "lot", "tray", "day"):
+        which = getattr(s, name)[first]
+        kernels[name] = _same(which, which)
+    late = _lateness(s.day[first])
+    kernels["drift"] = np.outer(late, late)
+    return kernels, across
+
+
+def _across(space: VersionSpace, version: Ints) -> dict[str, Floats]:
     across = {f"main_{a}": rows @ rows[version].T for a, rows in enumerate(space.centred)}
     pair = np.zeros((space.size, len(version)))
     for a, b in space.pairs:
         pair += across[f"main_{a}"] * across[f"main_{b}"]
     across["pair"] = pair
     across["surprise"] = (np.arange(space.size)[:, None] == version[None, :]).astype(np.float64)
-    kernels = {name: k[version] for name, k in across.items()}
-    kernels["trial"] = np.eye(len(version))
-    for name in ("load", "lot", "tray", "day"):
-        which = getattr(s, name)[first]
-        kernels[name] = _same(which, which)
-    day = s.day[first].astype(np.float64)
+    return across
+
+
+def _lateness(day: Ints) -> Floats:
+    """Days after the middle one, 0 where unknown."""
     known = day >= 0
-    late = np.where(known, day - (day[known].mean() if known.any() else 0.0), 0.0)
-    kernels["drift"] = np.outer(late, late)
-    return kernels, across
+    return np.where(known, day - (day[known].mean() if known.any() else 0.0), 0.0)
 
 
 def _active(space: VersionSpace, s: Scores, t: int, tasters: Ints, known: dict[str, Ints], cov: Floats) -> frozenset[str]:

@@ -6,7 +6,7 @@ import numpy as np
 from scipy.special import ndtri
 
 from .design import Design, make_design, spread_names
-from .engine import Settings, Solved, solve
+from .engine import Settings, Solved, pull_of_scores, solve
 from .observations import Scores, no_scores
 from .posterior import Posterior, Taster
 from .prior import Prior, Spread
@@ -162,7 +162,7 @@ def _look_closer(table: Table, z: Floats) -> None:
     half_step = (s.step or 0.0) / 2
     for _ in range(3 if ends else 2):
         settings = table.settings(z[None])
-        sd = score_sd(d, settings, settings.spreads[0, column["noise"]], settings.spreads[0, column["taster_version"]])
+        sd = score_sd(d, settings, *(float(settings.spreads[0, column[n]]) for n in ("noise", "taster_version", "trial")))
         expected = fitted(d, solve(d, settings, table.mean, table.mean_sd, inverse=False), table.mean)
         if ends:
             table.target, table.weight = uncensored(s.score, expected, sd, s.low, s.high, half_step)
@@ -203,14 +203,24 @@ def _marks_at(table: Table, z: Floats) -> tuple[Floats, Floats, Floats]:
     lift = np.clip(f[1:] - f[0], -30, 30)
     odds_idle = _odds(prior.idle, lift[:a])
     odds_dud = _odds(prior.dud, lift[a:]) if j > 2 else np.zeros(j)
-    one = solve(d, table.settings(z[None]), table.mean, table.mean_sd)
-    root = one.root[0][:t, :t]
-    back = np.linalg.inv(root)
-    kept = back.T @ (np.eye(t) - one.inverse[0][:t, :t]) @ back
-    pull = back.T @ one.whitened[0][:t]
+    pull, kept = _pull_of_trials(table, z)
     v = table.spoilt_var
-    lift = -0.5 * np.log1p(v * np.diag(kept)) + 0.5 * v * pull**2 / (1 + v * np.diag(kept))
+    lift = -0.5 * np.log1p(v * kept) + 0.5 * v * pull**2 / (1 + v * kept)
     return odds_idle, _odds(prior.spoilt, np.clip(lift, -30, 30)), odds_dud
+
+
+def _pull_of_trials(table: Table, z: Floats) -> tuple[Floats, Floats]:
+    """How far each trial lies from what the others say, and how surely, each of shape (t,)."""
+    d, settings = table.design, table.settings(z[None])
+    one = solve(d, settings, table.mean, table.mean_sd)
+    if d.shared is not None:
+        by_score = pull_of_scores(d, settings, one, table.mean)
+        order = np.argsort(d.trial_of)
+        return by_score[0][order], by_score[1][order]
+    t = len(d.trials)
+    back = np.linalg.inv(one.root[0][:t, :t])
+    kept = back.T @ (np.eye(t) - one.inverse[0][:t, :t]) @ back
+    return back.T @ one.whitened[0][:t], np.diag(kept)
 
 
 def _regimes(table: Table, z: Floats) -> tuple[Floats, Floats]:
@@ -287,7 +297,7 @@ def _posterior(
     table: Table, settings: Settings, solved: Solved, weights: Floats, keep: np.ndarray, marks: dict[str, Floats]
 ) -> Posterior:
     d, space = table.design, table.design.space
-    t, j = len(d.trials), len(d.tasters)
+    t, at, j = len(d.trial_version), d.latent, len(d.tasters)
     column = {n: i for i, n in enumerate(table.names)}
     sds = {n: settings.spreads[keep, column[n]] for n in table.names}
     w = weights[keep] / weights[keep].sum()
@@ -299,7 +309,7 @@ def _posterior(
     loading = back @ np.swapaxes(cross, 1, 2)
     kept = np.eye(t) - solved.inverse[keep][:, :t, :t]
     mean_by = table.mean + np.einsum("gtn,gt->gn", loading, solved.whitened[keep][:, :t])
-    level = np.einsum("gij,gj->gi", solved.root[keep], solved.whitened[keep])[:, t : t + j]
+    level = np.einsum("gij,gj->gi", solved.root[keep], solved.whitened[keep])[:, at : at + j]
     spreads = {n: _summary(sds[n], w) for n in table.names}
     labels = {f"main_{a}": f for a, f in enumerate(space.factors)}
     return Posterior(

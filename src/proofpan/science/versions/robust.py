@@ -13,12 +13,16 @@ SUSPECT = 2.5   # residuals within so many standard deviations are left as they 
 def fitted(design: Design, solved: Solved, mean: float) -> Floats:
     """Expected score behind each row at the first setting, shape (m,)."""
     u = solved.root[0] @ solved.whitened[0]
+    if design.shared is not None:
+        return mean + design.shared.columns @ u
     t, j = len(design.trials), len(design.tasters)
     return mean + u[design.trial_of] + u[t + design.taster_of] + design.covariates @ u[t + j :]
 
 
-def score_sd(design: Design, settings: Settings, noise: float, own: float) -> Floats:
+def score_sd(design: Design, settings: Settings, noise: float, own: float, trial: float) -> Floats:
     """Standard deviation of a score about its expectation at the first setting, weights aside, shape (m,)."""
+    if design.shared is not None:   # the expectation then knows nothing of the trial's own deviation
+        own = float(np.hypot(own, trial))
     if design.scores.error_sd is not None:
         return np.sqrt(design.scores.error_sd**2 + own**2 + 1e-9)
     factor = np.atleast_2d(settings.taster_factor)[0][design.taster_of]
