@@ -122,7 +122,8 @@ def _shared(
     s: Scores, trial_of: Ints, taster_of: Ints, tasters: int, first: Ints, version: Ints, active: frozenset[str], covariates: Floats
 ) -> Shared | None:
     """Columns of what trials share; None where that isn't clearly less than the trials themselves."""
-    parts, terms = [_indicators(version)], []
+    parts = [_indicators(version)]
+    terms: list[tuple[str, int]] = []
     for name in ("load", "lot", "tray", "day"):
         which = getattr(s, name)[first]
         if name in active and (which >= 0).any():
