@@ -7,9 +7,9 @@ import pandas as pd
 import pytest
 
 import proofpan as pp
-from proofpan.steps.recipe_house import house_style, house_styles
 from proofpan.steps.recipe_jsonld import duration
 from proofpan.study.errors import QuantityError, StudyError
+from proofpan.study.house import house_style, house_styles
 from tests.steps.larkspur import SLICE, SOUP, study
 
 # schema.org, Recipe with what it inherits from HowTo, CreativeWork and Thing (from memory of the public vocabulary, version 28)
@@ -121,7 +121,7 @@ def test_an_unknown_region_or_version_is_one_sentence():
 
 def test_house_styles_come_with_it_and_speak_their_readers_words():
     assert house_styles() == ("AU", "NZ", "UK", "US")
-    assert house_style("US").said("Line a baking tray with baking paper. Colour and flavour.") == (
+    assert house_style("US").done("Line a baking tray with baking paper. Colour and flavour.") == (
         "Line a baking sheet with parchment paper. Color and flavor.")
     assert all(x in worked(SLICE).in_house("US").method[0].text for x in ("350 °F", "8 inch"))
     with pytest.raises(QuantityError, match="isn't a house style"):

@@ -21,17 +21,18 @@ from proofpan.steps.recipe_facts import (
     nutrition_of,
     yield_notes,
 )
-from proofpan.steps.recipe_house import HouseStyle, house_style
 from proofpan.steps.recipe_jsonld import jsonld_of
 from proofpan.steps.recipe_lines import STATUSES, status_of_lines, worked_lines, worked_steps
-from proofpan.steps.recipe_measures import REGIONS, amounts_in_step, line_in_region, name_in_region, step_in_region
+from proofpan.steps.recipe_measures import REGIONS, Ovens, amounts_in_step, line_in_region, name_in_region, step_in_region
 from proofpan.steps.recipe_scaling import scaled_line, scaled_step
 from proofpan.steps.recipe_spoons import PACKING
+from proofpan.steps.recipe_styling import egg_note, styled_line, styled_numbers
 from proofpan.steps.recipe_text import text_of
 from proofpan.steps.recipe_tins import tin_factor
 from proofpan.study.countries import measures_of
 from proofpan.study.crosstest import CrossTest
 from proofpan.study.errors import QuantityError, StudyError, did_you_mean, quoted
+from proofpan.study.house import HouseStyle, house_style, house_styles
 from proofpan.study.lines import fraction_text, measures_in
 from proofpan.study.reader_recipe import ReaderRecipe
 from proofpan.study.recipe import Recipe
@@ -40,6 +41,7 @@ from proofpan.study.words import capital
 
 LEAST, MOST = 0.02, 200.0
 WORKED_OUT = "worked out"
+AS_WRITTEN, STYLE, OWN = "as written", "style:", "own"
 SAME_TIMES = "Times and oven stay as they were for the size that was cooked: look early, and note when it is done."
 
 
@@ -92,13 +94,26 @@ class WorkedRecipe(ReaderRecipe):
         Raises: QuantityError for an unknown style.
         """
         house = house_style(style) if isinstance(style, str) else style
-        out = self.to(house.measures)
-        return out._like(
-            title=house.said(out.title), headnote=house.said(out.headnote) if out.headnote else None,
-            lines=tuple(x.model_copy(update={"text": house.said(x.text)}) for x in out.lines),
-            method=tuple(s.model_copy(update={"text": house.said(s.text)}) for s in out.method),
-            notes=tuple(house.said(n) for n in out.notes),
-        )
+        written = self._written or self
+        out = _in_region(written if self.factor == 1 else _scaled(written, self.factor, self.makes, self.tin, ""), house.measures, house)
+        return _in_style(out, house)
+
+    def shown_as(self, choice: str) -> WorkedRecipe:
+        """As a reader chose: "as written", a region ("US"), "style:AU", or "style:own" for the kitchen's own style.
+
+        Raises: QuantityError for another choice.
+        """
+        if choice in ("", AS_WRITTEN):
+            return self
+        if not choice.startswith(STYLE):
+            return self.to(choice)
+        name = choice.removeprefix(STYLE)
+        own = self._study.brief.kitchen.style if self._study is not None else None
+        if name == OWN and isinstance(own, HouseStyle):
+            return self.in_house(own)
+        if name not in house_styles():
+            raise QuantityError(f"{quoted(name)} isn't a house style here. {did_you_mean(name, house_styles())}")
+        return self.in_house(name)
 
     def _like(self, **changes: Any) -> WorkedRecipe:
         copy = self.model_copy(update=changes)
@@ -220,15 +235,44 @@ def _scaled_yield(makes: str | None, factor: float) -> str | None:
     return rewritten(makes, amount_of_line(makes), factor, write)
 
 
-def _in_region(worked: WorkedRecipe, region: str) -> WorkedRecipe:
+def _in_style(out: WorkedRecipe, house: HouseStyle) -> WorkedRecipe:
+    """Numbers, spelling and words of a house, once the measures are its own."""
+    def said(text: str | None) -> str | None:
+        return None if text is None else styled_numbers(house.said(text), house)
+
+    def done(text: str) -> str:
+        return styled_numbers(house.done(text), house)
+
+    notes = tuple(styled_numbers(house.said(n), house) for n in out.notes)
+    eggs = egg_note(house, tuple(x.text for x in out.lines))
+    return out._like(
+        title=said(out.title), headnote=said(out.headnote), makes=said(out.makes), make_ahead=said(out.make_ahead), keeping=said(out.keeping),
+        tin=None if out.tin is None else done(out.tin), equipment=tuple(done(k) for k in out.equipment),
+        lines=tuple(x.model_copy(update={"text": styled_line(house.said(x.text), house), "note": styled_numbers(house.said(x.note), house)})
+                    for x in out.lines),
+        method=tuple(s.model_copy(update={"text": done(s.text)}) for s in out.method),
+        notes=(*notes, eggs) if eggs else notes, variations=tuple(done(v) for v in out.variations),
+        cautions=tuple(styled_numbers(c, house) for c in out.cautions), style=house.name, headings=house.headings,
+    )
+
+
+def _settings(worked: WorkedRecipe) -> tuple[tuple[float, bool], ...]:
+    base = worked._base
+    return tuple((s.oven.temperature_c, bool(s.oven.fan)) for s in base.method if s.oven is not None) if base is not None else ()
+
+
+def _in_region(worked: WorkedRecipe, region: str, house: HouseStyle | None = None) -> WorkedRecipe:
+    ovens = None if house is None else Ovens(house.fan, house.gas)
+    settings = _settings(worked)
     if region == worked.country:
-        return worked._like(region=region)
+        if ovens is None:
+            return worked._like(region=region)
+        same = tuple(s.model_copy(update={"text": step_in_region(s.text, region, settings, ovens)}) for s in worked.method)
+        return worked._like(region=region, method=same)
     lines = tuple(x.model_copy(update={"text": line_in_region(x.text, x.item, x.grams, region, worked.country)}) for x in worked.lines)
     renames = {x.item: new for x in worked.lines if (new := name_in_region(x.item, region, worked.country)) != x.item}
-    base = worked._base
-    ovens = tuple((s.oven.temperature_c, bool(s.oven.fan)) for s in base.method if s.oven is not None) if base is not None else ()
     method = tuple(
-        s.model_copy(update={"text": step_in_region(amounts_in_step(renamed(s.text, renames), region, worked.country), region, ovens)})
+        s.model_copy(update={"text": step_in_region(amounts_in_step(renamed(s.text, renames), region, worked.country), region, settings, ovens)})
         for s in worked.method
     )
     spooned = any("(about" in x.text for x in lines) and PACKING not in worked.notes

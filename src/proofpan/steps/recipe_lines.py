@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 
 from proofpan.steps.making import recipe_of
+from proofpan.steps.recipe_styling import with_degrees
 from proofpan.steps.timing import minutes_between
 from proofpan.study.countries import measures_of
 from proofpan.study.edits import EditFault
@@ -109,17 +110,18 @@ def actual_minutes(trials: Iterable[Trial]) -> tuple[float, float, int] | None:
 
 
 def _step(step: Step, status: str, actual: tuple[float, float, int] | None) -> RecipeStep:
-    text = step.do.strip()
+    text = with_degrees(step.do.strip())
     text += "" if text.endswith((".", "!", "?", ":")) else "."
     after = []
     if step.oven is not None and f"{step.oven.temperature_c:g}" not in text and step.oven.text not in text:
-        after.append(f"{step.oven.text} oven" if "oven" not in step.oven.text.casefold() else step.oven.text)
+        setting = with_degrees(step.oven.text)
+        after.append(f"oven at {setting}" if "oven" not in setting.casefold() else setting)
     minutes = None if actual is None else (actual[0], actual[1])
     stated = minutes or step.minutes
     if stated is not None and not _STATED.search(text):
         after.append(span_words(*stated))
     if step.until and step.until.casefold() not in text.casefold():
-        after.append(f"until {step.until}")
+        after.append(f"until {with_degrees(step.until)}")
     if after:
         text += " " + ", ".join(after)[:1].upper() + ", ".join(after)[1:] + "."
     if actual is not None:

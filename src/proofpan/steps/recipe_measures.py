@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
 from proofpan.steps.recipe_scaling import bound_of
 from proofpan.steps.recipe_spoons import nearest_spoons, said_error, spoons_for
@@ -147,28 +148,47 @@ _HEAT = re.compile(r"(?P<c>\d{2,3}(?:[–-]\d{2,3})?)\s*°?\s*C\b(?P<fan>\s*fan\
 _CENTIMETRES = re.compile(r"(?P<a>\d+(?:\.\d+)?)(?:\s*(?P<x>[×x])\s*(?P<b>\d+(?:\.\d+)?))?\s*cm\b(?!\s*\()")
 
 
-def step_in_region(text: str, region: str, ovens_c: tuple[tuple[float, bool], ...] = ()) -> str:
+@dataclass(frozen=True)
+class Ovens:
+    """How an oven is said: whether the setting of a fan oven leads (none: as the text has it), and whether its gas mark is given."""
+
+    fan_first: bool | None = None
+    gas: bool = False
+
+
+def ovens_of(region: str) -> Ovens:
+    """As a region's readers expect it where no house says otherwise."""
+    return Ovens(None, region == "UK")
+
+
+def step_in_region(text: str, region: str, settings: tuple[tuple[float, bool], ...] = (), ovens: Ovens | None = None) -> str:
     """A step's heat and sizes as a region's readers know them.
 
     Oven settings: °F for the US to the nearest 25 of the dial, gas mark for the UK, both kinds of °C for Australia and New Zealand.
     A temperature that is read on a thermometer is converted to the degree.
 
-    Parameters: ovens_c, the recipe's oven settings as (degrees Celsius, fan): the same number in the text is that setting.
+    Parameters: settings, the recipe's oven settings as (degrees Celsius, fan): the same number in the text is that setting; ovens, how
+        a house says them.
     """
-    if region == "metric":
+    said = ovens or ovens_of(region)
+    if region == "metric" and ovens is None:
         return text
-    settings = {c for c, _ in ovens_c}
+    fan_of = dict(settings)
 
     def heat(match: re.Match[str]) -> str:
         parts = [float(p) for p in re.split(r"[–-]", match["c"])]
-        if len(parts) == 1 and (match["fan"] or parts[0] in settings):
-            return oven_words(parts[0], bool(match["fan"]), region, short=not match["fan"])
+        if len(parts) == 1 and (match["fan"] or parts[0] in fan_of):
+            short = not match["fan"] and _READ.search(match.string[: match.start()]) is not None
+            return oven_words(parts[0], bool(match["fan"]) or fan_of.get(parts[0], False), region, short=short, ovens=said)
         if region != "US":
             return match[0]
         return f"{'–'.join(f'{p * 1.8 + 32:.0f}' for p in parts)} °F ({match['c']} °C)"
 
     text = _HEAT.sub(heat, text)
     return _ARTICLE.sub(_article, _CENTIMETRES.sub(_inches, text)) if region == "US" else text
+
+
+_READ = re.compile(r"\b(?:reads?|shows?|reaches|reached|thermometer|probe)\b[^.;]{0,16}$", re.I)
 
 
 _ARTICLE = re.compile(r"\b(an?) (?=(\d+)[½¼¾]? )", re.I)
@@ -187,23 +207,36 @@ def _inches(match: re.Match[str]) -> str:
     return match[0] if not all(sides) else f"{' × '.join(fraction_text(s) for s in sides)} inch ({match[0]})"
 
 
-def oven_words(celsius: float, fan: bool, region: str, *, short: bool = False) -> str:
-    """An oven setting in a region's words; a fan oven's equal without a fan is 20 °C hotter (common practice, no source)."""
-    from proofpan.science.measures.errors import QuantityError
-    from proofpan.science.measures.oven import conventional_oven_c, gas_mark_for_c
+def oven_words(celsius: float, fan: bool, region: str, *, short: bool = False, ovens: Ovens | None = None) -> str:
+    """An oven setting by type of oven; a fan oven's equal without a fan is 20 °C hotter (common practice, no source).
 
-    still = conventional_oven_c(celsius) if fan else celsius
+    Parameters: short, where it is read on a thermometer; ovens, which type leads and whether gas is said.
+    """
+    from proofpan.science.measures.oven import conventional_oven_c, fan_oven_c
+
+    said = ovens or ovens_of(region)
+    still, blown = (conventional_oven_c(celsius), celsius) if fan else (celsius, fan_oven_c(celsius))
+    fan_first = said.fan_first if said.fan_first is not None else fan and region != "US"
     if region == "US":
-        return f"{_dial_f(still)} °F" + (f" ({_dial_f(celsius)} °F convection)" if fan else "")
+        if short:
+            return f"{5 * round((celsius * 1.8 + 32) / 5):g} °F"
+        first, other = f"{_dial_f(still)} °F", f"{_dial_f(blown)} °F convection"
+        return f"{other} ({first})" if fan_first else f"{first} ({other})" if fan or said.fan_first is not None else first
     if short:
         return f"{celsius:g} °C"
-    if region == "UK":
-        try:
-            gas = f"gas {gas_mark_for_c(still)}"
-        except QuantityError:
-            gas = ""
-        return f"{celsius:g} °C fan ({still:g} °C{', ' + gas if gas else ''})" if fan else f"{celsius:g} °C" + (f" ({gas})" if gas else "")
-    return f"{celsius:g} °C fan ({still:g} °C)" if fan else f"{celsius:g} °C"
+    first, other = f"{still:g} °C", f"{blown:g} °C fan"
+    gas = f", {mark}" if said.gas and (mark := _gas(still)) else ""
+    return f"{other} ({first}{gas})" if fan_first else f"{first} ({other}{gas})"
+
+
+def _gas(still_c: float) -> str:
+    from proofpan.science.measures.errors import QuantityError
+    from proofpan.science.measures.oven import gas_mark_for_c
+
+    try:
+        return f"gas {gas_mark_for_c(still_c)}"
+    except QuantityError:
+        return ""
 
 
 def _dial_f(celsius: float) -> str:

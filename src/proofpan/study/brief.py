@@ -9,7 +9,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, field_validator, mo
 
 from proofpan.study.countries import COUNTRIES
 from proofpan.study.edits import Edit, check_shape
-from proofpan.study.errors import did_you_mean, quoted
+from proofpan.study.errors import QuantityError, did_you_mean, quoted
 from proofpan.study.fields import (
     Count,
     Day,
@@ -25,9 +25,11 @@ from proofpan.study.fields import (
     VersionText,
     When,
     as_number,
+    as_text,
     plain_number,
     wrong,
 )
+from proofpan.study.house import HouseStyle, house_style, style_of
 from proofpan.study.recipe import Recipe
 
 NEWEST_FORMAT = 1
@@ -72,6 +74,19 @@ class Oven(Doc):
     places: Count = 1
 
 
+def read_house(value: Any) -> Any:
+    """A house style by its name, or its keys written out."""
+    if value is None or isinstance(value, HouseStyle):
+        return value
+    try:
+        return style_of(value, "style") if isinstance(value, dict) else house_style(as_text(value)).name
+    except QuantityError as error:
+        raise wrong(str(error)) from None
+
+
+Style = Annotated[str | HouseStyle, BeforeValidator(read_house)]
+
+
 class Kitchen(Doc):
     """Where it is cooked, and with what."""
 
@@ -84,6 +99,7 @@ class Kitchen(Doc):
     altitude_m: Finite = 0.0
     currency: Text | None = None
     prices: tuple[Text, ...] = ()
+    style: Style | None = None
 
     @field_validator("ovens", mode="before")
     @classmethod

@@ -94,6 +94,8 @@ class ReaderRecipe(Doc):
     total_minutes: float | None = None
     country: str | None = None
     region: str | None = None
+    style: str | None = None
+    headings: tuple[str, str, str] = ("Take", "Make", "You need")
     factor: float = 1.0
     diet: tuple[str, ...] = ()
     invented: bool = False
