@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from proofpan.steps import hands
 from proofpan.steps.making import recipe_of
 from proofpan.steps.observing import Cooked, number_in
 from proofpan.study.countries import measures_of
@@ -25,14 +26,8 @@ def outside_of(study: Study, cooked: Cooked) -> tuple[str | None, ...]:
 
 
 def active_minutes(recipe: Recipe) -> float:
-    """Busy minutes: what the steps say of hands, else their minutes where nothing is in the oven or resting."""
-    total = 0.0
-    for step in recipe.method:
-        if step.hands is not None:
-            total += step.hands
-        elif step.minutes is not None and step.oven is None and step.until is None and step.rest is None and step.id != "rest":
-            total += sum(step.minutes) / 2
-    return total
+    """Busy minutes: what the steps say of hands, else by what each does (steps/hands.py)."""
+    return hands.active_minutes(recipe.method)
 
 
 def _broken(study: Study, recipe: Recipe) -> str | None:

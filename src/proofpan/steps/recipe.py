@@ -14,26 +14,30 @@ from proofpan.steps.costing import cost_of
 from proofpan.steps.making import recipe_of
 from proofpan.steps.observing import number_in
 from proofpan.steps.recipe_facts import (
+    allergens_changed,
     allergens_in,
+    allergens_of_line,
     altitude_notes,
     credits_of,
     keeping_of,
-    nutrition_of,
     yield_notes,
 )
 from proofpan.steps.recipe_jsonld import jsonld_of
 from proofpan.steps.recipe_lines import STATUSES, status_of_lines, worked_lines, worked_steps
 from proofpan.steps.recipe_measures import REGIONS, Ovens, amounts_in_step, line_in_region, name_in_region, step_in_region
+from proofpan.steps.recipe_nutrition import nutrition_of
 from proofpan.steps.recipe_scaling import scaled_line, scaled_step
 from proofpan.steps.recipe_spoons import PACKING
 from proofpan.steps.recipe_styling import egg_note, styled_line, styled_numbers
 from proofpan.steps.recipe_text import text_of
 from proofpan.steps.recipe_tins import tin_factor
+from proofpan.steps.recipe_using import factor_by_ingredient
+from proofpan.steps.recipe_yield import MASS, yield_factor
 from proofpan.study.countries import measures_of
 from proofpan.study.crosstest import CrossTest
 from proofpan.study.errors import QuantityError, StudyError, did_you_mean, quoted
 from proofpan.study.house import HouseStyle, house_style, house_styles
-from proofpan.study.lines import fraction_text, measures_in
+from proofpan.study.lines import fraction_text
 from proofpan.study.reader_recipe import ReaderRecipe
 from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
@@ -61,15 +65,25 @@ class WorkedRecipe(ReaderRecipe):
         """The line of the study file on which an ingredient or a step stands, where it came from one."""
         return None if self._study is None else self._study.line_of(kind, name)
 
-    def scaled(self, *, serves: float | None = None, makes: str | None = None, by: float | None = None, tin: str | None = None) -> WorkedRecipe:
-        """The recipe for another number of serves, another yield ("60 crackers"), a factor or another tin ("23 x 33 cm").
+    def scaled(
+        self, *, serves: float | None = None, makes: str | None = None, by: float | None = None, tin: str | None = None,
+        using: str | None = None, test_batch: bool | None = None,
+    ) -> WorkedRecipe:
+        """The recipe for another size, by one thing.
+
+        Parameters: serves, how many; makes, another yield ("60 crackers"); by, a factor; tin, another tin ("23 x 33 cm"); using, so much
+            of one ingredient ("180 g rolled oats"); test_batch, True for what one trial makes.
 
         Raises: QuantityError when it can't be worked out.
         """
-        given = [x for x in (serves, makes, by, tin) if x is not None]
+        given = [x for x in (serves, makes, by, tin, using, test_batch or None) if x is not None]
         if len(given) != 1:
-            raise QuantityError("Scale by one thing: serves, makes, by or tin.")
-        factor, said = _factor(self, serves, makes, by, tin)
+            raise QuantityError("Scale by one thing: serves, makes, by, tin, using or test_batch.")
+        if test_batch:
+            makes = self._base.trial_makes if self._base is not None else None
+            if not makes:
+                raise QuantityError("The recipe names no test batch: give it trial_makes, such as 10 crackers.")
+        factor, said = (factor_by_ingredient(self.lines, using, self.country), "") if using is not None else _factor(self, serves, makes, by, tin)
         total = self.factor * factor
         if not LEAST <= factor <= MOST or not LEAST <= total <= MOST:
             raise QuantityError(f"Scaling by {factor:.3g} is more than this text can bear: {LEAST:g} to {MOST:g} times.")
@@ -144,17 +158,18 @@ def recipe(study: Study, version: Any, *, cross_tests: CrossTest | None = None) 
     tested = cross_tests is not None and cross_tests.worked[0] > 0
     statuses = status_of_lines(study, chosen, made, cross_tested=tested)
     lines = worked_lines(made, country, statuses)
+    lines = tuple(x.model_copy(update={"allergens": allergens_of_line(x.item, country)}) for x in lines)
     found = cautions(made, base=study.brief.base)
     trials = [t for t in study.cooked if t.version == chosen]
     worked = WorkedRecipe(
         title=made.title, headnote=made.headnote, makes=made.makes, serves=float(made.serves) if made.serves else None, tin=made.tin,
-        equipment=made.equipment, lines=lines, method=worked_steps(made, statuses, trials), allergens=allergens_in(made, study, chosen),
+        equipment=made.equipment, lines=lines, method=worked_steps(made, statuses, trials, cross_tests), allergens=allergens_in(made, study, chosen),
         cautions=tuple(c.says for c in found), blocks=tuple(c.blocks for c in found if c.blocks),
-        nutrition=nutrition_of(made, lines, country), cost=cost_of(study, made),
+        nutrition=nutrition_of(study, chosen, made, lines), cost=cost_of(study, made),
         notes=(*made.notes, *yield_notes(made, lines), *altitude_notes(made, study.brief.kitchen.altitude_m)), variations=made.variations,
         make_ahead=made.make_ahead, keeping=keeping_of(made, found), credits=credits_of(study, made), disclosure=study.brief.disclosure,
         active_minutes=_active(made), total_minutes=_total(made), country=country, diet=_diet(made), invented=study.brief.invented,
-        version=str(chosen),
+        version=str(chosen), allergen_note=allergens_changed(study, chosen, made),
     )
     worked._base, worked._study = made, study
     return worked
@@ -174,29 +189,10 @@ def _factor(now: WorkedRecipe, serves: float | None, makes: str | None, by: floa
         said = "" if now.serves else f"What it makes ({now.makes}) was taken as the number of serves."
         return float(serves) / held, said
     if makes is not None:
-        return _yield_factor(now.makes, str(makes)), ""
+        return yield_factor(now.makes, str(makes)), ""
     written = now._written or now
     factor, said = tin_factor(now.tin, str(tin), [s.do for s in written.method] if now.factor == 1 else [])
     return factor, said
-
-
-_MASS = {"g": 1.0, "kg": 1000.0, "ml": 1.0, "l": 1000.0}
-
-
-def _yield_factor(now: str | None, wanted: str) -> float:
-    """New yield over old; grams and kilograms, millilitres and litres meet; a weight and a count don't."""
-    old, new = (measures_in(text or "") for text in (now, wanted))
-    if not now or not old or not new:
-        raise QuantityError(f"{quoted(wanted)} and {quoted(now or 'no yield')} can't be compared: give numbers of one thing.")
-    a, b = old[0], new[0]
-    sizes = [_MASS.get(m.unit) for m in (a, b)]
-    volume = [m.unit in ("ml", "l") for m in (a, b)]
-    if (sizes[0] is None) != (sizes[1] is None) or (sizes[0] is not None and volume[0] != volume[1]):
-        raise QuantityError(f"{quoted(wanted)} and {quoted(now)} can't be compared: give both as a count, both as a weight or both as a volume.")
-    first, second = (m.high * (s or 1.0) for m, s in zip((a, b), sizes, strict=True))
-    if first <= 0 or second <= 0:
-        raise QuantityError(f"{quoted(wanted)} isn't more than nothing: give a number above zero.")
-    return second / first
 
 
 def _scaled(written: WorkedRecipe, factor: float, makes: str | None, tin: str | None, said: str) -> WorkedRecipe:
@@ -230,7 +226,7 @@ def _scaled_yield(makes: str | None, factor: float) -> str | None:
         return makes
 
     def write(value: float, unit: str) -> str:
-        return written_number(value, unit) if value < 10 or unit in _MASS else fraction_text(round(value))
+        return written_number(value, unit) if value < 10 or unit in MASS else fraction_text(round(value))
 
     return rewritten(makes, amount_of_line(makes), factor, write)
 
@@ -276,7 +272,8 @@ def _in_region(worked: WorkedRecipe, region: str, house: HouseStyle | None = Non
         for s in worked.method
     )
     spooned = any("(about" in x.text for x in lines) and PACKING not in worked.notes
-    return worked._like(lines=lines, method=method, region=region, title=renamed(worked.title, renames),
+    nutrition = worked.nutrition if region == "metric" else worked.nutrition.ruled("US" if region == "US" else "EU")
+    return worked._like(nutrition=nutrition, lines=lines, method=method, region=region, title=renamed(worked.title, renames),
                         notes=(*worked.notes, PACKING) if spooned else worked.notes)
 
 

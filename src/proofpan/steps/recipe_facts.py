@@ -6,11 +6,11 @@ import re
 
 from proofpan.steps.cautions import DEFER, Caution
 from proofpan.steps.observing import number_in
-from proofpan.study.reader_recipe import RecipeLine, RecipeNutrition
+from proofpan.study.reader_recipe import RecipeLine
 from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
 from proofpan.study.versions import Version
-from proofpan.study.words import capital
+from proofpan.study.words import capital, joined
 
 JAM_SOLIDS, FRUIT_SOLIDS = 0.65, 0.08      # set jam's solids (Codex Stan 296-2009, 3.1.2: 60 % or more; 65 usual); fruit (common practice)
 HIGHEST_M = 9000.0                         # nobody cooks above it, and the standard atmosphere's lowest layer ends at 11,000
@@ -32,18 +32,25 @@ def allergens_in(made: Recipe, study: Study, version: Version) -> tuple[str, ...
     return tuple(dict.fromkeys([*allergens([i.item for i in made.ingredients], "US" if country == "US" else "EU"), *said]))
 
 
-def nutrition_of(made: Recipe, lines: tuple[RecipeLine, ...], country: str | None) -> RecipeNutrition:
-    """Nutrients by the list: EU figures, and a serve's by US rounding for a US kitchen."""
-    from proofpan.science.foods import nutrition
+def allergens_of_line(item: str, country: str | None) -> tuple[str, ...]:
+    """The allergens that one line must declare, for setting it off in the list (Regulation (EU) No 1169/2011, Article 21)."""
+    from proofpan.science.foods import allergens
 
-    known = [(line.item, (line.grams[0] + line.grams[1]) / 2) for line in lines if line.grams is not None]
-    unknown = tuple(line.item for line in lines if line.grams is None)
-    if not known or sum(g for _, g in known) <= 0:
-        return RecipeNutrition(missing=unknown)
-    found = nutrition(known, None, serves_of(made) or 1)
-    serve = found.per_serve.label_us() if country == "US" else found.per_serve.label_eu()
-    return RecipeNutrition(per_100_g=tuple(found.per_100_g.label_eu().items()), per_serve=tuple(serve.items()),
-                           missing=tuple(dict.fromkeys((*found.missing, *unknown))))
+    return tuple(allergens([item], "US" if country == "US" else "EU"))
+
+
+def allergens_changed(study: Study, version: Version, made: Recipe) -> str:
+    """What the version's options add to or take from the base's allergens, in a sentence; empty where nothing changes."""
+    from proofpan.science.foods import allergens
+
+    base = study.brief.base
+    if base is None:
+        return ""
+    regime = "US" if study.brief.kitchen.country == "US" else "EU"
+    before, after = set(allergens([i.item for i in base.ingredients], regime)), set(allergens_in(made, study, version))
+    said = [f"adds {joined(sorted(after - before))}" if after - before else "",
+            f"leaves out {joined(sorted(before - after))}" if before - after else ""]
+    return f"This version {' and '.join(s for s in said if s)}, beside the base recipe." if before != after else ""
 
 
 def serves_of(made: Recipe) -> float | None:

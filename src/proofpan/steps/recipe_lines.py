@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass
 
+from proofpan.steps.hands import hands_of
 from proofpan.steps.making import recipe_of
 from proofpan.steps.recipe_styling import with_degrees
 from proofpan.steps.timing import minutes_between
 from proofpan.study.countries import measures_of
+from proofpan.study.crosstest import CrossTest
 from proofpan.study.edits import EditFault
 from proofpan.study.errors import StudyError
 from proofpan.study.fields import plain_number
@@ -96,27 +99,40 @@ def _line(line: Ingredient, country: str | None, status: str) -> RecipeLine:
                       group=line.group)
 
 
-def worked_steps(made: Recipe, statuses: dict[str, str], trials: Iterable[Trial]) -> tuple[RecipeStep, ...]:
-    """The method with its times; where one step alone is in the oven, its times are those of the trials."""
+@dataclass(frozen=True)
+class Taken:
+    """Minutes that it took: the shortest, the longest, and in what ("3 trials and 4 cross-tests")."""
+
+    low: float
+    high: float
+    of: str
+
+
+def worked_steps(made: Recipe, statuses: dict[str, str], trials: Iterable[Trial], tests: CrossTest | None = None) -> tuple[RecipeStep, ...]:
+    """The method with its times; where one step alone is in the oven, its times are those of the trials and the cross-tests."""
     baking = [s for s in made.method if s.oven is not None and not HEATS_OVEN.search(s.do)]
-    actual = actual_minutes(trials)
-    return tuple(_step(s, statuses[_key(s)], actual if baking == [s] else None) for s in made.method)
+    taken = taken_in(trials, tests)
+    return tuple(_step(s, statuses[_key(s)], taken if baking == [s] else None) for s in made.method)
 
 
-def actual_minutes(trials: Iterable[Trial]) -> tuple[float, float, int] | None:
-    """(shortest, longest, how many) of the minutes from in to out of trials that didn't fail."""
+def taken_in(trials: Iterable[Trial], tests: CrossTest | None) -> Taken | None:
+    """The minutes from in to out of trials that didn't fail and of cross-tests that worked as written."""
     found = [m for t in trials if not t.failed and (m := minutes_between(t.start, t.out)) is not None and m > 0]
-    return (min(found), max(found), len(found)) if found else None
+    of = [f"{len(found)} trial{'' if len(found) == 1 else 's'}"] if found else []
+    if tests is not None and tests.out_min is not None:
+        found += list(tests.out_min)
+        of.append(f"{tests.worked[0]} cross-test{'' if tests.worked[0] == 1 else 's'}")
+    return Taken(min(found), max(found), " and ".join(of)) if found else None
 
 
-def _step(step: Step, status: str, actual: tuple[float, float, int] | None) -> RecipeStep:
+def _step(step: Step, status: str, actual: Taken | None) -> RecipeStep:
     text = with_degrees(step.do.strip())
     text += "" if text.endswith((".", "!", "?", ":")) else "."
     after = []
     if step.oven is not None and f"{step.oven.temperature_c:g}" not in text and step.oven.text not in text:
         setting = with_degrees(step.oven.text)
         after.append(f"oven at {setting}" if "oven" not in setting.casefold() else setting)
-    minutes = None if actual is None else (actual[0], actual[1])
+    minutes = None if actual is None else (actual.low, actual.high)
     stated = minutes or step.minutes
     if stated is not None and not _STATED.search(text):
         after.append(span_words(*stated))
@@ -125,10 +141,10 @@ def _step(step: Step, status: str, actual: tuple[float, float, int] | None) -> R
     if after:
         text += " " + ", ".join(after)[:1].upper() + ", ".join(after)[1:] + "."
     if actual is not None:
-        low, high, count = actual
-        look = max(1, int(low * EARLIER))
-        text += f" It took {span_words(low, high)} in {count} trial{'' if count == 1 else 's'}: start looking after {look}."
-    return RecipeStep(id=step.id, text=text, do=step.do, minutes=stated, until=step.until, status=status)
+        look = max(1, int(actual.low * EARLIER))
+        text += f" It took {span_words(actual.low, actual.high)} in {actual.of}: start looking after {look}."
+    busy, by = hands_of(step)
+    return RecipeStep(id=step.id, text=text, do=step.do, minutes=stated, until=step.until, status=status, hands=busy, hands_by=by)
 
 
 def span_words(low: float, high: float) -> str:

@@ -29,8 +29,9 @@ def styled_line(text: str, house: HouseStyle) -> str:
     found = _TWO.match(text)
     if found is not None:
         a, b = found["a"].strip(), found["b"].strip()
+        counted = not re.search(r"\b(?:cups?|tsp|tbsp|oz|lb|pint|quart|fl oz|stick)s?\b", f"{a} {b}")
         metric = bool(_LEADS_METRIC.match(a)), bool(_LEADS_METRIC.match(b))
-        if metric[0] != metric[1] and metric[0] != house.metric_first:
+        if not counted and metric[0] != metric[1] and metric[0] != house.metric_first:
             text = f"{b.removeprefix('about ')} ({a}){found['rest']}"
     return styled_numbers(text, house)
 

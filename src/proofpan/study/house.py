@@ -66,7 +66,7 @@ def _replaced(text: str, pairs: tuple[tuple[str, str], ...]) -> str:
     """Each word once, the longest first, so that nothing replaced is replaced again."""
     if not pairs or not text:
         return text
-    to = {}
+    to: dict[str, str] = {}
     for old, new in pairs:
         to.setdefault(old.casefold(), new)
     return _pattern(pairs).sub(partial(_in_case, to), text)

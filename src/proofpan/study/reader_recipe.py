@@ -18,6 +18,7 @@ class RecipeLine(Doc):
     status: str = "worked out"
     group: str | None = None
     note: str = ""
+    allergens: tuple[str, ...] = ()
 
 
 class RecipeStep(Doc):
@@ -29,20 +30,39 @@ class RecipeStep(Doc):
     minutes: tuple[float, float] | None = None
     until: str | None = None
     status: str = "worked out"
+    hands: float | None = None          # minutes of hands, and how they are known: said, waits, watched, works
+    hands_by: str = ""
 
 
 class RecipeNutrition(Doc):
-    """Label figures per 100 g of what goes in and per serve; `missing` names what has no figures, so that the sums are at least so much."""
+    """Label figures per 100 g as eaten and per serve, rounded by the EU's or the US's rules (`rules`; the other's in `others`).
+
+    `weight_percent` is the cooked weight of what went in (value, low, high), and `basis` says how that is known. `missing` names what
+    has no figures, so that the sums are at least so much.
+    """
 
     per_100_g: tuple[tuple[str, str], ...] = ()
     per_serve: tuple[tuple[str, str], ...] = ()
     missing: tuple[str, ...] = ()
+    rules: str = "EU"
+    others: tuple[tuple[tuple[str, str], ...], tuple[tuple[str, str], ...]] = ((), ())
+    serve_g: float | None = None
+    weight_percent: tuple[float, float, float] | None = None
+    basis: str = ""
+    notes: tuple[str, ...] = ()
+
+    def ruled(self, rules: str) -> RecipeNutrition:
+        """The same, rounded by "EU" or "US" rules."""
+        if rules == self.rules or not self.others[0]:
+            return self
+        hundred, serve = self.others
+        return self.model_copy(update={"per_100_g": hundred, "per_serve": serve, "rules": rules, "others": (self.per_100_g, self.per_serve)})
 
     @property
     def shown(self) -> tuple[tuple[str, str, str], ...]:
         """(what, per 100 g, per serve), each figure with its unit."""
-        per_100 = dict(self.per_100_g)
-        return tuple((_LABEL.get(k, k), _with_unit(k, per_100.get(k, "")), _with_unit(k, v)) for k, v in self.per_serve)
+        serve = dict(self.per_serve)
+        return tuple((_LABEL.get(k, k), _with_unit(k, v), _with_unit(k, serve.get(k, ""))) for k, v in self.per_100_g)
 
 
 def _with_unit(nutrient: str, figure: str) -> str:
@@ -59,6 +79,9 @@ class Cost(Doc):
     high: float | None = None
     currency: str = ""
     missing: tuple[str, ...] = ()
+    unread: tuple[str, ...] = ()        # price lines that can't be read, a sentence each
+    limit: float | None = None          # what a serve may cost
+    test_batch: float | None = None     # what one trial costs, where it makes less than the whole
 
     def times(self, factor: float) -> Cost:
         """The cost of a batch so many times as large; a serve costs what it cost."""
@@ -100,6 +123,7 @@ class ReaderRecipe(Doc):
     diet: tuple[str, ...] = ()
     invented: bool = False
     version: str = ""
+    allergen_note: str = ""             # what the version adds to or takes from the base's
 
     @property
     def ingredients(self) -> tuple[str, ...]:

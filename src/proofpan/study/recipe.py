@@ -176,6 +176,7 @@ class Recipe(Doc):
     makes: Text | None = None
     serves: Count | None = None
     trial_makes: Text | None = None
+    cooked_weight: Text | None = None       # what the whole weighs when it is done: 640 g, or 82 %
     tin: Text | None = None
     equipment: Texts = ()
     total_minutes: NotNegative | None = None

@@ -10,6 +10,7 @@ from proofpan.science.foods.allergens import (
     allergens_of,
 )
 from proofpan.science.foods.amounts import density_g_per_ml, mass_g, volume_ml
+from proofpan.science.foods.cooked import Share, alcohol_kept, cooked_water, mass_at_water, usual_yield
 from proofpan.science.foods.food import COUNTRIES, Composition, Food, FoodError, Portion, cautions, pantry, varieties
 from proofpan.science.foods.labels import (
     energy_general_factors_kcal,
@@ -48,7 +49,9 @@ __all__ = [
     "Nutrients",
     "Nutrition",
     "Portion",
+    "Share",
     "acrylamide_benchmark_ug_per_kg",
+    "alcohol_kept",
     "allergen_list",
     "allergens",
     "allergens_of",
@@ -56,11 +59,13 @@ __all__ = [
     "boiled_soda_ph",
     "carbonate_ph",
     "cautions",
+    "cooked_water",
     "density_g_per_ml",
     "energy_general_factors_kcal",
     "energy_label",
     "leftover_soda_g",
     "look_up",
+    "mass_at_water",
     "mass_g",
     "names_known",
     "neutralising_value",
@@ -75,6 +80,7 @@ __all__ = [
     "salt_from_sodium_g",
     "soda_neutralised_g",
     "stoichiometric_value",
+    "usual_yield",
     "varieties",
     "volume_ml",
     "water_activity_nacl",
