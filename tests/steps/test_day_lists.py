@@ -3,7 +3,8 @@
 import pytest
 
 import proofpan as pp
-from proofpan.steps.day_lists import amount_words, day_lists, list_words
+from proofpan.steps.day_lists import day_lists, list_words
+from proofpan.steps.day_sums import amount_words
 from tests.kitchens import crackers, plain
 
 FLOUR_G, SALT_G, SHARE = 250, 4, 1 / 3          # 10 of 30 crackers a trial

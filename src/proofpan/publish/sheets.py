@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from proofpan.publish.typesetting import pdf
-from proofpan.study.day import DayLists, DayPlan, ListLine
+from proofpan.study.day import DayLists, ListLine
 from proofpan.study.reader_recipe import ReaderRecipe, RecipeLine
 from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.sittings import Sitting
@@ -67,6 +67,17 @@ def sitting_ballots_pdf(sitting: Sitting, *, dish: str, asks: str, how: str, con
                                    "answers": answers, "contains": f"{contains} " if contains else "", "foot": f"tasting {sitting.round}"})
 
 
+def blank_sheets_pdf(study: Study, *, count: int = 4, first: int = 1, paper: str = "a4") -> bytes:
+    """Numbered test sheets with nothing filled in, for what is cooked before it is planned.
+
+    Parameters: count, how many; first, the number of the first one.
+    """
+    trials = [{"number": str(first + i), "where": "load         tray         place", "version": " ", "why": "", "cautions": [],
+               "lines": [["", ""]] * 10, "method": []} for i in range(count)]
+    return pdf("test_sheets", {"title": study.title, "paper": paper, "round": "      ", "batch": "what went in", "trials": trials, "blank": True,
+                               "foot": study.title})
+
+
 def labels_pdf(
     round_: Round, *, columns: int = 3, rows: int = 8, width_mm: float = 63.5, height_mm: float = 33.9, margin_x_mm: float = 7.0,
     margin_y_mm: float = 13.0, gap_mm: float = 2.5, qr: bool = True, paper: str = "a4",
@@ -93,7 +104,7 @@ def _qr(words: str) -> str:
 
 
 def reveal_sheet_pdf(study: Study, round_: Round, *, paper: str = "a4") -> bytes:
-    """Which code is which, on a sheet that folds sealed."""
+    """Which code is which, on a sheet that folds in three and is stuck down: the list lies inside, behind a printed ground."""
     rows = []
     for t in round_.trials:
         codes = "  ".join(p.code for p in round_.plates if p.trial == t.trial)
@@ -101,20 +112,12 @@ def reveal_sheet_pdf(study: Study, round_: Round, *, paper: str = "a4") -> bytes
     return pdf("reveal", {"title": "Sealed", "paper": paper, "study": study.title, "round": str(round_.number), "rows": rows, "foot": "SEALED"})
 
 
-def run_sheet_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
-    """The day's run sheet, a list a person, then what the ovens and the clock do."""
-    people: dict[str, list[list[str]]] = {}
-    for t in plan.day_tasks:
-        for name in [t.who] if t.who else ["By itself"]:
-            people.setdefault(name, []).append([f"{t.start:%H:%M}", f"{t.end:%H:%M}", t.what, t.resource])
-    order = sorted(people, key=lambda n: (n == "By itself", n))
-    return pdf("day", {"title": f"{study.title}: the day of round {plan.round}", "paper": paper, "says": list(plan.says),
-                       "people": [{"name": n, "tasks": people[n]} for n in order], "foot": f"{study.title}, round {plan.round}"})
-
-
 def shopping_list_pdf(study: Study, lists: DayLists | Sequence[ListLine], *, paper: str = "a4") -> bytes:
     """What to buy, by section, with a box each."""
-    return _list(study, lists.shopping if isinstance(lists, DayLists) else lists, "Shopping", paper)
+    if not isinstance(lists, DayLists):
+        return _list(study, lists, "Shopping", paper)
+    over = [line.model_copy(update={"section": "What will be left over"}) for line in lists.left_over]
+    return _list(study, [*lists.shopping, *over], "Shopping", paper, [lists.cost] if lists.cost else [])
 
 
 def prep_list_pdf(study: Study, lists: DayLists | Sequence[ListLine], *, paper: str = "a4") -> bytes:
@@ -125,11 +128,11 @@ def prep_list_pdf(study: Study, lists: DayLists | Sequence[ListLine], *, paper: 
     return _list(study, [*lists.prep, *over], "Prep", paper)
 
 
-def _list(study: Study, lines: Sequence[ListLine], name: str, paper: str) -> bytes:
+def _list(study: Study, lines: Sequence[ListLine], name: str, paper: str, says: Sequence[str] = ()) -> bytes:
     sections: dict[str, list[list[str]]] = {}
     for line in lines:
-        sections.setdefault(line.section or "All", []).append([line.what, line.amount, line.note])
-    return pdf("list", {"title": f"{name}: {study.title}", "paper": paper, "foot": study.title,
+        sections.setdefault(line.section or "All", []).append([line.what, line.amount, line.note, line.cost])
+    return pdf("list", {"title": f"{name}: {study.title}", "paper": paper, "foot": study.title, "says": list(says),
                         "sections": [{"name": capital(n), "lines": ls} for n, ls in sections.items()]})
 
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from proofpan.steps.cautions import cooking_cautions
-from proofpan.steps.day_model import day_model
+from proofpan.steps.day_model import daily_hours, day_model, to_the_table
 from proofpan.steps.day_tasks import DayWork, day_work
 from proofpan.steps.day_words import clash_words, day_words
 from proofpan.study.day import DayPlan, DayTask, OvenTurn
@@ -44,12 +44,12 @@ def plan_day(study: Study, round: Round | int, start: Time | None = None, eat: T
     if begin is not None and clock is not None:
         begin = max(begin, clock)
     work = day_work(study, chosen)
-    model = day_model(study.brief.kitchen, work, start=begin, eat=table, now=clock, zone=zone)
+    model = day_model(study.brief.kitchen, work, start=begin, eat=table, now=clock, zone=zone, serve_within=study.plan.serve_within)
     try:
         found = plan(model, seconds=EFFORT_S)
     except Infeasible as error:
         conflict = tuple(error.conflict) or (str(error),)
-        raise DayError(_too_late(model, table, clock) or clash_words(conflict), conflict=conflict) from None
+        raise DayError(_too_late(model, table, clock, daily_hours(study.brief.kitchen)) or clash_words(conflict), conflict=conflict) from None
     except DayworkError as error:
         raise DayError(str(error), conflict=(str(error),)) from None
     return _document(study, chosen, work, model, found, table)
@@ -83,7 +83,8 @@ def replan(day: DayPlan, study: Study, happened: Happened, now: Time) -> DayPlan
     late = max([timedelta(0), *(clock - t.start for t in open_)])
     # a near end makes the search short: nothing of the plan takes longer than it did, only later
     until = max([clock, *(t.end for t in day.day_tasks), *(e for _, e in facts.values() if e)]) + late + timedelta(minutes=SLACK_MINUTES)
-    model = day_model(study.brief.kitchen, work, start=start, eat=day.eat, now=clock, zone=day.zone or None, until=until)
+    model = day_model(study.brief.kitchen, work, start=start, eat=day.eat, now=clock, zone=day.zone or None, until=until,
+                      serve_within=study.plan.serve_within)
     started = {t: _started(model, planned[t], s, e) for t, (s, e) in facts.items()}
     try:
         found = plan(model, seconds=REPLAN_S, now=max(0, model.minute(clock)), started=started)
@@ -120,14 +121,14 @@ def _started(model: DayModel, task: DayTask, start: datetime | None, end: dateti
     return Started(model.minute(start), None if end is None else model.minute(end), task.people, oven)
 
 
-def _too_late(model: DayModel, eat: datetime | None, now: datetime | None) -> str:
+def _too_late(model: DayModel, eat: datetime | None, now: datetime | None, hours: tuple[time, time] | None) -> str:
     """When the first proof or soak should have begun already: since when, and the next meal that can be made."""
     from proofpan.science.daywork import backward
 
-    cooking = [t for t in model.tasks if t.kind != "taste"]
+    cooking = to_the_table(model.tasks)
     if eat is None or now is None or not cooking:
         return ""
-    counted_back = backward(cooking, eat, now=now)
+    counted_back = backward(cooking, eat, now=now, hours=hours)
     return counted_back.says[0] if counted_back.past else ""
 
 
@@ -143,7 +144,7 @@ def _document(study: Study, round_: Round, work: DayWork, model: DayModel, found
             task=planned.key, what=task.words, who=joined(people), people=tuple(people), resource=planned.oven or hob, start=start, end=end,
             versions=task.versions, hands_until=start + timedelta(minutes=task.busy[-1][1]) if task.busy else None,
             latest_end=start + timedelta(minutes=task.hold_minutes) if task.hold_minutes > task.minutes and not planned.started else None,
-            load=task.group or "", started=planned.started,
+            load=task.group or "", started=planned.started, kind=task.kind,
         ))
     tasks.sort(key=lambda t: (t.start, t.end, t.task))
     turns = tuple(OvenTurn(oven=s.oven, temperature_c=int(s.temperature_c), turn=model.at(s.turn_min), ready=model.at(s.ready_min),

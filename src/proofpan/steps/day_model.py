@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from math import ceil
 from typing import TYPE_CHECKING
 
-from proofpan.steps.day_tasks import DISHED_UP, DayWork
+from proofpan.steps.day_tasks import DISHED_UP, OUT, SHELF, DayWork
 from proofpan.study.brief import Kitchen as Kitchens
+from proofpan.study.equipment import a_break, skill, taken, thing
 from proofpan.study.errors import DayError, did_you_mean, quoted
 
 if TYPE_CHECKING:
-    from proofpan.science.daywork import DayModel, Task, Zone
+    from proofpan.science.daywork import Blocked, DayModel, Task, Zone
 
 NOMINAL = datetime(2000, 1, 3, 9, 0)
 DAY = 1440
@@ -23,37 +24,103 @@ _HOURS = re.compile(r"^\s*(\d{1,2})(?:[:.](\d{2}))?\s*(?:-|–|to|until)\s*(\d{1
 
 def day_model(
     kitchen: Kitchens, work: DayWork, *, start: datetime | None, eat: datetime | None, now: datetime | None, zone: str | None = None,
-    until: datetime | None = None,
+    until: datetime | None = None, serve_within: float | None = None,
 ) -> DayModel:
     """The day as a model.
 
     Parameters: start, earliest hands-on; eat, plates on the table; now, before which nothing is begun; zone, whose danger zone, by
-        name (else the kitchen's country's); until, the end of the search.
+        name (else the kitchen's, else its country's); until, the end of the search; serve_within, minutes within which all plates are
+        ready.
 
     Raises: DayError for a meal before the start, hours that can't be read, an unknown authority.
     """
-    from proofpan.science.daywork import DayModel, Kitchen, Oven, Person
+    from proofpan.science.daywork import DayModel, DayworkError, Kitchen, Oven, Person
 
     tasks = tuple(work.tasks.values())
     windows = _windows(kitchen.hours)
-    tasting = sum(t.minutes for t in tasks if t.kind == "taste")
-    length = max(DAY, _longest_way(tasks) + DAY // 2)
+    before = to_the_table(tasks)
+    # what comes after the plates are on the table: the tasting, the bite on camera, what is kept for another day
+    later = max(0, _longest_way(tasks) - _longest_way(before)) + sum(t.minutes for t in tasks if t not in before)
+    length = max(DAY, _longest_way(before) + DAY // 2)
+    dated = start is not None or eat is not None
     if start is None:
         start = _nominal(windows) if eat is None else eat - timedelta(minutes=length)
         start = max(start, now) if now is not None else start
     if eat is not None and eat <= start:
         raise DayError(f"Plates at {eat:%H:%M} can't be: the work starts at {start:%H:%M}.", conflict=(
             f"plates on the table at {eat:%Y-%m-%d %H:%M}", f"earliest hands-on at {start:%Y-%m-%d %H:%M}"))
-    end = until or (start + timedelta(minutes=length) if eat is None else eat + timedelta(minutes=tasting + 60))
+    end = until or (start + timedelta(minutes=length + (later if later > DAY // 2 else 0)) if eat is None else eat + timedelta(minutes=later + 60))
     horizon = int((end - start).total_seconds() // 60)
     ovens = tuple(Oven(o.name, trays=o.trays, places=o.places, fan=o.kind == "fan") for o in kitchen.ovens)
-    return DayModel(
-        tasks=tasks, start=start, horizon=horizon, serve_window=_window(tasks, len(kitchen.people)), opening=_opening(windows, start, horizon),
-        kitchen=Kitchen(people=tuple(Person(p) for p in kitchen.people), ovens=ovens or (Oven("oven", trays=2, places=4),),
-                        resources=(("hob", kitchen.hobs),)),
-        serve_at=((DISHED_UP, int((eat - start).total_seconds() // 60)),) if eat is not None else (),
-        zone=_zone(zone, kitchen.country),
-    )
+    opening = _opening(windows, start, horizon)
+    try:
+        return DayModel(
+            tasks=tasks, start=start, horizon=horizon, opening=opening, serve_window=_window(tasks, len(kitchen.people), serve_within),
+            kitchen=Kitchen(
+                people=tuple(Person(p, breaks=_breaks(kitchen, p, start, horizon), skills=_skills(kitchen, p)) for p in kitchen.people),
+                ovens=ovens or (Oven("oven", trays=2, places=4),), resources=_things(kitchen),
+                blocked=_shelves_taken(kitchen, start, horizon) if dated else (),
+            ),
+            serve_at=((DISHED_UP, int((eat - start).total_seconds() // 60)),) if eat is not None else (),
+            zone=_zone(zone or kitchen.danger_zone, kitchen.country), loose=(OUT,),
+        )
+    except DayworkError as error:
+        raise DayError(str(error), conflict=(str(error),)) from None
+
+
+def to_the_table(tasks: tuple[Task, ...]) -> tuple[Task, ...]:
+    """Everything that leads to the plates on the table."""
+    by_key = {t.key: t for t in tasks}
+    wanted, look = set[str](), [t.key for t in tasks if t.serve_group == DISHED_UP]
+    while look:
+        key = look.pop()
+        if key not in wanted:
+            wanted.add(key)
+            look += [a.task for a in by_key[key].after]
+    return tuple(t for t in tasks if t.key in wanted)
+
+
+def _things(kitchen: Kitchens) -> tuple[tuple[str, int], ...]:
+    """Counted things: hobs, what the kitchen lists, places on the shelves of the fridge."""
+    counts = {"hob": kitchen.hobs}
+    for one in (thing(t) for t in kitchen.things):
+        counts[one.name] = counts.get(one.name, 0) * (one.name != "hob") + one.number
+    if kitchen.fridge_shelves:
+        counts[SHELF] = kitchen.fridge_shelves * kitchen.places_a_shelf
+    return tuple(counts.items())
+
+
+def _days(start: datetime, horizon: int) -> list[tuple[datetime, int]]:
+    """Midnight of every day that the plan touches, and its minute."""
+    midnight = datetime(start.year, start.month, start.day)
+    count = (start + timedelta(minutes=horizon) - midnight).days + 1
+    return [(midnight + timedelta(days=d), int((midnight + timedelta(days=d) - start).total_seconds() // 60)) for d in range(count)]
+
+
+def _breaks(kitchen: Kitchens, person: str, start: datetime, horizon: int) -> tuple[tuple[int, int], ...]:
+    """A person's breaks on every day of the plan, in minutes from its start."""
+    mine = [b for b in map(a_break, kitchen.breaks) if b.name == person]
+    spans = [(max(0, at + b.begins), min(horizon, at + b.ends)) for _, at in _days(start, horizon) for b in mine]
+    return tuple((a, b) for a, b in spans if a < b)
+
+
+def _skills(kitchen: Kitchens, person: str) -> tuple[str, ...]:
+    return tuple(s for line in map(skill, kitchen.skills) if line.name == person for s in line.skills)
+
+
+def _shelves_taken(kitchen: Kitchens, start: datetime, horizon: int) -> tuple[Blocked, ...]:
+    """Shelves of the fridge that hold something else, by day; never more than there are."""
+    from proofpan.science.daywork import Blocked
+
+    if not kitchen.fridge_shelves:
+        return ()
+    out = []
+    for day, at in _days(start, horizon):
+        shelves = min(kitchen.fridge_shelves, sum(t.shelves for t in map(taken, kitchen.fridge_taken) if t.on(day.date())))
+        begins, ends = max(0, at), min(horizon, at + DAY)
+        if shelves and begins < ends:
+            out.append(Blocked(SHELF, shelves * kitchen.places_a_shelf, begins, ends))
+    return tuple(out)
 
 
 def _longest_way(tasks: tuple[Task, ...]) -> int:
@@ -63,8 +130,10 @@ def _longest_way(tasks: tuple[Task, ...]) -> int:
     return int((NOMINAL - backward(tasks, NOMINAL).start).total_seconds() // 60) if tasks else 0
 
 
-def _window(tasks: tuple[Task, ...], people: int) -> int:
-    """Minutes within which all plates are ready: a quarter of an hour, or what portioning them takes the hands there are."""
+def _window(tasks: tuple[Task, ...], people: int, wanted: float | None) -> int:
+    """Minutes within which all plates are ready: as asked, else a quarter of an hour, or what portioning them takes the hands there are."""
+    if wanted is not None:
+        return max(1, round(wanted))
     plating = sum(t.minutes for t in tasks if t.serve_group == DISHED_UP)
     return max(SERVE_WINDOW, ceil(plating / max(1, people)))
 
@@ -92,6 +161,15 @@ def _windows(hours: tuple[str, ...]) -> tuple[tuple[int, int], ...]:
             raise DayError(f"The kitchen's hours {quoted(text)} can't be read: write them as 09:00-17:00.")
         out.append((opens, closes))
     return tuple(sorted(out))
+
+
+def daily_hours(kitchen: Kitchens) -> tuple[time, time] | None:
+    """The kitchen's first hour and its last but a minute; none where it gives none."""
+    windows = _windows(kitchen.hours)
+    if not windows:
+        return None
+    closes = min(windows[-1][1], DAY - 1)
+    return time(windows[0][0] // 60, windows[0][0] % 60), time(closes // 60, closes % 60)
 
 
 def _nominal(windows: tuple[tuple[int, int], ...]) -> datetime:

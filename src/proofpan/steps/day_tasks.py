@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from proofpan.steps.making import recipe_of
+from proofpan.study.brief import Kitchen
+from proofpan.study.equipment import thing
 from proofpan.study.recipe import Recipe, Step
 from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.study import Study
 
 if TYPE_CHECKING:
-    from proofpan.science.daywork import After, Task
+    from proofpan.science.daywork import After, Need, Task
 
-DISHED_UP = "this round"
+DISHED_UP, OUT, SHELF = "this round", "out of the oven", "shelf place"
 MIX_MINUTES, OVEN_MINUTES, PLATE_MINUTES, TASTE_MINUTES = 10, 20, 3, 5
 ROOM_C, FRIDGE_C = 20.0, 4.0
 HEATS = ("heat the oven", "preheat")
@@ -47,17 +49,35 @@ class DayWork:
 
 
 def day_work(study: Study, round_: Round) -> DayWork:
-    """Every task of a round: making, resting, baking by load, plating, tasting together."""
+    """Every task of a round: making, resting, baking by load, plating, tasting together; what is kept for later, what is filmed."""
+    from proofpan.steps.day_film import film_batches, film_tasks
+    from proofpan.steps.day_keeping import kept_tasks
+
     work = DayWork()
     last: dict[int, str] = {}
     if study.brief.base is not None:
-        work.recipes = {t.trial: recipe_of(study, t.version) for t in round_.trials}
+        work.recipes = {t.trial: recipe_of(study, t.version) for t in (*round_.trials, *film_batches(study))}
     for trial in round_.trials:
         last[trial.trial] = _add_trial(trial, round_, work)
     perishable = {t for t, recipe in work.recipes.items() if is_perishable(recipe)}
-    for task in _served(round_, last, perishable):
-        work.tasks[task.key] = task
+    more = (*_served(round_, last, perishable), *kept_tasks(study, round_, last), *film_tasks(study, round_))
+    work.tasks |= {task.key: task for task in more}
+    work.tasks = {key: held_to(study.brief.kitchen, work.tasks, task) for key, task in work.tasks.items()}
     return work
+
+
+def held_to(kitchen: Kitchen, tasks: Mapping[str, Task], task: Task) -> Task:
+    """The task with what is counted here: things that the kitchen doesn't list are without limit, the fridge where its shelves are given.
+
+    A thing kept until a step is kept until this trial's; where there is no such step, until the end of the task itself.
+    """
+    counted = {"hob", *(thing(t).name for t in kitchen.things), *([SHELF] if kitchen.fridge_shelves else [])}
+    needs = []
+    for need in task.needs:
+        until = None if need.until is None else next((k for k in (need.until, need.until.rpartition(" ")[0]) if k in tasks), None)
+        if need.name in counted:
+            needs.append(replace(need, until=until))
+    return replace(task, needs=tuple(needs))
 
 
 def is_perishable(recipe: Recipe) -> bool:
@@ -109,22 +129,23 @@ def _add_trial(trial: PlannedTrial, round_: Round, work: DayWork) -> str:
     steps = method_of(recipe) if recipe is not None else ()
     perishable = recipe is not None and is_perishable(recipe)
     before = ""
-    for number, step in enumerate(steps, 1):
+    keys = {s.id.casefold(): f"{s.id} {trial.trial if s.oven else _first_with(n, round_, work, trial)}" for n, s in enumerate(steps, 1)}
+    for step in steps:
         if step.oven is not None:
-            task = _oven_task(step, trial, before)
+            task = oven_task(step, trial, before, keys)
         else:
-            task = _hand_task(f"{step.id} {_first_with(number, round_, work, trial)}", step, trial, before, perishable)
+            task = hand_task(keys[step.id.casefold()], step, trial, before, perishable, keys)
         work.add(task, step, trial)
         before = task.key
     if not before:
         step = Step(id="make", do=f"Make trial {trial.trial}")
         before = f"make {trial.trial}"
-        work.add(_hand_task(before, step, trial, "", perishable), step, trial)
+        work.add(hand_task(before, step, trial, "", perishable, {}), step, trial)
     return before
 
 
 def _settings(step: Step) -> tuple[object, ...]:
-    return (step.do, step.minutes, step.until, step.oven.text if step.oven else "", step.hob, step.rest)
+    return (step.do, step.minutes, step.until, step.oven.text if step.oven else "", step.hob, step.rest, step.needs, step.skill, step.within)
 
 
 def _first_with(number: int, round_: Round, work: DayWork, trial: PlannedTrial) -> int:
@@ -183,8 +204,29 @@ def _whole(value: float) -> int:
     return max(1, round(value))
 
 
-def _hand_task(key: str, step: Step, trial: PlannedTrial, before: str, perishable: bool) -> Task:
-    from proofpan.science.daywork import Need, Task
+def needs_of(step: Step, keys: Mapping[str, str], *, cold: bool) -> tuple[Need, ...]:
+    """What a step holds: its own needs, a hob, a place in the fridge."""
+    from proofpan.science.daywork import Need
+
+    named = [thing(t) for t in step.needs]
+    found = [Need(t.name, t.number, keys.get(t.until, t.until) if t.until else None) for t in named]
+    if step.hob and all(t.name != "hob" for t in named):
+        found.append(Need("hob"))
+    if cold and all(t.name != SHELF for t in named):
+        found.append(Need(SHELF))
+    return tuple(found)
+
+
+def link_to(before: str, step: Step, perishable: bool) -> tuple[After, ...]:
+    """The link to the step before: at once, or within the minutes that the step says."""
+    if not before:
+        return ()
+    return (replace(_after(before, perishable), max_wait=None if step.within is None else round(step.within)),)
+
+
+def hand_task(key: str, step: Step, trial: PlannedTrial, before: str, perishable: bool, keys: Mapping[str, str]) -> Task:
+    """A step outside the oven as a task."""
+    from proofpan.science.daywork import Task
 
     low, high = step.minutes or (MIX_MINUTES, MIX_MINUTES)
     minutes = _whole((low + high) / 2)
@@ -195,14 +237,16 @@ def _hand_task(key: str, step: Step, trial: PlannedTrial, before: str, perishabl
     counts = perishable and not step.hob
     return Task(
         key=key, words=_title(step.do), minutes=minutes, low_minutes=_whole(low), high_minutes=_whole(high) if step.until else None,
-        hands=min(minutes, given), after=(_after(before, perishable),) if before else (), needs=(Need("hob"),) if step.hob else (),
+        hands=min(minutes, given), after=link_to(before, step, perishable), needs=needs_of(step, keys, cold=cold),
+        skill=step.skill.casefold() if step.skill else None,
         versions=(str(trial.version),), attended=True if step.hob else None, food=f"trial {trial.trial}" if counts else None,
         food_c=(FRIDGE_C if cold else ROOM_C) if counts else None,
     )
 
 
-def _oven_task(step: Step, trial: PlannedTrial, before: str) -> Task:
-    from proofpan.science.daywork import After, OvenNeed, Task
+def oven_task(step: Step, trial: PlannedTrial, before: str, keys: Mapping[str, str]) -> Task:
+    """A step in the oven as a task of its load."""
+    from proofpan.science.daywork import OvenNeed, Task
 
     assert step.oven is not None
     low, high = step.minutes or (OVEN_MINUTES, OVEN_MINUTES)
@@ -211,6 +255,7 @@ def _oven_task(step: Step, trial: PlannedTrial, before: str) -> Task:
         key=f"{step.id} {trial.trial}", words=f"Trial {trial.trial}: {_title(step.do)}", minutes=minutes, low_minutes=_whole(low),
         high_minutes=_whole(high) if step.until else None, hands=min(minutes, _whole(step.hands or 1)),
         oven=OvenNeed(temperature_c=round(step.oven.temperature_c), places=1, tray=trial.tray, place=trial.place),
-        after=(After(before),) if before else (), group=f"load {trial.load or 1} at {step.oven.temperature_c:g} ({step.id})",
-        versions=(str(trial.version),),
+        after=link_to(before, step, False), group=f"load {trial.load or 1} at {step.oven.temperature_c:g} ({step.id})",
+        needs=needs_of(step, keys, cold=False), skill=step.skill.casefold() if step.skill else None,
+        versions=(str(trial.version),), serve_group=OUT,
     )

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from proofpan.steps.day_tasks import DISHED_UP
 from proofpan.study.day import DayTask, OvenTurn
 from proofpan.study.errors import shorten
 from proofpan.study.rounds import Round
@@ -46,7 +47,7 @@ def day_words(study: Study, round_: Round, tasks: Sequence[DayTask], turns: Sequ
     if cue is not None and cue.latest_end is not None:
         out.append(f"Steps that end by a cue are planned on their expected minutes; ovens and hobs are kept free to the longest ones "
                    f"({shorten(cue.task)}: {cue.end:%H:%M}, at the latest {cue.latest_end:%H:%M}).")
-    out += _shared(study, tasks) + _zone(model)
+    out += _shared(study, tasks) + _zone(model) + _afterwards(study, tasks)
     out.append("No better plan exists." if found.optimal else "A good plan; whether a better one exists wasn't proven.")
     return (*out, *(f"Not kept: {b}." for b in _worst(found.broken)))
 
@@ -62,7 +63,8 @@ def _worst(broken: Sequence[str]) -> list[str]:
 
 
 def _span(round_: Round, tasks: Sequence[DayTask]) -> str:
-    first, last = min(t.start for t in tasks), max(t.end for t in tasks)
+    here = [t for t in tasks if t.kind in ("cook", "taste")]
+    first, last = min(t.start for t in here), max(t.end for t in here)
     minutes = int((last - first).total_seconds() // 60)
     length = f"{minutes // 60} h {minutes % 60:02d}" if minutes >= 60 else f"{minutes} min"
     several = first.date() != last.date()
@@ -71,7 +73,7 @@ def _span(round_: Round, tasks: Sequence[DayTask]) -> str:
 
 
 def _plates(tasks: Sequence[DayTask], model: DayModel) -> list[str]:
-    serves = {t.key for t in model.tasks if t.serve_group is not None}
+    serves = {t.key for t in model.tasks if t.serve_group == DISHED_UP}
     ready = [t.end for t in tasks if t.task in serves]
     if not ready:
         return []
@@ -102,6 +104,18 @@ def _shared(study: Study, tasks: Sequence[DayTask]) -> list[str]:
         named = [version_words(study.version(v)) for v in t.versions[:2]]
         said = "; ".join(named)
         out.append(f"{shorten(t.what.split('. ')[0], 60)}: once, then divided, for {said}{more}.")
+    return out
+
+
+def _afterwards(study: Study, tasks: Sequence[DayTask]) -> list[str]:
+    """When what was kept is tasted again; when the cameras are done, and that the presenter has voted before the bite."""
+    out = []
+    if again := [t for t in tasks if t.kind == "keep" and t.task.startswith("taste ")]:
+        out.append("Kept and tasted again: " + joined(f"{t.task.removeprefix('taste ')} ({t.start:%A %H:%M})" for t in again) + ".")
+    film = study.brief.filming
+    if shots := [t for t in tasks if t.kind.startswith("film ") and t.kind != "film batch"]:
+        voted = f" {film.presenter}'s ballot is in before the bite." if film is not None and film.presenter else ""
+        out.append(f"The camera is done at {max(t.end for t in shots):%H:%M}; it films its own batches, never a plate that is judged.{voted}")
     return out
 
 

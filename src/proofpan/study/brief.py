@@ -9,6 +9,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, field_validator, mo
 
 from proofpan.study.countries import COUNTRIES
 from proofpan.study.edits import Edit, check_shape
+from proofpan.study.equipment import Breaks, KeepingTests, Packs, ShelvesTaken, Skills, Things, a_break, skill
 from proofpan.study.errors import QuantityError, did_you_mean, quoted
 from proofpan.study.fields import (
     Count,
@@ -88,13 +89,26 @@ Style = Annotated[str | HouseStyle, BeforeValidator(read_house)]
 
 
 class Kitchen(Doc):
-    """Where it is cooked, and with what."""
+    """Where it is cooked, and with what.
+
+    things: what there is by count ("4 bowls"); what a step needs of it is held to that, what isn't listed is without limit.
+    fridge_shelves, places_a_shelf: room for what waits in the fridge; fridge_taken: shelves that hold something else, by day.
+    danger_zone: the authority whose temperatures and minutes count; without one, the country's.
+    """
 
     country: Country | None = None
     ovens: tuple[Oven, ...] = ()
     hobs: Count = 4
     people: Names = ("cook",)
     hours: Texts = ()
+    breaks: Breaks = ()
+    skills: Skills = ()
+    things: Things = ()
+    fridge_shelves: Count | None = None
+    places_a_shelf: Count = 4
+    fridge_taken: ShelvesTaken = ()
+    packs: Packs = ()
+    danger_zone: Text | None = None
     scale_g: Positive = 1.0
     altitude_m: Finite = 0.0
     currency: Text | None = None
@@ -105,6 +119,13 @@ class Kitchen(Doc):
     @classmethod
     def _list(cls, value: Any) -> Any:
         return [value] if isinstance(value, dict) else value
+
+    @model_validator(mode="after")
+    def _people_are_known(self) -> Kitchen:
+        for named in [a_break(b).name for b in self.breaks] + [skill(s).name for s in self.skills]:
+            if named not in self.people:
+                raise wrong(f"{quoted(named)} isn't one of the kitchen's people. {did_you_mean(named, list(self.people))}")
+        return self
 
 
 class Taster(Doc):
@@ -279,6 +300,30 @@ class Plan(Doc):
     at_most: Count = 3
     passes: Annotated[Count, AfterValidator(_passes)] = 1
     plates: Count | None = None
+    serve_within: Positive | None = None
+    keeping: KeepingTests = ()
+
+
+class Filming(Doc):
+    """What is filmed while it is cooked: apart from what is judged.
+
+    presenter: on camera, who puts in their ballot before the bite; hero: versions of which a batch is made for the camera alone;
+    swap_outs: steps for which one stands ready half-made; a stand-in is there to light by.
+    """
+
+    presenter: Name | None = None
+    hero: Texts = ()
+    swap_outs: Names = ()
+    stand_in: bool = True
+    minutes_a_shot: Positive = 10
+
+    @field_validator("hero", mode="before")
+    @classmethod
+    def _one(cls, value: Any) -> Any:
+        several = [value] if isinstance(value, (dict, str)) else value
+        if not isinstance(several, (list, tuple)):
+            return value
+        return ["; ".join(f"{k}={as_text(v)}" for k, v in x.items()) if isinstance(x, dict) else x for x in several]
 
 
 class Claim(Doc):
@@ -358,6 +403,7 @@ class Brief(Doc):
     rounds: Plan = Plan()
     claims: tuple[Claim, ...] = ()
     limits: Limits = Limits()
+    filming: Filming | None = None
     disclosure: Text | None = None
     embargo: Day | None = None
     level: Probability = 0.95

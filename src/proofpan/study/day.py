@@ -28,6 +28,7 @@ class DayTask(Doc):
     latest_end: datetime | None = None
     load: str = ""
     started: bool = False
+    kind: str = "cook"
 
 
 class RunSheet(Doc):
@@ -88,6 +89,7 @@ class ListLine(Doc):
     section: str = ""
     note: str = ""
     task: str = ""
+    cost: str = ""
 
 
 class TrayPlace(Doc):
@@ -121,3 +123,4 @@ class DayLists(Doc):
     left_over: tuple[ListLine, ...] = ()
     trays: tuple[TrayPlace, ...] = ()
     cuts: tuple[Cut, ...] = ()
+    cost: str = ""

@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
 from proofpan.study.countries import measures_of
+from proofpan.study.equipment import Things
 from proofpan.study.errors import quoted
 from proofpan.study.fields import Count, Doc, Name, NotNegative, Text, Texts, as_number, wrong
 
@@ -157,6 +158,9 @@ class Step(Doc):
     oven: OvenSetting | None = None
     hob: Text | None = None
     rest: Text | None = None
+    needs: Things = ()
+    skill: Text | None = None
+    within: NotNegative | None = None
     changed_by: str | None = None
 
     @property
@@ -165,7 +169,7 @@ class Step(Doc):
         return None if self.minutes is None else sum(self.minutes) / 2
 
 
-SETTINGS = ("do", "minutes", "until", "hands", "oven", "hob", "rest")
+SETTINGS = ("do", "minutes", "until", "hands", "oven", "hob", "rest", "needs", "skill", "within")
 
 
 class Recipe(Doc):

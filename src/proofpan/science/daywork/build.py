@@ -411,7 +411,7 @@ class Build:
                 self.spread[name] = span + self._degrees_apart(plates, high)
             if not waiting:
                 continue
-            window = model.serve_window
+            window = model.window_of(name)
             if window is not None:
                 self.at_most(high - low, window, f"the plates of {name} are ready within {say_minutes(window)} of each other", bends=True)
             if name in at:

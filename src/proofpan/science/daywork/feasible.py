@@ -186,12 +186,13 @@ def plates(model: DayModel, lines: dict[str, PlannedTask]) -> list[str]:
         if all(past for _, past in ready):
             continue
         spread = max(r for r, _ in ready) - min(r for r, _ in ready)
-        if model.serve_window is not None and spread > model.serve_window:
-            found.append(f"{name}: plates ready {spread} min apart, at most {model.serve_window} allowed")
+        window = model.window_of(name)
+        if window is not None and spread > window:
+            found.append(f"{name}: plates ready {spread} min apart, at most {window} allowed")
         for minute, past in ready:
             if name in at and not past and minute > at[name]:
                 found.append(f"{name}: a plate is ready after {model.say_time(at[name])}")
-            if name in at and not past and model.serve_window is not None and minute < at[name] - model.serve_window:
+            if name in at and not past and window is not None and minute < at[name] - window:
                 found.append(f"{name}: a plate is ready too long before {model.say_time(at[name])}")
     return found
 

@@ -83,6 +83,7 @@ class Task:
     who: allowed people (empty: anyone with `skill`); `everyone`: all of them at once, as at a tasting.
     attended: someone must be in, so it lies within opening hours; None: true for what uses an oven.
     group: tasks of one load: same start, one filling of the oven, put in and taken out by one person.
+    afterwards: not part of the day that is to end soon (what is kept and tasted days later): it counts for neither finish nor idle hands.
     serve_group: this task's end is when the plate is ready; plates of one serve group are eaten together.
     out_c, cooling_minutes: temperature when ready and time constant of cooling, if spread of temperature counts.
     food, food_c, danger_zone: whose minutes in the danger zone are added up, at which temperature (or simply: in the zone).
@@ -114,6 +115,7 @@ class Task:
     out_c: float | None = None
     cooling_minutes: float | None = None
     versions: tuple[str, ...] = ()
+    afterwards: bool = False
 
     @property
     def hold_minutes(self) -> int:
@@ -231,6 +233,7 @@ class DayModel:
     start: minute 0, local clock time without zone. horizon: minutes by which everything has ended.
     opening: (from, to) minutes in which hands work and ovens run; empty: always.
     serve_window: the plates of a serve group are ready within so many minutes of each other (None: no limit).
+    loose: serve groups without that limit, whose spread still counts (what has come out of the oven, so that ages are alike).
     serve_at: (serve group, minute): eaten then, so all its plates are ready by then and none earlier than the window before.
     """
 
@@ -242,6 +245,11 @@ class DayModel:
     serve_window: int | None = 15
     serve_at: tuple[tuple[str, int], ...] = ()
     zone: Zone = FOOD_CODE
+    loose: tuple[str, ...] = ()
+
+    def window_of(self, group: str) -> int | None:
+        """Minutes within which the plates of a serve group are ready; None without limit."""
+        return None if group in self.loose else self.serve_window
 
     def __post_init__(self) -> None:
         refuse_nonsense(self)

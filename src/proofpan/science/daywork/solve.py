@@ -1,11 +1,12 @@
 """The day solved: fairness first, then the finish, then idle hands, each proven or reported with its gap."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from math import ceil
 from time import perf_counter
 from typing import Any
 
+from proofpan.science.daywork.asking import UNITS_A_SECOND, asked, brought_down, moved_up, solver_for, squeezed
 from proofpan.science.daywork.build import Build
 from proofpan.science.daywork.explain import conflict
 from proofpan.science.daywork.model import (
@@ -23,11 +24,7 @@ from proofpan.science.daywork.model import (
 )
 from proofpan.science.daywork.spread import least_spread
 
-# the solver's deterministic units in a second of one ordinary core: the same day gives the same plan on a slow machine and a fast one
-UNITS_A_SECOND = 0.6
 TIDY_SECONDS = 0.3
-# a machine this much slower is cut short by the clock, and only then may two runs of an unproven plan differ
-SLOWEST = 4
 
 
 def plan(
@@ -95,9 +92,9 @@ def aims(build: Build) -> list[tuple[str, Any]]:
         aim("overrun", sum(over for over, _ in build.excess))
     if build.spread:
         aim("fairness", sum(build.spread.values()))
-    if waiting:
+    if today := [t for t in waiting if not t.afterwards] or waiting:
         finish = cp.new_int_var(0, 2 * build.top, "finish")
-        for task in waiting:
+        for task in today:
             cp.add(finish >= build.end[task.key])
         found.append(("finish", finish))
     if (idle := idle_hands(build)) is not None:
@@ -114,7 +111,7 @@ def idle_hands(build: Build) -> Any:
     windows = model.opening or ((0, build.top),)
     spans, work = [], 0
     for person in model.kitchen.people:
-        mine = [(b, b.by[person.name]) for b in build.blocks if person.name in b.by]
+        mine = [(b, b.by[person.name]) for b in build.blocks if person.name in b.by and not b.tasks[0].afterwards]
         if not mine:
             continue
         for number, (opens, closes) in enumerate(windows):
@@ -133,7 +130,7 @@ def idle_hands(build: Build) -> Any:
                     cp.add(last >= block.start + b).only_enforce_if(given)
             spans.append(span)
     for block in build.blocks:
-        if block.by:
+        if block.by and not block.tasks[0].afterwards:
             work += sum(b - a for a, b in block.busy) * (len(block.by) if block.everyone else 1)
     return sum(spans) - work if spans else None
 
@@ -148,37 +145,28 @@ def within(build: Build, block: Any, number: int, low: int, high: int) -> Any:
     return inside
 
 
-def solver_for(seconds: float) -> Any:
-    """A solver that gives the same answer to the same question: one worker, a fixed seed, deterministic time."""
-    from ortools.sat.python import cp_model
-
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = 7
-    solver.parameters.linearization_level = 0  # measured: the linear relaxation costs more than it proves on kitchen days
-    solver.parameters.max_deterministic_time = max(0.03, seconds * UNITS_A_SECOND)
-    solver.parameters.max_time_in_seconds = max(1.0, SLOWEST * seconds)
-    return solver
-
-
 def solve(build: Build, seconds: float) -> tuple[tuple[Level, ...], list[int]]:
     """Each aim in turn, the earlier ones held at what they reached, from the last solution as a hint."""
     from ortools.sat.python import cp_model
 
     cp, levels = build.cp, list[Level]()
-    values: list[int] = []
     left, todo = seconds - spread_first(build, seconds / 4), aims(build)
-    # any plan first: an aim's own search may find none of a large day in its time
-    cp.clear_objective()
-    solver = solver_for(left)
-    status = solver.solve(cp)
-    if status == cp_model.INFEASIBLE:
-        raise Impossible
-    if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        values = list(solver.response_proto.solution)
-        hint(cp, values)
-    left = max(seconds / 4, left - solver.deterministic_time / UNITS_A_SECOND)
+    starts = [block.start.index for block in build.blocks]
+    values, spent = any_plan(cp, starts, left)
+    left = max(seconds / 4, left - spent)
     for name, aim in todo:
+        bound: int | None = None
+        if values and name == "finish":
+            values, spent = moved_up(cp, values, starts)
+            left = max(0.1, left - spent)
+        if values and name != "tidy":
+            values, bound, spent = brought_down(cp, aim, values, lowest(aim), left / 6, starts)
+            left = max(0.1, left - spent)
+            hint(cp, values)
+        if bound is not None and values[aim.index] == bound:
+            levels.append(Level(name, bound, bound, True))
+            cp.add(aim <= bound)
+            continue
         cp.minimize(aim)
         solver = solver_for(min(left, TIDY_SECONDS) if name == "tidy" else left / 2)
         status = solver.solve(cp)
@@ -187,17 +175,40 @@ def solve(build: Build, seconds: float) -> tuple[tuple[Level, ...], list[int]]:
             raise Impossible
         if status == cp_model.MODEL_INVALID:
             raise DayworkError("This day is too long or too large to count in whole minutes.")
-        if status == cp_model.UNKNOWN:
-            if not values:
-                raise NotFound(f"No plan found in {seconds:g} s, and none proven impossible; allow more time.")
-            levels.append(Level(name, values[aim.index], 0, False))
-        else:
+        if status != cp_model.UNKNOWN:
             values = list(solver.response_proto.solution)
-            bound = ceil(solver.best_objective_bound - 1e-6)
-            levels.append(Level(name, values[aim.index], bound, status == cp_model.OPTIMAL))
+        elif not values:
+            raise NotFound(f"No plan found in {seconds:g} s, and none proven impossible; allow more time.")
+        bound = max(ceil(solver.best_objective_bound - 1e-6), lowest(aim) if bound is None else bound)
+        if status != cp_model.OPTIMAL and name != "tidy":
+            values, bound, spent = squeezed(cp, aim, values, bound, left / 2)
+            left = max(0.1, left - spent)
+        bound = values[aim.index] if status == cp_model.OPTIMAL else bound
+        levels.append(Level(name, values[aim.index], bound, values[aim.index] == bound))
         cp.add(aim <= values[aim.index])
         hint(cp, values)
     return tuple(levels), values
+
+
+def any_plan(cp: Any, starts: Sequence[int], seconds: float) -> tuple[list[int], float]:
+    """Any plan at all, and the seconds it took: an aim's own search may find none of a large day in its time. Empty when none was found.
+
+    Raises: Impossible when there is none.
+    """
+    from ortools.sat.python import cp_model
+
+    status, values, spent = asked(cp, None, None, seconds / 6, starts)
+    if status == cp_model.UNKNOWN:
+        status, values, more = asked(cp, None, None, seconds / 2, None)
+        spent += more
+    if status == cp_model.INFEASIBLE:
+        raise Impossible
+    return values, spent
+
+
+def lowest(aim: Any) -> int:
+    """The least that an aim's own domain allows."""
+    return int(min(aim.proto.domain))
 
 
 def hint(cp: Any, values: list[int]) -> None:
@@ -211,9 +222,8 @@ def spread_first(build: Build, seconds: float) -> float:
     """Tells the model how far apart each round's plates must be at least, and hints at a way; returns the seconds it took."""
     spent, groups = 0.0, list(build.spread)
     for group in groups:
-        solver = solver_for(seconds / len(groups))
-        known = least_spread(build.model, group, build.started, solver)
-        spent += solver.deterministic_time / UNITS_A_SECOND if known.starts else 0.0
+        known = least_spread(build.model, group, build.started, seconds / len(groups))
+        spent += known.seconds
         if not known.possible and build.mode == "plan":
             raise Impossible
         build.cp.add(build.spread[group] >= known.least)

@@ -7,8 +7,8 @@ first plate is nailed to one minute. What is least here is least in the day as w
 
 from collections.abc import Collection
 from dataclasses import dataclass, replace
-from typing import Any
 
+from proofpan.science.daywork.asking import UNITS_A_SECOND, asked, brought_down, solver_for, squeezed
 from proofpan.science.daywork.build import Build, ancestors
 from proofpan.science.daywork.model import DayModel, Task
 
@@ -20,14 +20,15 @@ class Spread:
     least: int
     starts: tuple[tuple[str, int], ...]
     possible: bool = True
+    seconds: float = 0.0
 
 
-def least_spread(model: DayModel, group: str, started: Collection[str], solver: Any) -> Spread:
+def least_spread(model: DayModel, group: str, started: Collection[str], seconds: float) -> Spread:
     """A lower bound on the minutes between the first and the last plate of a serve group.
 
-    Parameters: model; group; started, keys of what has begun (nothing is said about a round of which anything has); solver, with
-        its limits set.
-    Returns: the bound, 0 when nothing is known; `possible` False when the round alone already breaks a limit.
+    Parameters: model; group; started, keys of what has begun (nothing is said about a round of which anything has); seconds, about
+        how long to look.
+    Returns: the bound, 0 when nothing is known; `possible` False when the round alone already breaks a limit; `seconds` spent.
     """
     from ortools.sat.python import cp_model
 
@@ -35,14 +36,27 @@ def least_spread(model: DayModel, group: str, started: Collection[str], solver: 
     if free is None:
         return Spread(0, ())
     build = nailed(free, group)
-    build.cp.minimize(build.spread[group])
+    aim, starts = build.cp.new_int_var(0, 4 * build.top + 400, ""), [b.start.index for b in build.blocks]
+    build.cp.add(aim == build.spread[group])
+    status, values, spent = asked(build.cp, None, None, seconds / 6, starts)
+    if values:
+        values, _, more = brought_down(build.cp, aim, values, 0, seconds / 6, starts)
+        spent += more
+        for index, value in enumerate(values):
+            build.cp.add_hint(build.cp.get_int_var_from_proto_index(index), value)
+    build.cp.minimize(aim)
+    solver = solver_for(max(0.05, (seconds - spent) / 2))
     status = solver.solve(build.cp)
+    spent += solver.deterministic_time / UNITS_A_SECOND
     if status == cp_model.INFEASIBLE:
-        return Spread(0, (), possible=False)
+        return Spread(0, (), possible=False, seconds=spent)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return Spread(0, ())
-    starts = tuple((t.key, solver.value(build.start[t.key])) for t in free.tasks)
-    return Spread(max(0, round(solver.best_objective_bound)), starts)
+        return Spread(0, (), seconds=spent)
+    values, least = list(solver.response_proto.solution), max(0, round(solver.best_objective_bound))
+    if status == cp_model.FEASIBLE:
+        values, least, more = squeezed(build.cp, aim, values, least, seconds - spent)
+        spent += more
+    return Spread(least, tuple((t.key, values[build.start[t.key].index]) for t in free.tasks), seconds=spent)
 
 
 def nailed(free: DayModel, group: str, mode: str = "plan", kept: Collection[str] | None = None) -> Build:

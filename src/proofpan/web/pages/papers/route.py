@@ -37,7 +37,7 @@ def _round(standing: Standing) -> Round:
 
 def run_sheet(standing: Standing, form: Typed, paper: str) -> bytes:
     """The day, a list a person."""
-    from proofpan.publish.sheets import run_sheet_pdf
+    from proofpan.publish.day_papers import run_sheet_pdf
 
     plan = planned(standing, *asked_of(standing)) if standing.study.rounds else StudyError("Plan a round first.")
     if isinstance(plan, ProofpanError):

@@ -1,0 +1,119 @@
+"""The day's own papers: a run sheet a person, the oven chart, who gets edge or middle, what is filmed when."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
+
+from proofpan.publish.typesetting import pdf
+from proofpan.study.day import Cut, DayLists, DayPlan, DayTask
+from proofpan.study.study import Study
+
+ALONE = "By itself"
+
+
+def clock(moment: datetime, several: bool) -> str:
+    """`9:05`, with the weekday where the plan spans days."""
+    return f"{moment:%a} {moment.hour}:{moment.minute:02d}" if several else f"{moment.hour}:{moment.minute:02d}"
+
+
+def spans_days(plan: DayPlan) -> bool:
+    """Whether the plan touches more than one date."""
+    return len({m.date() for t in plan.day_tasks for m in (t.start, t.end)}) > 1
+
+
+def line_of(task: DayTask, several: bool) -> list[str]:
+    """From, to, what, where, and what to know: hands free from, at the latest until."""
+    more = []
+    if task.hands_until is not None and task.start < task.hands_until < task.end and not task.load:
+        more.append(f"hands free from {clock(task.hands_until, several)}")
+    if task.latest_end is not None:
+        more.append(f"until its cue, at the latest {clock(task.latest_end, several)}")
+    if task.started:
+        more.append("begun")
+    return [clock(task.start, several), clock(task.end, several), task.what, task.resource, "; ".join(more)]
+
+
+def run_sheets(plan: DayPlan) -> list[dict[str, Any]]:
+    """A sheet a person with their own lines, then what goes on by itself."""
+    several = spans_days(plan)
+    return [{"name": s.person or ALONE, "tasks": [line_of(t, several) for t in s.tasks]} for s in plan.run_sheets]
+
+
+def oven_lines(plan: DayPlan) -> list[list[str]]:
+    """Oven, temperature, turn at, ready at, holds until, what goes in."""
+    several, out = spans_days(plan), []
+    for turn in plan.ovens:
+        inside = dict.fromkeys(f"{clock(t.start, several)} {t.load or t.what}" for t in plan.day_tasks
+                               if t.resource == turn.oven and turn.ready <= t.start <= turn.until)
+        words = [w.split(" at ")[0] if " load " in w else w for w in inside]
+        out.append([turn.oven, f"{turn.temperature_c} °C", clock(turn.turn, several), clock(turn.ready, several), clock(turn.until, several),
+                    "; ".join(dict.fromkeys(words))])
+    return out
+
+
+def run_sheet_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
+    """The day's run sheet: what to be careful of, what to know, the ovens; then a page a person."""
+    return pdf("day", {"title": f"{study.title}: the day of round {plan.round}", "paper": paper, "says": list(plan.says),
+                       "cautions": list(plan.cautions), "ovens": oven_lines(plan), "people": run_sheets(plan),
+                       "foot": f"{study.title}, round {plan.round}"})
+
+
+def oven_chart_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
+    """The oven chart to hang by the door: each oven's temperature over the day, drawn and as a list."""
+    lanes = []
+    if plan.ovens:
+        first, last = min(t.turn for t in plan.ovens), max(t.until for t in plan.ovens)
+        span = max(1.0, (last - first).total_seconds())
+        several = spans_days(plan)
+        for oven in dict.fromkeys(t.oven for t in plan.ovens):
+            bars = [{"from": (t.turn - first).total_seconds() / span, "ready": (t.ready - first).total_seconds() / span,
+                     "to": (t.until - first).total_seconds() / span, "words": f"{t.temperature_c} °C", "at": clock(t.ready, several)}
+                    for t in plan.ovens if t.oven == oven]
+            lanes.append({"oven": oven, "bars": bars})
+    return pdf("oven_chart", {"title": f"Ovens, round {plan.round}", "paper": paper, "lanes": lanes, "lines": oven_lines(plan),
+                              "foot": f"{study.title}, round {plan.round}"})
+
+
+def cutting_plan_pdf(study: Study, lists: DayLists | Sequence[Cut], *, paper: str = "a4") -> bytes:
+    """Which part of each trial goes on which plate: the same part of every trial to a taster; it names no version."""
+    cuts = lists.cuts if isinstance(lists, DayLists) else lists
+    trials: dict[int, list[Cut]] = {}
+    for cut in cuts:
+        trials.setdefault(cut.trial, []).append(cut)
+    passes = len({c.pass_ for c in cuts}) > 1
+    data = [{"trial": str(n), "parts": [{"part": str(c.part), "where": c.where, "code": c.code,
+                                          "who": f"{c.taster}, {'first' if c.pass_ == 1 else 'second'} time" if passes else c.taster}
+                                         for c in sorted(found, key=lambda c: c.part)]} for n, found in sorted(trials.items())]
+    return pdf("cutting", {"title": f"Cutting plan: {study.title}", "paper": paper, "trials": data, "foot": study.title})
+
+
+def filming_lines(plan: DayPlan) -> list[list[str]]:
+    """From, to, the shot or the batch for the camera, who, and who may be in the room."""
+    several = spans_days(plan)
+    tasted = max((t.end for t in plan.day_tasks if t.task == "taste"), default=None)
+    out = []
+    for t in plan.day_tasks:
+        if not t.kind.startswith("film"):
+            continue
+        open_set = t.kind == "film" or (tasted is not None and t.start >= tasted)
+        out.append([clock(t.start, several), clock(t.end, several), t.what, t.who or ALONE.lower(),
+                    "anyone" if open_set else "no taster who hasn't voted"])
+    return out
+
+
+def filming_sheet_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
+    """What to shoot when, from what is made for the camera alone, without showing a version to a taster. It names versions: not for tasters."""
+    tasted = next((t for t in plan.day_tasks if t.task == "taste"), None)
+    film = study.brief.filming
+    presenter = film.presenter if film is not None else None
+    several = spans_days(plan)
+    says = ["Everything here is made for the camera: no plate that is judged is filmed with its version in words or in sight."]
+    if tasted is not None:
+        says.append(f"Until the ballots are in ({clock(tasted.end, several)}) no taster sees a hero, a swap-out or its label; film hands, the stand-in "
+                    "and plates by their codes.")
+    if presenter:
+        says.append(f"{presenter}'s ballot is in before the bite on camera.")
+    return pdf("filming", {"title": f"Filming: {study.title}", "paper": paper, "says": says, "lines": filming_lines(plan),
+                           "foot": f"{study.title}, round {plan.round}: not for tasters"})

@@ -1,0 +1,109 @@
+"""Filming, apart from what is judged: hero batches, a stand-in to light by, swap-outs by stage, and the bite after the ballot."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from proofpan.study.errors import DayError, did_you_mean, quoted
+from proofpan.study.recipe import Step
+from proofpan.study.rounds import PlannedTrial, Round
+from proofpan.study.study import Study
+from proofpan.study.words import version_words
+
+if TYPE_CHECKING:
+    from proofpan.science.daywork import After, Task
+
+LIGHT_MINUTES, FIRST_HERO = 15, 9001
+HELD = 240          # minutes that a set, a half-made batch or a hero holds for the camera: common practice, no source
+
+
+def film_tasks(study: Study, round_: Round) -> tuple[Task, ...]:
+    """What filming adds to the day; nothing of it is served to a taster before the ballots are in.
+
+    Raises: DayError for a hero that is no version of the study, or a swap-out at a step that the hero hasn't.
+    """
+    film = study.brief.filming
+    if film is None or study.brief.base is None or not round_.trials:
+        return ()
+    out: list[Task] = []
+    if film.stand_in:
+        out.append(_plain("stand-in", "Set out the stand-in and light it", LIGHT_MINUTES, (), study, "film", presenter=False))
+    for i, text in enumerate(film.hero):
+        out += _hero(study, text, i)
+    return tuple(out)
+
+
+def film_batches(study: Study) -> tuple[PlannedTrial, ...]:
+    """Each batch made for the camera alone, for the shopping list: the heroes and their swap-outs, in test-batch size."""
+    film = study.brief.filming
+    if film is None or study.brief.base is None:
+        return ()
+    return tuple(PlannedTrial(trial=FIRST_HERO + i, version=study.version(text)) for i, text in enumerate(film.hero)
+                 for _ in range(1 + len(film.swap_outs)))
+
+
+def _hero(study: Study, text: str, number: int) -> list[Task]:
+    """One hero batch: made for the camera alone, its swap-outs, its shots and its bite."""
+    from proofpan.science.daywork import After
+    from proofpan.steps.day_tasks import is_perishable, method_of
+    from proofpan.steps.making import recipe_of
+
+    film = study.brief.filming
+    assert film is not None
+    version = study.version(text)
+    recipe = recipe_of(study, version)
+    steps, name = method_of(recipe), f"hero {number + 1}" if len(film.hero) > 1 else "hero"
+    trial = PlannedTrial(trial=FIRST_HERO + number, version=version)
+    perishable = is_perishable(recipe)
+    out, ends = _batch(steps, name, "Hero batch", trial, perishable)
+    words = version_words(version)
+    lit = [After("stand-in", 0, HELD)] if film.stand_in else []
+    shots = []
+    for stage in film.swap_outs:
+        at = next((i for i, s in enumerate(steps) if s.id.casefold() == stage.casefold()), None)
+        if at is None:
+            raise DayError(f"A swap-out is asked for at {quoted(stage)}, which isn't a step of the hero. "
+                           f"{did_you_mean(stage, [s.id for s in steps])}")
+        ready, made = _batch(steps[: at + 1], f"swap-out {number + 1} {stage}", "Swap-out", trial, perishable)
+        out += ready
+        shots.append(_plain(f"film {name} {stage}", f"Film “{stage}” of the hero, then swap in the one that stands ready", 0,
+                            (*lit, After(ends[at], 0, HELD), After(made[-1], 0, HELD)), study, "film closed"))
+    done = [After(ends[-1], 0, HELD)] if ends else []
+    seen = [After("taste")] if film.presenter is None or film.presenter in study.tasters else []
+    shots.append(_plain(f"film {name}", f"Film the finished hero: {words}", 0, (*lit, *done, *seen), study, "film closed"))
+    shots.append(_plain(f"bite {name}", "The bite on camera, from the hero; the presenter's ballot is in", 0,
+                        (After("taste"), After(f"film {name}", 0, HELD)), study, "film closed"))
+    return [*out, *shots]
+
+
+def _batch(steps: tuple[Step, ...], name: str, what: str, trial: PlannedTrial, perishable: bool) -> tuple[list[Task], list[str]]:
+    """A batch of its own, sharing neither dough nor oven load with what is judged."""
+    from dataclasses import replace
+
+    from proofpan.steps.day_tasks import hand_task, oven_task
+
+    keys = {s.id.casefold(): f"{name} {s.id}" for s in steps}
+    out: list[Task] = []
+    before = ""
+    for step in steps:
+        key = keys[step.id.casefold()]
+        if step.oven is not None:
+            task = replace(oven_task(step, trial, before, keys), key=key, group=key, serve_group=None)
+        else:
+            task = hand_task(key, step, trial, before, perishable, keys)
+        words = task.words.removeprefix(f"Trial {trial.trial}: ")
+        food = f"{name}" if task.food is not None else None
+        out.append(replace(task, words=f"{what}: {words[:1].lower()}{words[1:]}", kind="film batch", food=food))
+        before = key
+    return out, [t.key for t in out]
+
+
+def _plain(key: str, words: str, minutes: int, after: tuple[After, ...], study: Study, kind: str, *, presenter: bool = True) -> Task:
+    """A shot: the presenter's hands, where they are one of the kitchen's people, else anyone's."""
+    from proofpan.science.daywork import Task
+
+    film, people = study.brief.filming, study.brief.kitchen.people
+    assert film is not None
+    length = minutes or max(1, round(film.minutes_a_shot))
+    who = (film.presenter,) if presenter and film.presenter in people else ()
+    return Task(key=key, words=words, minutes=length, hands=length, after=after, who=who, kind=kind)

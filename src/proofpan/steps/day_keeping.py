@@ -1,0 +1,55 @@
+"""Keeping tests: a portion of each trial wrapped and tasted again on day 1, on day 3, or from frozen."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from proofpan.study.equipment import Kept, kept
+from proofpan.study.rounds import Round
+from proofpan.study.study import Study
+
+if TYPE_CHECKING:
+    from proofpan.science.daywork import Task
+
+WRAP_MINUTES, AGAIN_MINUTES, THAW_MINUTES = 2, 3, 12 * 60
+DAY, GIVE, FRESH = 1440, 120, 4 * 60
+
+
+def keeping_of(study: Study) -> tuple[Kept, ...]:
+    """The keeping tests that the plan asks for, soonest first."""
+    return tuple(sorted(dict.fromkeys(kept(k) for k in study.plan.keeping)))
+
+
+def kept_tasks(study: Study, round_: Round, last: Mapping[int, str]) -> tuple[Task, ...]:
+    """Wrapping a portion of each trial, thawing what was frozen, tasting again at about the hour of the first tasting.
+
+    Wrapped within four hours, twelve hours' thawing in the fridge and two hours' give around the hour are common practice, no source.
+    """
+    from proofpan.science.daywork import After, Need, Task
+
+    tests = keeping_of(study)
+    if not tests or not round_.trials:
+        return ()
+    names = ", ".join(t.words for t in tests)
+    out = [
+        Task(key=f"keep {t.trial}", words=f"Wrap and date {len(tests)} portion{'s' if len(tests) > 1 else ''} of trial {t.trial}: {names}",
+             minutes=WRAP_MINUTES, hands=WRAP_MINUTES, after=(After(last[t.trial], 0, FRESH),),
+             kind="keep", versions=(str(t.version),))
+        for t in round_.trials
+    ]
+    wrapped = tuple(After(t.key) for t in out)
+    for test in tests:
+        wait = test.days * DAY
+        soonest, latest = max(0, wait - GIVE), wait + GIVE
+        before: tuple[After, ...] = (After("taste", soonest, latest), *wrapped)
+        if test.frozen:
+            thaw = Task(key=f"thaw day {test.days}", words=f"Thaw what was frozen, in the fridge, for day {test.days}", minutes=THAW_MINUTES,
+                        hands=1, attended=False, needs=(Need("shelf place"),), kind="keep", afterwards=True,
+                        after=(After("taste", max(0, soonest - THAW_MINUTES)), *wrapped))
+            out.append(thaw)
+            before = (*before, After(thaw.key, 0, GIVE))
+        minutes = max(5, AGAIN_MINUTES * len(round_.trials))
+        out.append(Task(key=f"taste {test.words}", words=f"Taste what was kept: {test.words}, under fresh codes", minutes=minutes, hands=minutes,
+                        everyone=True, after=before, kind="keep", afterwards=True, versions=tuple(dict.fromkeys(str(t.version) for t in round_.trials))))
+    return tuple(out)

@@ -1,0 +1,135 @@
+"""What to buy for a round: as purchased, in packs, by section, with its cost; and what the packs leave over."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+
+from proofpan.steps.costing import Price, prices_of
+from proofpan.steps.day_film import film_batches
+from proofpan.steps.day_sums import amount_words, sums_of
+from proofpan.steps.day_tasks import DayWork
+from proofpan.study.day import ListLine
+from proofpan.study.equipment import Pack, pack
+from proofpan.study.rounds import Round
+from proofpan.study.study import Study
+from proofpan.study.words import counted, joined
+
+OTHER = "other"
+LARGE = {"g": "kg", "mL": "L"}
+
+
+@dataclass(frozen=True)
+class Bought:
+    """A line of the shopping list, what it leaves, and both their costs where a price is known."""
+
+    line: ListLine
+    over: ListLine | None = None
+    cost: float | None = None
+    cost_over: float = 0.0
+
+
+def what_is_bought(study: Study, round_: Round, work: DayWork) -> tuple[Bought, ...]:
+    """What to buy, summed over the trials and what is made for the camera, by section of the shop (water is there).
+
+    As purchased = edible portion ÷ yield, the yield from the pantry; a line with a preparation after its comma ("carrots, peeled") is
+    weighed before it, and stays. Where the kitchen says how a thing is packed, whole packs are bought; pieces are bought whole.
+    """
+    from proofpan.science.foods import look_up
+
+    sums, lines = sums_of(study, (*round_.trials, *film_batches(study)), work)
+    packs = {p.item: p for p in map(pack, study.brief.kitchen.packs)}
+    prices, currency = prices_of(study.brief.kitchen.prices)[0], study.brief.kitchen.currency or ""
+    out = []
+    for key, total in sums.items():
+        line, food = lines[key], look_up(lines[key].item)
+        if food is not None and food.category == "water":
+            continue
+        share = (food.edible_portion_percent or 100.0) / 100 if food is not None else 1.0
+        trimmed = share < 1 and not line.prep and bool(total.grams)
+        note = f"{amount_words(total.grams, 'g', 'kg')} after trimming, {share:.0%} of it" if trimmed else ""
+        wanted, unit = _wanted(total.grams / (share if trimmed else 1.0), total.millilitres, total.pieces)
+        sold = in_the_list_s_unit(packs.get(key), unit, key)
+        amount, bought = total.words(whole=True, yields=share if trimmed else 1.0), wanted
+        if unit == "each":
+            bought = float(ceil(round(wanted, 6)))
+        if sold is not None:
+            count = max(1, ceil(round(wanted / sold.size, 6)))
+            bought = count * sold.size
+            note = "; ".join(n for n in (f"{amount} needed", note) if n)
+            amount = f"{counted(count, 'pack')} of {_say(sold.size, unit)}"
+        each = one_costs(prices.get(key), unit, key)
+        cost = None if each is None else bought * each
+        section = food.category if food is not None and food.category else OTHER
+        shown = ListLine(what=line.item, amount=amount, section=section, note=note, cost=_money(cost, currency))
+        out.append(_with_rest(shown, wanted, bought, unit, each, currency, cost, sold, total.unit))
+    return tuple(sorted(out, key=lambda b: (b.line.section == OTHER, b.line.section, b.line.what.casefold())))
+
+
+def in_the_list_s_unit(sold: Pack | None, unit: str, item: str) -> Pack | None:
+    """A pack measured as the list measures: a bottle of oil in grams, where its density is known; none where it can't be."""
+    from proofpan.science.foods import density_g_per_ml
+
+    if sold is None or sold.unit == unit:
+        return sold
+    density = density_g_per_ml(item)
+    if density is None or {sold.unit, unit} != {"g", "mL"}:
+        return None
+    dense = sum(density) / 2
+    return Pack(sold.item, sold.size * dense if unit == "g" else sold.size / dense, unit)
+
+
+def one_costs(price: Price | None, unit: str, item: str) -> float | None:
+    """What one gram, millilitre or piece costs; none where the price can't be set beside the amount."""
+    from proofpan.science.foods import density_g_per_ml
+
+    if price is None or not unit:
+        return None
+    per = {"g": "g", "ml": "mL"}.get(price.per, "each")
+    if per == unit:
+        return price.one
+    density = density_g_per_ml(item)
+    if density is None or {per, unit} != {"g", "mL"}:
+        return None
+    dense = sum(density) / 2
+    return price.one / dense if unit == "g" else price.one * dense
+
+
+def _wanted(grams: float, millilitres: float, pieces: float) -> tuple[float, str]:
+    """The amount in the one unit that it is all in; of several, none."""
+    given = [(a, u) for a, u in ((grams, "g"), (millilitres, "mL"), (pieces, "each")) if a]
+    return given[0] if len(given) == 1 else (0.0, "")
+
+
+def _say(amount: float, unit: str) -> str:
+    return f"{amount:.3g}" if unit == "each" else amount_words(amount, unit, LARGE[unit])
+
+
+def _money(cost: float | None, currency: str) -> str:
+    return "" if cost is None else f"{cost:.2f} {currency}".strip()
+
+
+def _with_rest(line: ListLine, wanted: float, bought: float, unit: str, each: float | None, currency: str, cost: float | None,
+               sold: Pack | None, piece: str) -> Bought:
+    """The line with what whole packs and pieces leave: 2.7 eggs are three bought."""
+    rest = bought - wanted
+    if not unit or rest <= 1e-6 * max(1.0, bought):
+        return Bought(line, None, cost)
+    note = f"{_say(wanted, unit)} of {_say(bought, unit)} used" + ("; beat and weigh to divide" if unit == "each" and sold is None else "")
+    amount = f"{rest:.2g} {piece}".strip() if unit == "each" else _say(rest, unit)
+    over = ListLine(what=line.what, amount=amount, note=note, cost=_money(None if each is None else rest * each, currency))
+    return Bought(line, over, cost, 0.0 if each is None else rest * each)
+
+
+def cost_words(study: Study, bought: tuple[Bought, ...]) -> str:
+    """What it all costs, how much of that is left over, and what has no price; empty without a price."""
+    known = [b for b in bought if b.cost is not None]
+    if not known:
+        return ""
+    currency = study.brief.kitchen.currency or ""
+    missing = [b.line.what for b in bought if b.cost is None]
+    least = "at least " if missing else ""
+    over = sum(b.cost_over for b in known)
+    rest = f", {_money(over, currency)} of it left over" if over >= 0.005 else ""
+    without = f"; no price for {joined(missing[:4])}{f' and {len(missing) - 4} more' if len(missing) > 4 else ''}" if missing else ""
+    return f"It costs {least}{_money(sum(b.cost or 0.0 for b in known), currency)}{rest}{without}."
