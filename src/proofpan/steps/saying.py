@@ -234,7 +234,7 @@ def _simplest_words(verdict: Verdict, publish: PublishToday) -> str:
     simple = next(r for r in verdict.rows if r.version == publish.simplest)
     best = next(r for r in verdict.rows if r.version == publish.version)
     gap, saved = best.score - simple.score, best.price - simple.price
-    extras = f"and it costs {saved:.1f} less in extras" if saved >= 0.05 else "for fewer extras"
+    extras = f"and it costs {saved:.1f} less in extras" if saved >= 0.05 else "with fewer changes to the recipe as written"
     return f"Simplest as good as the best: {version_words(publish.simplest)}; likely {better_or_worse(-gap)}, {extras}."
 
 
