@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import socket
 import threading
+import time
 import webbrowser
 from collections.abc import Callable
 from datetime import UTC, datetime
@@ -46,18 +47,16 @@ def serve(
     _check_port(host, port)
     address = f"http://{kitchen_address() if kitchen else LOOPBACK}:{port}"
     link = f"http://{LOOPBACK}:{port}/in/{link_word(secret)}"
-    say(f"The notebook is {place}.")
-    say(f"Your own link (keep it to yourself): {link}")
-    if kitchen:
-        say(f"On the kitchen's network, on a tablet: {address}/in/{link_word(secret)}")
-        say(
-            f"Tasters go to {address}/t. Anyone on this network can reach that page; everything else needs your link. Nothing goes further."
-        )
-    else:
-        say("Only this machine can reach it. For phones: proofpan serve --kitchen.")
-    say("Stop it with Ctrl+C; everything that was acknowledged is kept.")
-    if browse:
-        threading.Timer(1.0, webbrowser.open, (link,)).start()
+    say(f"The notebook is {place}. Opening the pages…")
+    lines = _where_to_go(link, address, link_word(secret), kitchen)
+
+    def open_for_business() -> None:
+        for line in lines:
+            say(line)
+        if browse:
+            webbrowser.open(link)
+
+    threading.Thread(target=_once_listening, args=(port, open_for_business), daemon=True).start()
     os.environ.update({SECRET: secret, KITCHEN: "1" if kitchen else "", ADDRESS: address, NOTEBOOK: notebook or ""})
     uvicorn.run(
         "proofpan.web.serving:worker",
@@ -71,6 +70,28 @@ def serve(
         date_header=True,
         proxy_headers=False,
     )
+
+
+def _where_to_go(link: str, address: str, word: str, kitchen: bool) -> list[str]:
+    out = [f"Your own link (keep it to yourself): {link}"]
+    if kitchen:
+        out += [
+            f"On the kitchen's network, on a tablet: {address}/in/{word}",
+            f"Tasters go to {address}/t. Anyone on this network can reach that page; everything else needs your link. Nothing goes further.",
+        ]
+    else:
+        out.append("Only this machine can reach it. For phones: proofpan serve --kitchen.")
+    return [*out, "Stop it with Ctrl+C; everything that was acknowledged is kept."]
+
+
+def _once_listening(port: int, then: Callable[[], None]) -> None:
+    """A link that is followed before anyone listens is refused, so it is given out only afterwards."""
+    while True:
+        with socket.socket() as tried:
+            if tried.connect_ex((LOOPBACK, port)) == 0:
+                break
+        time.sleep(0.1)
+    then()
 
 
 def worker() -> FastAPI:
