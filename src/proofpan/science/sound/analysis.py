@@ -23,7 +23,11 @@ HIGH_HZ = (4000, 8000)
 GAIN_DRIFT_DB = 4.0
 ABRUPT_DB = 15.0  # a crack over what surrounds it, where a voice is near
 TONE_SHARE = 0.7
-RING_OUT_S = 0.005
+RING_OUT_S = 0.002
+DIED_AWAY_DB = 15.0
+EDGE_S = 0.03  # a codec fades in and out here, and a bite cut by the edge has no level
+FEWEST_OPUS_BITS = 48_000
+SILENT_DB = -105.0  # below the 16-bit converter's own noise: a gate, not a room
 
 
 @dataclass(frozen=True)
@@ -32,7 +36,7 @@ class Bite:
 
     Attributes:
         start_s: when it begins.
-        duration_s: first to last moment at which its 1 ms envelope stands clear of the floor (about 4 dB).
+        duration_s: from the first crack's rise to where the last has died away: 15 dB under its peak, or in the floor.
         peak_db: largest A-weighted sample.
         level_db: equivalent level over its duration, noise taken off.
         level_sd_db: standard error of that level from the noise.
@@ -121,13 +125,16 @@ class _Found:
 
 
 def _active(e: Envelope, rate: int, first_crack: int, last_crack: int) -> Span:
-    """First to last moment over the floor: the stretches about the first and the last crack and all between."""
-    at = np.flatnonzero(e.values > e.height(CHANCE_OVER))
+    """From where the first crack rises to where the last has died away: over the floor, and not further under its peak than the room's echo."""
     gap = RING_OUT_S * rate / e.step
-    runs = np.split(at, np.flatnonzero(np.diff(at) > gap) + 1)
     first, last = (first_crack - e.first) // e.step, (last_crack - e.first) // e.step
-    start = next((int(r[0]) for r in runs if r.size and r[0] - gap <= first <= r[-1] + gap), first)
-    stop = next((int(r[-1]) for r in runs if r.size and r[0] - gap <= last <= r[-1] + gap), last)
+
+    def ends(crack: int) -> tuple[int, int]:
+        at = np.flatnonzero(e.values > max(e.height(CHANCE_OVER), float(e.values[crack]) * 10 ** (-DIED_AWAY_DB / 10)))
+        runs = np.split(at, np.flatnonzero(np.diff(at) > gap) + 1)
+        return next(((int(r[0]), int(r[-1])) for r in runs if r.size and r[0] - gap <= crack <= r[-1] + gap), (crack, crack))
+
+    start, stop = ends(first)[0], ends(last)[1]
     return Span(e.first + min(start, first) * e.step, e.first + (max(stop, last) + 1) * e.step)
 
 
@@ -152,6 +159,9 @@ def _find(
     for span in candidate_spans(f, rate):
         busy.append(Span(span.start - int(0.01 * rate), span.stop + int(0.03 * rate)))
         if skip and span.touches(skip):
+            continue
+        if span.start < EDGE_S * rate or span.stop > x.size - EDGE_S * rate:
+            rejected.append(Rejected(span.start / rate, span.stop / rate, "cut off by the start or the end of the recording"))
             continue
         e = envelope(x, f, rate, span.start, span.stop)
         cracks = pulse_positions(e, rate)
@@ -246,6 +256,8 @@ def analyse(recording: Recording, *, tap_s: tuple[float, float] | None = None, f
     elif full_scale_pa:
         reference, unit = "calibrated", full_scale_pa**2 / REFERENCE_PRESSURE_PA**2
         zero = 1 / unit
+    gated = reference == "floor" and _db(floor) < SILENT_DB
+    zero = math.nan if gated else zero
     clipped_at = recording.clipped_at
     bites = []
     for bite in found:
@@ -262,7 +274,7 @@ def analyse(recording: Recording, *, tap_s: tuple[float, float] | None = None, f
         bands_hz=tuple(hz for hz, ok in zip(NOMINAL_OCTAVES_HZ, carried, strict=True) if ok),
         carried_up_to_hz=up_to,
         gain_drift_db=drift,
-        warnings=_warnings(recording, bites, carried, up_to, drift, tap_clipped),
+        warnings=_warnings(recording, bites, carried, up_to, drift, tap_clipped, gated),
         duration_s=recording.duration_s,
         rate_hz=rate,
         codec=recording.codec,
@@ -276,11 +288,20 @@ def _gain_drift_db(f: Frames) -> float:
 
 
 def _warnings(
-    recording: Recording, bites: list[Bite], carried: tuple[bool, ...], up_to: float, drift: float, tap_clipped: bool
+    recording: Recording, bites: list[Bite], carried: tuple[bool, ...], up_to: float, drift: float, tap_clipped: bool, gated: bool
 ) -> tuple[str, ...]:
-    said = []
+    said = list(recording.notes)
     if recording.codec.startswith("mp3"):
         said.append("An mp3 smears noise ahead of each crack, so cracks are counted high; record m4a, wav or flac.")
+    if recording.codec == "opus" and 0 < recording.bit_rate < FEWEST_OPUS_BITS:
+        said.append(
+            f"A voice message of {recording.bit_rate / 1000:.0f} kbit/s smears each crack, so cracks are counted high; use the phone's recorder."
+        )
+    if gated:
+        said.append(
+            "Between the bites the recorder wrote nothing at all (a noise gate), so there is no floor to measure levels from: "
+            "turn noise reduction off, or use a reference tap."
+        )
     if not bites:
         said.append("No bite was found: record closer, in a quieter room.")
     clipped = sum(b.clipped for b in bites)
@@ -295,9 +316,10 @@ def _warnings(
         said.append(f"The noise floor moves by {drift:.0f} dB: the recorder may set its own gain. Lock it, or use a reference tap.")
     missing = [hz for hz, ok in zip(NOMINAL_OCTAVES_HZ, carried, strict=True) if not ok]
     if missing:
-        bands = " and ".join(f"{hz / 1000:g} kHz" for hz in missing)
+        *most, last = [f"{hz / 1000:g}" for hz in missing]
+        bands = f"octaves at {', '.join(most)} and {last} kHz are" if most else f"octave at {last} kHz is"
         said.append(
-            f"The octave at {bands} is left out: this recording ({recording.codec}, {recording.rate_hz} Hz) carries sound up to "
-            f"about {up_to / 1000:.1f} kHz."
+            f"The {bands} left out: this recording ({recording.codec}, {recording.rate_hz} Hz) carries sound up to about "
+            f"{up_to / 1000:.1f} kHz."
         )
     return tuple(said)

@@ -26,6 +26,9 @@ def decode(file: BinaryIO) -> Recording:
     if isinstance(file, (str, bytes)):
         raise SoundError("Give an open file, not a name.")
     _refuse_cut_wav(file)
+    notes = _notes(file)
+    held = file.seek(0, SEEK_END)
+    file.seek(0)
     try:
         container = av.open(file, mode="r", options=_OPTIONS)
     except (av.error.FFmpegError, ValueError, EOFError) as error:
@@ -54,6 +57,7 @@ def decode(file: BinaryIO) -> Recording:
         except (av.error.FFmpegError, ValueError) as error:
             raise SoundError("The recording is damaged part of the way through; copy it from the phone again.") from error
         bit_rate = int(stream.codec_context.bit_rate or 0)
+        alone = len(container.streams) == 1
     if not pieces:
         raise SoundError("The recording holds no sound that can be decoded; copy it from the phone again.")
     if len({piece.shape[0] for piece in pieces}) > 1:
@@ -63,7 +67,22 @@ def decode(file: BinaryIO) -> Recording:
         raise SoundError(
             f"The recording is cut short: {samples.shape[1] / rate:.1f} of {promised:.1f} seconds; copy it from the phone again."
         )
-    return recording(samples, rate, codec=codec, bit_rate=bit_rate)
+    if alone and not bit_rate:
+        bit_rate = int(8 * held * rate / samples.shape[1])
+    return recording(samples, rate, codec=codec, bit_rate=bit_rate, notes=notes)
+
+
+def _notes(file: BinaryIO) -> tuple[str, ...]:
+    """An Ogg file marks its last page (RFC 3533, section 6): without that mark it was cut off, and nothing else would tell."""
+    head = file.read(4)
+    held = file.seek(0, SEEK_END)
+    file.seek(max(held - 70_000, 0))
+    tail = file.read() if head == b"OggS" else b""
+    file.seek(0)
+    at = tail.rfind(b"OggS")
+    if head == b"OggS" and (at < 0 or at + 6 > len(tail) or not tail[at + 5] & 4):
+        return ("The recording ends without its end mark: it may be cut short. Copy it from the phone again.",)
+    return ()
 
 
 def _refuse_cut_wav(file: BinaryIO) -> None:

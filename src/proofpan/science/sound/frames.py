@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 FRAME_S = 0.0053
 BLOCK_S = 8.0
 QUANTILE = 0.2
+LEAST_DENSITY = 1e-10  # about the noise of a 16-bit converter: a gate's silence is no floor
 LOWEST_HZ, HIGHEST_HZ = 1000.0, 12000.0  # where bites are looked for: above hum and the voice's strongest part
 
 
@@ -56,7 +57,7 @@ def _floor(power: NDArray[np.float32], bins: NDArray[np.int64], per_block: int) 
     # a digitally silent stretch isn't a floor
     low = np.stack([np.quantile(power[a:b:3], QUANTILE, axis=0) for a, b in zip(cuts[:-1], cuts[1:], strict=True)])
     shapes = np.array([_shape_of_mean(int(b)) for b in bins])
-    mean = np.maximum(low / (gammaincinv(shapes, QUANTILE) / shapes), 1e-14)
+    mean = np.maximum(low / (gammaincinv(shapes, QUANTILE) / shapes), LEAST_DENSITY)
     at = np.arange(frames)
     if count == 1:
         return np.broadcast_to(mean.astype(np.float32), power.shape)

@@ -23,6 +23,7 @@ class Recording:
         codec: as named by the decoder, e.g. "aac", "opus", "pcm_s16le"; "arrays" where none.
         bit_rate: bits a second, 0 where unknown.
         clipped_at: sample numbers at which any channel was cut off at its limit.
+        notes: sentences on the file.
     """
 
     samples: NDArray[np.float32]
@@ -31,6 +32,7 @@ class Recording:
     codec: str
     bit_rate: int
     clipped_at: NDArray[np.int64]
+    notes: tuple[str, ...] = ()
 
     @property
     def duration_s(self) -> float:
@@ -65,7 +67,8 @@ def clipped_samples(channel: NDArray[np.floating]) -> NDArray[np.int64]:
 
 
 def recording(
-    samples: ArrayLike, rate_hz: int, *, codec: str = "arrays", bit_rate: int = 0, clipped_at: ArrayLike | None = None
+    samples: ArrayLike, rate_hz: int, *, codec: str = "arrays", bit_rate: int = 0, clipped_at: ArrayLike | None = None,
+    notes: tuple[str, ...] = (),
 ) -> Recording:
     """Check samples and mix them to one channel.
 
@@ -86,8 +89,15 @@ def recording(
         clipped = np.unique(np.concatenate([clipped_samples(channel) for channel in x]))
     else:
         clipped = np.asarray(clipped_at, dtype=np.int64)
-    mono = x[0].copy() if x.shape[0] == 1 else x.mean(axis=0)
+    mono = x[0].copy() if x.shape[0] == 1 else _one_channel(x)
     if not np.any(mono):
         raise SoundError("The recording is silent from end to end; check the microphone.")
     mono.setflags(write=False)
-    return Recording(mono, int(rate_hz), x.shape[0], codec, int(bit_rate), clipped)
+    return Recording(mono, int(rate_hz), x.shape[0], codec, int(bit_rate), clipped, notes)
+
+
+def _one_channel(x: NDArray[np.float32]) -> NDArray[np.float32]:
+    """The channels' mean; the loudest channel where they cancel (one wired the wrong way round) or one is dead."""
+    mean = x.mean(axis=0)
+    powers = (x**2).mean(axis=1)
+    return mean if float((mean**2).mean()) > 0.3 * float(powers.max()) else x[int(powers.argmax())].copy()
