@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, BinaryIO
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from proofpan.steps.observing import attribute_points
+from proofpan.steps.reading_reports import Figure, ReadingReport, figure_of
+from proofpan.steps.reading_sound import read_sound, sound_comparison, sound_reading
+from proofpan.steps.reading_weights import read_weights
 from proofpan.study.errors import TrialError, did_you_mean, quoted
 from proofpan.study.fields import Doc
 from proofpan.study.study import Study
@@ -17,83 +21,43 @@ from proofpan.study.study import Study
 if TYPE_CHECKING:
     from proofpan.science.colour import ColourReading
     from proofpan.science.probe import ProbeLog
-    from proofpan.science.reading import Reading
-    from proofpan.science.sound import Analysis, Recording
+
+__all__ = ["Figure", "ReadingReport", "read_sound", "read_weights", "sound_comparison"]  # and all that stands below
 
 Point = tuple[float, float]
 
 KINDS = ("weights", "probe", "colour", "sound", "cut-face")
 LEAST_PAIRS = 4
+PROBE_C = 0.5  # half-width of a kitchen probe's accuracy, as in the sums of the probe room
+LARGEST_LOG = 4_000_000
 ABOVE_C = (63.0, 74.0)  # thresholds of the Food Code for whole cuts and poultry (FDA 2022, 3-401.11)
-UNIT_WORDS = {"db", "s", "hz", "percent", "de"}
 
+def log_text(data: bytes) -> str:
+    """A log's bytes as text: UTF-8, or what older loggers and spreadsheets write (UTF-16, Windows-1252).
 
-class Figure(Doc):
-    """One figure with its interval and how it was obtained."""
-
-    name: str
-    value: float
-    low: float | None = None
-    high: float | None = None
-    error_sd: float | None = None
-    unit: str = ""
-    n: int = 1
-    how: str = ""
-
-    @property
-    def says(self) -> str:
-        """`weight loss 18.2 % (17.9 to 18.5)`."""
-        spread = "; one piece, so it speaks for that piece" if self.low is None else f" ({self.low:.3g} to {self.high:.3g})"
-        return f"{self.name} {self.value:.3g}{' ' + self.unit if self.unit else ''}{spread}"
-
-
-class ReadingReport(Doc):
-    """What one file or weighing gave."""
-
-    kind: str
-    figures: tuple[Figure, ...]
-    warnings: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
-    comparable: bool = True
-
-
-def _figure(r: Reading) -> Figure:
-    def finite(x: float) -> float | None:
-        return float(x) if math.isfinite(x) else None
-
-    words = r.name.split("_")
-    shown = words[:-1] if words[-1] in UNIT_WORDS and r.unit and "per" not in words else words
-    return Figure(name=" ".join(shown), value=float(r.value), low=finite(r.low), high=finite(r.high), error_sd=finite(r.error_sd),
-                  unit=r.unit, n=r.n, how=r.how)
-
-
-def read_weights(raw_g: float, cooked_g: float, resolution_g: float = 1.0) -> ReadingReport:
-    """Yield and cooking loss, the balance's resolution carried through.
-
-    Raises: TrialError for a weight that isn't above zero, or more cooked than raw by far.
+    Raises: TrialError for what isn't text, or is over 4 MB.
     """
-    from proofpan.science.measures import QuantityError
-    from proofpan.science.measures.weighing import cooking_loss_percent, scale_is_fine_enough
-
-    try:
-        loss = cooking_loss_percent(raw_g, cooked_g, resolution_g)
-        half, fine = scale_is_fine_enough(min(raw_g, cooked_g), resolution_g, 0.05)
-    except QuantityError as error:
-        raise TrialError(str(error)) from None
-    spread = loss.expanded_uncertainty_k2_percent
-    how = f"weighed before and after on a scale of {resolution_g:g} g; twice the standard uncertainty of its resolution"
-    figures = [Figure(name=n, value=v, low=v - spread, high=v + spread, error_sd=loss.standard_uncertainty_percent, unit="%", how=how)
-               for n, v in (("cooking loss", loss.loss_percent), ("yield", loss.yield_percent))]
-    warnings = () if fine else (f"The scale is coarse for this: half a division is ±{100 * half:.0f} % of what was weighed.",)
-    return ReadingReport(kind="weights", figures=tuple(figures), warnings=warnings)
+    if len(data) > LARGEST_LOG:
+        raise TrialError("A log holds at most 4 MB.", field="file")
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        text = data.decode("utf-16", errors="replace")
+    else:
+        try:
+            text = data.decode("utf-8-sig")
+        except UnicodeDecodeError:
+            text = data.decode("cp1252", errors="replace")
+    if "\0" in text:
+        raise TrialError("The log isn’t text: export it as CSV.", field="file")
+    return text
 
 
 def read_probe(
-    text: str, *, time_column: str, temperature_column: str, time_unit: str = "s", temperature_unit: str = "C",
+    text: str, *, time_column: str, temperature_column: str, time_unit: str = "s", temperature_unit: str = "",
     time_constant_s: float | None = None, above_c: Sequence[float] = ABOVE_C, cooling: bool = False,
 ) -> ReadingReport:
     """A probe's log: highest temperature, time above thresholds, lethality, and cooling against the Food Code.
 
+    Parameters: temperature_unit, C or F; empty takes it from the column's name, else C.
     Raises: TrialError when the log can't be read.
     """
     return probe_reading(text, time_column=time_column, temperature_column=temperature_column, time_unit=time_unit,
@@ -101,7 +65,7 @@ def read_probe(
 
 
 def probe_reading(
-    text: str, *, time_column: str, temperature_column: str, time_unit: str = "s", temperature_unit: str = "C",
+    text: str, *, time_column: str, temperature_column: str, time_unit: str = "s", temperature_unit: str = "",
     time_constant_s: float | None = None, above_c: Sequence[float] = ABOVE_C, cooling: bool = False,
 ) -> tuple[ReadingReport, ProbeLog]:
     """As `read_probe`, with the log that it rests on, to be drawn.
@@ -114,18 +78,19 @@ def probe_reading(
         log = probe.read_log(text, time_column=time_column, temperature_column=temperature_column, time_unit=time_unit,
                              temperature_unit=temperature_unit)
         if time_constant_s:
-            log = probe.lag_corrected(log, time_constant_s).log
-        figures = [Figure(name="highest temperature", value=float(np.max(log.temperature_c)), unit="°C", n=len(log.times_s),
-                          how="the highest reading of the log, good to the probe's own accuracy")]
-        figures += [_figure(probe.time_above(log, limit)) for limit in above_c]
-        figures.append(_figure(probe.lethality(log, reference_c=70.0, z_c=7.5)))
+            log = replace(probe.lag_corrected(log, time_constant_s).log, notes=log.notes)
+        most = float(np.max(log.temperature_c))
+        figures = [Figure(name="highest temperature", value=most, low=most - PROBE_C, high=most + PROBE_C, error_sd=PROBE_C / math.sqrt(3),
+                          unit="°C", n=len(log.times_s), how=f"the highest reading of the log; the probe taken as good to ±{PROBE_C:g} °C")]
+        figures += [figure_of(probe.time_above(log, limit)) for limit in above_c]
+        figures.append(figure_of(probe.lethality(log, reference_c=70.0, z_c=7.5)))
         cautions = ["A log is of one piece where the probe stood: check the thickest. Follow your local food-safety authority."]
         if cooling:
             found = probe.cooling_check(np.asarray(log.times_s) / 3600, log.temperature_c)
             cautions = [found.says, found.caution]
     except probe.ProbeError as error:
         raise TrialError(str(error)) from None
-    return ReadingReport(kind="probe", figures=tuple(figures), cautions=tuple(cautions)), log
+    return ReadingReport(kind="probe", figures=tuple(figures), warnings=log.notes, cautions=tuple(cautions)), log
 
 
 def read_colour(photographs: Sequence[bytes], **taps: Any) -> ReadingReport:
@@ -162,7 +127,7 @@ def colour_reading(
         found = measured[0] if len(measured) == 1 else colour.join(measured)
     except colour.ColourError as error:
         raise TrialError(str(error)) from None
-    return ReadingReport(kind="colour", figures=tuple(_figure(r) for r in _readings_of(found)), warnings=tuple(found.warnings),
+    return ReadingReport(kind="colour", figures=tuple(figure_of(r) for r in found.readings.values()), warnings=tuple(found.warnings),
                          cautions=(found.caution,) if found.caution else ()), found
 
 
@@ -193,59 +158,7 @@ def read_cut_face(
         found = colour.cut_face(picture, colour.scale_from_marker(one, two, length_mm), crop=crop)
     except colour.ColourError as error:
         raise TrialError(str(error)) from None
-    return ReadingReport(kind="cut-face", figures=tuple(_figure(r) for r in _readings_of(found)), warnings=tuple(found.warnings))
-
-
-def read_sound(recordings: Sequence[BinaryIO]) -> ReadingReport:
-    """Recordings of one trial's bites or snaps: peak, duration, fracture pulses, octave bands.
-
-    Raises: TrialError when a recording can't be read.
-    """
-    return sound_reading(recordings)[0]
-
-
-def sound_reading(recordings: Sequence[BinaryIO]) -> tuple[ReadingReport, tuple[tuple[Recording, Analysis], ...]]:
-    """As `read_sound`, with each recording and what was heard in it, to be drawn.
-
-    Raises: TrialError when a recording can't be read.
-    """
-    from proofpan.science import sound
-    from proofpan.science.sound.decode import decode
-
-    try:
-        heard = tuple((made, sound.analyse(made)) for made in map(decode, recordings))
-        found = sound.trial_reading([a for _, a in heard])
-    except sound.SoundError as error:
-        raise TrialError(str(error)) from None
-    figures = tuple(_figure(r) for r in _readings_of(found)) if found.comparable else ()
-    return ReadingReport(kind="sound", figures=figures, warnings=(*found.warnings, *([] if found.comparable else [_why(found)])),
-                         comparable=bool(found.comparable)), heard
-
-
-def sound_comparison(recordings: Sequence[tuple[BinaryIO, str, bool]]) -> tuple[bool, tuple[str, ...]]:
-    """Whether the sound of several trials may be set side by side, and what to know of it: asked before any number is believed.
-
-    Parameters: recordings, each with its session's name (empty when not noted) and whether the recorder's gain was locked.
-    Raises: TrialError when a recording can't be read.
-    """
-    from proofpan.science import sound
-    from proofpan.science.sound.decode import decode
-
-    try:
-        heard = [(sound.analyse(decode(file)), sound.Setup(session=session or None, gain_locked=locked)) for file, session, locked in recordings]
-    except sound.SoundError as error:
-        raise TrialError(str(error)) from None
-    found = sound.compare_setups(heard)
-    return found.comparable, (*found.why, *found.warnings)
-
-
-def _why(found: Any) -> str:
-    return "Not comparable: " + (found.why if isinstance(found.why, str) else "; ".join(found.why))
-
-
-def _readings_of(found: Any) -> list[Reading]:
-    readings = found.readings
-    return list(readings.values()) if hasattr(readings, "values") else list(readings)
+    return ReadingReport(kind="cut-face", figures=tuple(figure_of(r) for r in found.readings.values()), warnings=tuple(found.warnings))
 
 
 def read_file(kind: str, paths: Sequence[Path], **options: Any) -> ReadingReport:
@@ -273,9 +186,11 @@ def measured(kind: str, paths: Sequence[Path], **options: Any) -> tuple[ReadingR
         from contextlib import ExitStack
 
         with ExitStack() as stack:
-            return sound_reading([stack.enter_context(p.open("rb")) for p in paths])
+            opened = [stack.enter_context(p.open("rb")) for p in paths]
+            tap_file = options.pop("tap_file", None)
+            return sound_reading(opened, tap_file=stack.enter_context(tap_file.open("rb")) if tap_file else None, **options)
     if kind == "probe":
-        return probe_reading(paths[0].read_text(encoding="utf-8-sig", errors="replace"), **options)
+        return probe_reading(log_text(paths[0].read_bytes()), **options)
     raise TrialError("Weights are given as numbers: raw and cooked, in grams.")
 
 

@@ -16,18 +16,24 @@ REFERENCES = ["grey card", "white plate", "24-patch chart", "none"]
 @click.command(epilog="Example: proofpan reading sound snap-7.m4a --keep crackers --trial 7 --as 'crack' --figure pulses")
 @click.argument("kind", type=click.Choice(KINDS))
 @click.argument("files", nargs=-1, type=click.Path(path_type=Path, exists=True, dir_okay=False))
-@click.option("--raw", type=float, help="Weights: grams before.")
-@click.option("--cooked", type=float, help="Weights: grams after.")
+@click.option("--raw", type=float, multiple=True, help="Weights: grams before cooking; once a piece.")
+@click.option("--cooked", type=float, multiple=True, help="Weights: grams after, in the same order.")
+@click.option("--bought", type=float, help="Weights: grams before trimming.")
+@click.option("--trimmed", type=float, help="Weights: grams after trimming.")
 @click.option("--scale", default="1", show_default=True, help="Weights: what the scale shows to, in grams. Cut face: x1,y1,x2,y2,mm, two marks.")
 @click.option("--time", "time_column", default="time", show_default=True, help="Probe: the column of times.")
 @click.option("--time-unit", type=click.Choice(["s", "min", "h"]), default="s", show_default=True)
 @click.option("--temperature", "temperature_column", default="temperature", show_default=True, help="Probe: the column of temperatures.")
-@click.option("--temperature-unit", type=click.Choice(["C", "F"]), default="C", show_default=True)
+@click.option("--temperature-unit", type=click.Choice(["C", "F"]), help="What the column's name says, else C.")
+@click.option("--lag", "time_constant_s", type=click.FloatRange(0, 600), help="Probe: its time constant in seconds, to be taken out.")
 @click.option("--cooling", is_flag=True, help="Probe: hold it against the cooling limits.")
 @click.option("--reference", type=click.Choice(REFERENCES), help="Colour: what to balance by; found by itself when not said.")
 @click.option("--card", multiple=True, help="Colour: x,y on that reference, in the photograph's points.")
 @click.option("--include", multiple=True, help="Colour: x,y on food that was missed.")
 @click.option("--exclude", multiple=True, help="Colour: x,y on what isn't food.")
+@click.option("--tap", help="Sound: from,to in seconds of a reference tap in the recording; levels are then relative to it.")
+@click.option("--tap-file", type=click.Path(path_type=Path, exists=True, dir_okay=False), help="Sound: a recording of the tap alone.")
+@click.option("--gain-locked/--gain-open", default=None, help="Sound: whether the recorder's gain was locked.")
 @click.option("--crop", help="Cut face: left,top,right,bottom of nothing but crumb.")
 @click.option("--of", "sheet_of", help="Contact sheet: a study of the notebook; its photographs, unlabelled while blind.")
 @click.option("--label", "labels", multiple=True, help="Contact sheet of files: one a photograph.")
@@ -64,14 +70,19 @@ def read(kind: str, files: tuple[Path, ...], given: dict[str, Any]) -> tuple[Any
     from proofpan.steps.readings import measured, read_weights
 
     if kind == "weights":
-        if given["raw"] is None or given["cooked"] is None:
-            raise click.UsageError("Weights need --raw and --cooked, in grams.")
-        return read_weights(given["raw"], given["cooked"], numbers(given["scale"], 1, "--scale")[0]), None
+        trimming = {f"{n}_g": given[n] for n in ("bought", "trimmed")}
+        if not (given["raw"] and given["cooked"]) and None in trimming.values():
+            raise click.UsageError("Weights need --raw and --cooked, or --bought and --trimmed, in grams.")
+        return read_weights(given["raw"], given["cooked"], numbers(given["scale"], 1, "--scale")[0], **trimming), None
     if not files:
         raise click.UsageError(f"Name the {'log' if kind == 'probe' else 'file'} to read.")
     options: dict[str, Any] = {}
     if kind == "probe":
-        options = {n: given[n] for n in ("time_column", "temperature_column", "time_unit", "temperature_unit", "cooling")}
+        options = {n: given[n] for n in ("time_column", "temperature_column", "time_unit", "temperature_unit", "cooling", "time_constant_s")}
+        options["temperature_unit"] = options["temperature_unit"] or ""
+    elif kind == "sound":
+        options = {n: given[n] for n in ("tap_file", "gain_locked")}
+        options["tap_s"] = tuple(numbers(given["tap"], 2, "--tap", "from,to in seconds")) if given["tap"] else None
     elif kind == "colour":
         options = {n: [tuple(numbers(text, 2, f"--{n}")) for text in given[n]] for n in ("card", "include", "exclude")}
         options["reference"] = given["reference"] or ("grey card" if given["card"] else None)

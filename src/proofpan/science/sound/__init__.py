@@ -1,6 +1,6 @@
 """Recordings → crispness measures: bites found, pulses counted, levels and bands with their interval."""
 
-from .analysis import Analysis, Bite, Rejected, analyse
+from .analysis import Analysis, Bite, Rejected, Tap, analyse, find_tap
 from .errors import SoundError
 from .levels import (
     FullScaleLevel,
@@ -19,7 +19,9 @@ __all__ = [
     "Analysis",
     "Bite",
     "Rejected",
+    "Tap",
     "analyse",
+    "find_tap",
     "Recording",
     "recording",
     "Comparability",

@@ -23,6 +23,7 @@ HIGH_HZ = (4000, 8000)
 GAIN_DRIFT_DB = 4.0
 ABRUPT_DB = 15.0  # a crack over what surrounds it, where a voice is near
 TONE_SHARE = 0.7
+TAPS_WITHIN_DB = 10.0
 RING_OUT_S = 0.002
 DIED_AWAY_DB = 15.0
 EDGE_S = 0.03  # a codec fades in and out here, and a bite cut by the edge has no level
@@ -66,6 +67,23 @@ class Bite:
 
 
 @dataclass(frozen=True)
+class Tap:
+    """A reference tap: a spoon let fall on the board from a marked height.
+
+    Attributes:
+        power: its A-weighted peak, full scale being 1; the mean of the decibels of several.
+        error_sd_db: standard error over the taps; 0 where there was one, which can't tell.
+        taps: how many it rests on.
+        clipped: the recorder ran into its limit.
+    """
+
+    power: float
+    error_sd_db: float
+    taps: int
+    clipped: bool
+
+
+@dataclass(frozen=True)
 class Rejected:
     """Something heard that isn't a bite."""
 
@@ -84,6 +102,7 @@ class Analysis:
         reference: "tap", "floor" or "calibrated": what 0 dB is.
         floor_db: the quiet parts, A-weighted, re full scale (dB re 20 µPa when calibrated).
         reference_db: the reference on that scale.
+        reference_sd_db: standard error of the reference, shared by all levels.
         bands_hz: nominal octaves that the recording carries.
         carried_up_to_hz: what rate and codec carry.
         gain_drift_db: how far the floor moves within the recording.
@@ -96,6 +115,7 @@ class Analysis:
     reference: str
     floor_db: float
     reference_db: float
+    reference_sd_db: float
     bands_hz: tuple[int, ...]
     carried_up_to_hz: float
     gain_drift_db: float
@@ -212,31 +232,61 @@ def _bite(found: _Found, clipped: bool, carried: tuple[bool, ...], up_to_hz: flo
     )
 
 
-def analyse(recording: Recording, *, tap_s: tuple[float, float] | None = None, full_scale_pa: float | None = None) -> Analysis:
+def find_tap(recording: Recording, tap_s: tuple[float, float] | None = None) -> Tap:
+    """The reference tap of a recording: between two moments, or, in a file of its own, all that is as loud as the loudest (within 10 dB).
+
+    Raises: SoundError, where the moments lie outside the recording, or nothing is heard there.
+    """
+    x, rate = recording.samples, recording.rate_hz
+    if tap_s is None:
+        found = [b for b in analyse(recording, full_scale_pa=REFERENCE_PRESSURE_PA).bites if not b.speech]
+        loudest = max((b.snr_db for b in found), default=math.nan)
+        taps = [b for b in found if b.snr_db > loudest - TAPS_WITHIN_DB]
+        if not taps:
+            raise SoundError("No tap is heard in that recording; let the spoon fall closer, in a quieter room.")
+        clipped = any(b.clipped for b in taps)
+        peaks = np.array([b.peak_db for b in taps if not b.clipped] or [0.0])
+        spread = float(peaks.std(ddof=1)) / math.sqrt(peaks.size) if peaks.size > 1 else 0.0
+        return Tap(10 ** (float(peaks.mean()) / 10), spread, len(taps), clipped)
+    if not 0 <= tap_s[0] < tap_s[1] <= recording.duration_s + 1e-6:
+        raise SoundError(f"The tap, {tap_s[0]:g} to {tap_s[1]:g} s, doesn't lie within {recording.duration_s:.1f} s.")
+    span = Span(int(tap_s[0] * rate), int(tap_s[1] * rate))
+    f = frames(x, rate)
+    _, _, busy = _find(x, rate, f, span)
+    hit = energy(x, rate, quiet_noise(x, rate, [*busy, span]), span.start, span.stop)
+    if not hit.weighted > 5 * hit.weighted_sd:
+        raise SoundError("There is nothing to hear where the reference tap should be; check its seconds.")
+    clipped = bool(np.diff(np.searchsorted(recording.clipped_at, (span.start, span.stop)))[0])
+    return Tap(hit.peak, 0.0, 1, clipped)
+
+
+def analyse(
+    recording: Recording, *, tap_s: tuple[float, float] | None = None, tap: Tap | None = None, full_scale_pa: float | None = None
+) -> Analysis:
     """Find the bites or snaps of one recording and measure each.
 
     Parameters:
         tap_s: from and to, in seconds, of the reference tap (a spoon let fall on the board from a marked height): 0 dB is
             then its A-weighted peak, so that a different gain cancels out.
+        tap: the same from a file of its own (`find_tap`), recorded with the same set-up and gain.
         full_scale_pa: sound pressure at full scale, where the microphone was calibrated; levels are then re 20 µPa. With
-            neither, 0 dB is the recording's own floor.
+            none of these, 0 dB is the recording's own floor.
     Returns: the analysis; no bite found is an empty one with a warning, not an error.
-    Raises: SoundError, where the tap lies outside the recording or is silent, or both references are given.
+    Raises: SoundError, where the tap lies outside the recording or is silent, or several references are given.
     Source: docs/method/sound.md.
     """
-    if tap_s and full_scale_pa:
-        raise SoundError("Give a reference tap or a calibration, not both.")
+    if sum(x is not None for x in (tap_s, tap, full_scale_pa)) > 1:
+        raise SoundError("Give one reference: a tap in the recording, a tap in a file of its own, or a calibration.")
     if full_scale_pa is not None and not full_scale_pa > 0:
         raise SoundError("The pressure at full scale must be positive.")
     x, rate = recording.samples, recording.rate_hz
-    tap = None
+    skip = None
     if tap_s:
-        if not 0 <= tap_s[0] < tap_s[1] <= recording.duration_s + 1e-6:
-            raise SoundError(f"The tap, {tap_s[0]:g} to {tap_s[1]:g} s, doesn't lie within {recording.duration_s:.1f} s.")
-        tap = Span(int(tap_s[0] * rate), int(tap_s[1] * rate))
+        tap = find_tap(recording, tap_s)
+        skip = Span(int(tap_s[0] * rate), int(tap_s[1] * rate))
     f = frames(x, rate)
-    spans, rejected, busy = _find(x, rate, f, tap)
-    noise = quiet_noise(x, rate, [*busy, *([tap] if tap else [])])
+    spans, rejected, busy = _find(x, rate, f, skip)
+    noise = quiet_noise(x, rate, [*busy, *([skip] if skip else [])])
     found = []
     for span, cracks, spoken in spans:
         one = energy(x, rate, noise, span.start, span.stop)
@@ -249,10 +299,7 @@ def analyse(recording: Recording, *, tap_s: tuple[float, float] | None = None, f
     floor = noise.level_a()
     reference, zero, unit = "floor", floor, 1.0
     if tap:
-        hit = energy(x, rate, noise, tap.start, tap.stop)
-        if not hit.weighted > 5 * hit.weighted_sd:
-            raise SoundError("There is nothing to hear where the reference tap should be; check its seconds.")
-        reference, zero = "tap", hit.peak
+        reference, zero = "tap", tap.power
     elif full_scale_pa:
         reference, unit = "calibrated", full_scale_pa**2 / REFERENCE_PRESSURE_PA**2
         zero = 1 / unit
@@ -264,17 +311,17 @@ def analyse(recording: Recording, *, tap_s: tuple[float, float] | None = None, f
         a, b = np.searchsorted(clipped_at, (bite.span.start, bite.span.stop))
         bites.append(_bite(bite, bool(b > a), carried, up_to, zero, rate))
     drift = _gain_drift_db(f)
-    tap_clipped = tap is not None and bool(np.diff(np.searchsorted(clipped_at, (tap.start, tap.stop)))[0])
     return Analysis(
         bites=tuple(bites),
         rejected=tuple(sorted(rejected, key=lambda r: r.start_s)),
         reference=reference,
         floor_db=_db(floor * unit),
         reference_db=_db(zero * unit),
+        reference_sd_db=tap.error_sd_db if tap else 0.0,
         bands_hz=tuple(hz for hz, ok in zip(NOMINAL_OCTAVES_HZ, carried, strict=True) if ok),
         carried_up_to_hz=up_to,
         gain_drift_db=drift,
-        warnings=_warnings(recording, bites, carried, up_to, drift, tap_clipped, gated),
+        warnings=_warnings(recording, bites, carried, up_to, drift, tap, gated),
         duration_s=recording.duration_s,
         rate_hz=rate,
         codec=recording.codec,
@@ -288,7 +335,7 @@ def _gain_drift_db(f: Frames) -> float:
 
 
 def _warnings(
-    recording: Recording, bites: list[Bite], carried: tuple[bool, ...], up_to: float, drift: float, tap_clipped: bool, gated: bool
+    recording: Recording, bites: list[Bite], carried: tuple[bool, ...], up_to: float, drift: float, tap: Tap | None, gated: bool
 ) -> tuple[str, ...]:
     said = list(recording.notes)
     if recording.codec.startswith("mp3"):
@@ -307,7 +354,9 @@ def _warnings(
     clipped = sum(b.clipped for b in bites)
     if clipped:
         said.append(f"{clipped} of {len(bites)} bites ran into the recorder's limit; their levels aren't known. Turn the gain down.")
-    if tap_clipped:
+    if tap and tap.taps == 1:
+        said.append("One reference tap: let the spoon fall three times, so that its own spread is known.")
+    if tap and tap.clipped:
         said.append("The reference tap ran into the recorder's limit: levels relative to it are too high.")
     spoken = sum(b.speech for b in bites)
     if spoken:

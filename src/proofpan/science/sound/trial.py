@@ -89,14 +89,15 @@ def trial_reading(analyses: Analysis | Sequence[Analysis], *, borrowed: Mapping[
         "peak_db": ([b.peak_db for b in bites], "dB", f"largest sample; {reference}"),
         "level_db": ([b.level_db for b in bites], "dB", f"equivalent level over the bite, noise taken off; {reference}"),
         "exposure_db": ([b.exposure_db for b in bites], "dB", f"sound exposure, re 1 s; {reference}"),
-        "duration_s": ([b.duration_s for b in bites], "s", "first to last moment 4 dB over the floor"),
-        "pulses": ([float(b.pulses) for b in bites], "", "cracks at least 3 ms apart, 1–12 kHz"),
+        "duration_s": ([b.duration_s for b in bites], "s", "from the first crack to where the last has died away by 15 dB or into the floor"),
+        "pulses": ([float(b.pulses) for b in bites], "", "cracks at least 3 ms apart, 1–12 kHz, over the echo of louder ones"),
         "pulses_per_s": ([b.pulses / b.duration_s for b in bites], "1/s", "cracks over the bite's duration"),
         "high_low_db": (
             [b.high_low_db for b in bites], "dB", f"octaves from {HIGH_FROM_HZ / 1000:g} kHz over those of 0.5–2 kHz",
         ),
         "centroid_hz": ([b.centroid_hz for b in bites], "Hz", "power-weighted mean frequency over 200 Hz, noise taken off"),
     }  # fmt: skip
+    reference_sd = math.sqrt(sum(a.reference_sd_db**2 for a in made)) / len(made)
     carried = set.intersection(*(set(a.bands_hz) for a in made))
     for i, hz in enumerate(NOMINAL_OCTAVES_HZ):
         if hz in carried:
@@ -104,7 +105,8 @@ def trial_reading(analyses: Analysis | Sequence[Analysis], *, borrowed: Mapping[
     readings = {}
     if not why:
         for name, (values, unit, how) in named.items():
-            reading = mean_reading(name, values, unit=unit, how=how, each="bite", borrowed=(borrowed or {}).get(name))
+            shared = reference_sd if name in ("peak_db", "level_db", "exposure_db") or name.startswith("octave_") else 0.0
+            reading = mean_reading(name, values, unit=unit, how=how, each="bite", instrument_sd=shared, borrowed=(borrowed or {}).get(name))
             if reading.n:
                 readings[name] = reading
     return SoundReading(MappingProxyType(readings), len(bites), not why, tuple(why), tuple(dict.fromkeys(warnings)))
