@@ -23,6 +23,7 @@ MODELS = {
     "alone": "AlonePage",
     "triangles": "TrianglesPage",
     "readings": "ReadingsPage",
+    "reading": "ReadingPage",
     "verdict": "VerdictPage",
     "recipe": "RecipePage",
     "cross_tests": "CrossTestsPage",

@@ -13,6 +13,7 @@ from proofpan.publish.charts import ENAMEL, HATCH, INK, PAPER, SOFT, _svg, _text
 from proofpan.study.words import counted
 
 if TYPE_CHECKING:
+    from proofpan.publish.reading_tables import Table
     from proofpan.science.colour import ColourReading
     from proofpan.science.probe import ProbeLog
     from proofpan.science.reading import Reading
@@ -152,3 +153,30 @@ def colour_strip(reading: ColourReading) -> str:
         spread = "; one piece, so it speaks for that piece"
     title = f"{counted(len(pieces), 'piece')}: lightness {mean.value:.0f}{spread}"
     return _svg(WIDTH, 284, title, "A swatch of each piece, its lightness below; the line is their mean, dashed its 95 % range.", "".join(parts))
+
+
+def cell_sizes(table: Table) -> str:
+    """How many cells of each size, as bars."""
+    counts = [int(count) for _, count in table.rows]
+    y = _Scale(0.0, float(max(counts, default=1)), 220.0, 34.0)
+    parts = _rules(y, "cells")
+    step = (WIDTH - RIGHT - LEFT) / max(len(counts), 1)
+    for i, (size, count) in enumerate(table.rows):
+        left = LEFT + step * i
+        parts.append(f'<rect x="{left + 4:.1f}" y="{y(int(count)):.1f}" width="{step - 8:.1f}" height="{y.start - y(int(count)):.1f}" fill="{ENAMEL}"/>')
+        parts.append(_text(left + step / 2, y.start + 20, size, size=13, fill=SOFT))
+    parts.append(_text((LEFT + WIDTH - RIGHT) / 2, y.start + 40, "diameter, mm", size=13, fill=SOFT))
+    return _svg(WIDTH, 268, f"{counted(sum(counts), 'whole cell')}", "Cells of the cut face by diameter, each class twice the last.", "".join(parts))
+
+
+def agreement(says: str, points: Sequence[tuple[int, float, float]], across: str, up: str) -> str:
+    """A measured attribute against the tasters' marks, a dot a trial with its number."""
+    xs, ys = [p[1] for p in points], [p[2] for p in points]
+    pad_x, pad_y = 0.08 * (max(xs) - min(xs) or 1), 0.12 * (max(ys) - min(ys) or 1)
+    x = _Scale(min(xs) - pad_x, max(xs) + pad_x, LEFT, WIDTH - RIGHT)
+    y = _Scale(min(ys) - pad_y, max(ys) + pad_y, 240.0, 34.0)
+    parts = _axes(x, y, across, up)
+    for trial, a, b in points:
+        parts.append(f'<circle cx="{x(a):.1f}" cy="{y(b):.1f}" r="6" fill="{ENAMEL}" stroke="{PAPER}" stroke-width="1.5"/>')
+        parts.append(_text(x(a) + 9, y(b) - 7, str(trial), anchor="start", size=12, fill=SOFT))
+    return _svg(WIDTH, 290, says, f"{across} against {up}, a dot a trial with its number.", "".join(parts))

@@ -148,3 +148,13 @@ def tray_map_pdf(study: Study, round_: Round, *, paper: str = "a4") -> bytes:
         for tray, found in sorted(trays.items())]} for load, trays in sorted(loads.items())]
     return pdf("tray_map", {"title": f"Trays of round {round_.number}", "paper": paper, "loads": data,
                             "foot": f"{study.title}, round {round_.number}"})
+
+
+def contact_sheet_pdf(
+    study: Study, picture: bytes, *, labelled: bool, px_per_mm: float | None = None, warnings: Sequence[str] = (), paper: str = "a4"
+) -> bytes:
+    """All photographed versions on one page, from the sheet's PNG; a sheet for blind eyes bears nothing but the pictures."""
+    title = f"{study.title}: all in one picture" if labelled else "All in one picture"
+    scale = "" if px_per_mm is None else f"{10 * px_per_mm:.4f}"
+    data = {"title": title, "paper": paper, "ten_mm": scale, "warnings": list(warnings), "foot": study.title if labelled else ""}
+    return pdf("contact_sheet", data, {"sheet.png": picture})

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from proofpan.steps.observing import attribute_points
+from proofpan.steps.reading_photographs import colour_reading, cut_face_reading, read_colour, read_cut_face
 from proofpan.steps.reading_reports import Figure, ReadingReport, figure_of
 from proofpan.steps.reading_sound import read_sound, sound_comparison, sound_reading
 from proofpan.steps.reading_weights import read_weights
@@ -19,12 +20,9 @@ from proofpan.study.fields import Doc
 from proofpan.study.study import Study
 
 if TYPE_CHECKING:
-    from proofpan.science.colour import ColourReading
     from proofpan.science.probe import ProbeLog
 
-__all__ = ["Figure", "ReadingReport", "read_sound", "read_weights", "sound_comparison"]  # and all that stands below
-
-Point = tuple[float, float]
+__all__ = ["Figure", "ReadingReport", "read_colour", "read_cut_face", "read_sound", "read_weights", "sound_comparison"]  # and all that stands below
 
 KINDS = ("weights", "probe", "colour", "sound", "cut-face")
 LEAST_PAIRS = 4
@@ -93,74 +91,6 @@ def probe_reading(
     return ReadingReport(kind="probe", figures=tuple(figures), warnings=log.notes, cautions=tuple(cautions)), log
 
 
-def read_colour(photographs: Sequence[bytes], **taps: Any) -> ReadingReport:
-    """Photographs of one trial: lightness, colour, browning, evenness, share over-browned.
-
-    Parameters: taps, as for `colour_reading`.
-    Raises: TrialError when a photograph can't be read or shows no food.
-    """
-    return colour_reading(photographs, **taps)[0]
-
-
-def colour_reading(
-    photographs: Sequence[bytes], *, reference: str | None = None, card: Sequence[Point] = (), include: Sequence[Point] = (),
-    exclude: Sequence[Point] = (), share: bool = False,
-) -> tuple[ReadingReport, ColourReading]:
-    """As `read_colour`, with what it rests on, to be drawn.
-
-    Parameters: reference, "grey card", "white plate", "24-patch chart", "none", or None to look for one; card, taps on it; include,
-        exclude, taps on what is food and what isn't; share, taps are shares (0 to 1) of the width and height, not pixels.
-    Raises: TrialError when a photograph can't be read or shows no food, and for taps on more than one photograph.
-    """
-    from proofpan.science import colour
-    from proofpan.science.colour.decode import decode
-
-    if len(photographs) > 1 and (card or include or exclude):
-        raise TrialError("Taps belong to one photograph: give one at a time.")
-    try:
-        measured = []
-        for data in photographs:
-            picture = decode(data)
-            deep, wide = picture.srgb.shape[:2]
-            on_card, food, other = (_in_pixels(points, wide, deep, share) for points in (card, include, exclude))
-            measured.append(colour.measure(picture, reference=reference, reference_points=on_card or None, include=food, exclude=other))
-        found = measured[0] if len(measured) == 1 else colour.join(measured)
-    except colour.ColourError as error:
-        raise TrialError(str(error)) from None
-    return ReadingReport(kind="colour", figures=tuple(figure_of(r) for r in found.readings.values()), warnings=tuple(found.warnings),
-                         cautions=(found.caution,) if found.caution else ()), found
-
-
-def _in_pixels(points: Sequence[Point], wide: int, deep: int, share: bool) -> list[Point]:
-    out = [(x * (wide - 1), y * (deep - 1)) if share else (x, y) for x, y in points]
-    if any(not (0 <= x < wide and 0 <= y < deep) for x, y in out):
-        raise TrialError(f"A tap lies outside the photograph, which is {wide} by {deep} points.")
-    return out
-
-
-def read_cut_face(
-    photograph: bytes, scale: tuple[float, float, float, float, float], *, crop: tuple[int, int, int, int] | None = None,
-    share: bool = False,
-) -> ReadingReport:
-    """A cut or broken face lit from the side: porosity, size and number of cells.
-
-    Parameters: scale, x and y of two marks a known length apart, in pixels, and that length in mm; crop, (left, top, right, bottom) of
-        nothing but crumb; share, the two marks are shares (0 to 1) of the width and height, not pixels.
-    Raises: TrialError when the photograph can't be read or no pore is seen.
-    """
-    from proofpan.science import colour
-    from proofpan.science.colour.decode import decode
-
-    x1, y1, x2, y2, length_mm = scale
-    try:
-        picture = decode(photograph)
-        one, two = _in_pixels([(x1, y1), (x2, y2)], picture.srgb.shape[1], picture.srgb.shape[0], share)
-        found = colour.cut_face(picture, colour.scale_from_marker(one, two, length_mm), crop=crop)
-    except colour.ColourError as error:
-        raise TrialError(str(error)) from None
-    return ReadingReport(kind="cut-face", figures=tuple(figure_of(r) for r in found.readings.values()), warnings=tuple(found.warnings))
-
-
 def read_file(kind: str, paths: Sequence[Path], **options: Any) -> ReadingReport:
     """A reading from files by its kind.
 
@@ -170,7 +100,7 @@ def read_file(kind: str, paths: Sequence[Path], **options: Any) -> ReadingReport
 
 
 def measured(kind: str, paths: Sequence[Path], **options: Any) -> tuple[ReadingReport, Any]:
-    """As `read_file`, with what was measured, to be drawn: a probe's log, a colour reading, (recording, analysis) pairs, or None.
+    """As `read_file`, with what was measured, to be drawn: a probe's log, a colour reading, a cut face, or (recording, analysis) pairs.
 
     Raises: TrialError for an unknown kind or a file that can't be read.
     """
@@ -181,7 +111,7 @@ def measured(kind: str, paths: Sequence[Path], **options: Any) -> tuple[ReadingR
     if kind == "cut-face":
         if len(paths) != 1:
             raise TrialError("A cut face is one photograph.")
-        return read_cut_face(paths[0].read_bytes(), **options), None
+        return cut_face_reading(paths[0].read_bytes(), **options)
     if kind == "sound":
         from contextlib import ExitStack
 
@@ -204,6 +134,7 @@ class Agreement(Doc):
     high: float
     trials: int
     says: str
+    points: tuple[tuple[int, float, float], ...] = ()  # trial, measured, marked
 
 
 def agreements(study: Study) -> tuple[Agreement, ...]:
@@ -226,7 +157,8 @@ def agreements(study: Study) -> tuple[Agreement, ...]:
                      else "too few trials to trust one for the other")
             out.append(Agreement(attribute=one.name, marks=other.name, correlation=r, low=low, high=high, trials=len(shared),
                                  says=f"{one.name} and {other.name}: {trust} (correlation {r:.2f}, {low:.2f} to {high:.2f}, "
-                                      f"{len(shared)} trials)."))
+                                      f"{len(shared)} trials).",
+                                 points=tuple((t, float(a), float(b)) for t, a, b in zip(shared, x, y, strict=True))))
     return tuple(out)
 
 

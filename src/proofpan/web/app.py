@@ -38,6 +38,7 @@ PAGES = (
     "alone",
     "triangles",
     "readings",
+    "reading",
     "verdict",
     "recipe",
     "cross_tests",

@@ -8,6 +8,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 LARGEST_FORM = 2_000_000
 LARGEST_FILE = 26_000_000
+LARGEST_FILES = 105_000_000  # several photographs or recordings of one trial at once
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; "
     "base-uri 'none'; frame-ancestors 'none'"

@@ -53,7 +53,8 @@ def command(kind: str, files: tuple[Path, ...], plot: Path | None, study: str | 
         return
     report, science = read(kind, files, given)
     if plot is not None:
-        plot.write_text(drawn(kind, science), encoding="utf-8")
+        made = drawn(kind, files, science, plot)
+        plot.write_bytes(made if isinstance(made, bytes) else made.encode("utf-8"))
     if study is not None:
         keep(study, trial, attribute, figure, report, files, notebook)
     if as_json:
@@ -104,14 +105,20 @@ def numbers(text: str, count: int, option: str, form: str = "") -> list[float]:
     return found
 
 
-def drawn(kind: str, science: Any) -> str:
-    """The picture of a reading."""
-    from proofpan.publish.reading_plots import colour_strip, probe_curve, sound_levels
+def drawn(kind: str, files: tuple[Path, ...], science: Any, plot: Path) -> str | bytes:
+    """The picture of a reading: an SVG, or for photographs, by the file's end, a JPEG with what was measured outlined."""
+    from proofpan.publish.reading_plots import cell_sizes, colour_strip, probe_curve, sound_levels
 
+    if plot.suffix.lower() in (".jpg", ".jpeg") and kind in ("colour", "cut-face"):
+        return outlined(kind, files, science)
     if kind == "probe":
         return probe_curve(science)
     if kind == "colour":
         return colour_strip(science)
+    if kind == "cut-face":
+        from proofpan.publish.reading_tables import cells_table
+
+        return cell_sizes(cells_table(science))
     if kind == "sound":
         from proofpan.science.sound import trial_reading
         from proofpan.steps.reading_curves import level_over_time
@@ -119,7 +126,17 @@ def drawn(kind: str, science: Any) -> str:
         recording, analysis = science[0]
         octaves = [r for n, r in trial_reading([a for _, a in science]).readings.items() if n.startswith("octave_")]
         return sound_levels(*level_over_time(recording), analysis, octaves)
-    raise click.UsageError("--plot draws a probe's log, a recording or the colour of pieces.")
+    raise click.UsageError("--plot draws a probe's log, a recording, the colour of pieces or a cut face.")
+
+
+def outlined(kind: str, files: tuple[Path, ...], science: Any) -> bytes:
+    """What was taken for food and for the reference, or the cells of a crumb."""
+    from proofpan.publish.reading_overlays import overlay_of_colour, overlay_of_crumb
+    from proofpan.science.colour.decode import decode
+
+    if science.labels is None:
+        raise click.UsageError("Outlines belong to one photograph: give one at a time.")
+    return (overlay_of_colour if kind == "colour" else overlay_of_crumb)(decode(files[0].read_bytes()).srgb, science)
 
 
 def sheet(files: tuple[Path, ...], given: dict[str, Any], plot: Path | None, notebook: str | None, as_json: bool) -> None:
@@ -127,7 +144,7 @@ def sheet(files: tuple[Path, ...], given: dict[str, Any], plot: Path | None, not
     from proofpan.steps.reading_sheets import contact_sheet, is_blind, sheet_of
 
     if plot is None:
-        raise click.UsageError("Say where the sheet goes: --plot sheet.png.")
+        raise click.UsageError("Say where the sheet goes: --plot sheet.png, or sheet.pdf with --of.")
     if not given["sheet_of"]:
         if not files:
             raise click.UsageError("Name photographs, or a study with --of.")
@@ -139,13 +156,15 @@ def sheet(files: tuple[Path, ...], given: dict[str, Any], plot: Path | None, not
         name = given["sheet_of"]
         with open_notebook(notebook) as book:
             study = read_study(book, name)
-            kept: dict[int, list[bytes]] = {}
-            for event in book.events(name, kind="photograph"):
-                kept.setdefault(int(event.payload["trial"]), []).append(book.read_file(str(event.payload["digest"])))
+            kept = kept_photographs(book, name)
             blind = is_blind(study, set(kept), {t.round for t in book.tastings(name) if t.closed is None})
         made = contact_sheet(study, kept, blind=blind)
         png, warnings = made.png, made.warnings
         said = "Labelled: these were all tasted." if made.labelled else "Shuffled and unlabelled: some are still to be tasted blind."
+        if plot.suffix.lower() == ".pdf":
+            from proofpan.publish.sheets import contact_sheet_pdf
+
+            png = contact_sheet_pdf(study, png, labelled=made.labelled, px_per_mm=made.px_per_mm, warnings=warnings)
     plot.write_bytes(png)
     if as_json:
         say_json({"file": str(plot), "says": said, "warnings": warnings})
@@ -153,6 +172,22 @@ def sheet(files: tuple[Path, ...], given: dict[str, Any], plot: Path | None, not
     click.echo(said)
     for line in warnings:
         click.echo(f"Careful: {line}")
+
+
+def kept_photographs(book: Any, name: str) -> dict[int, list[Any]]:
+    """{trial: its photographs as they were noted}, those whose file is missing left out."""
+    from proofpan.notebook import NotebookError
+    from proofpan.notebook.photographs import photographs_of
+    from proofpan.steps.reading_sheets import Shot
+
+    out: dict[int, list[Any]] = {}
+    for trial, known in photographs_of(book.events(name)).items():
+        for digest, said in known.items():
+            try:
+                out.setdefault(trial, []).append(Shot(data=book.read_file(digest), **said))
+            except NotebookError as error:
+                click.echo(f"Careful: {error}", err=True)
+    return out
 
 
 def keep(

@@ -3,7 +3,7 @@
 from .balance import Balance, grey_card, no_balance, patch_chart, white_plate
 from .chart import chart_linear, chart_patch_lab, patch_names
 from .contact_sheet import ContactSheet, Shot, contact_sheet
-from .cut_face import CutFace, Scale, cut_face, scale_from_marker
+from .cut_face import CutFace, Scale, cut_face, scale_from_marker, scale_from_plate
 from .difference import ciede2000, ciede2000_terms, delta_e_76
 from .errors import ColourError
 from .indices import BROWNING_VARIANT, browning_index, whiteness_index
@@ -17,7 +17,7 @@ from .measure import (
     measure,
     swatch_strip,
 )
-from .photograph import Photograph, Scene, scene
+from .photograph import Photograph, Scene, scene, shown
 from .segment import segment
 from .spaces import adapt_d50_to_d65_xyz, chroma_hue, lab_from_linear, lab_to_srgb, lab_to_srgb_8bit, srgb_to_lab
 
@@ -34,6 +34,7 @@ __all__ = [
     "Scale",
     "cut_face",
     "scale_from_marker",
+    "scale_from_plate",
     "ACRYLAMIDE_CAUTION",
     "ColourReading",
     "Piece",
@@ -45,6 +46,7 @@ __all__ = [
     "Photograph",
     "Scene",
     "scene",
+    "shown",
     "segment",
     "BROWNING_VARIANT",
     "ColourError",

@@ -11,11 +11,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..reading import Reading, mean_reading, t_quantile
-from .balance import Point
+from .balance import Balance, Point
 from .errors import ColourError
 from .photograph import Photograph
 
 SMALLEST_PX = 12
+MOST_PIXELS = 4_000_000
 TILES = 4
 NO_PORE = "No pore is seen on the face; light it from the side so that pores lie in shadow."
 
@@ -44,6 +45,26 @@ def scale_from_marker(one: Point, two: Point, length_mm: float, *, tap_error_px:
     return Scale(apart / length_mm, math.sqrt(2) * tap_error_px / length_mm, f"two taps {length_mm:g} mm apart, {apart:.0f} pixels")
 
 
+def scale_from_plate(balance: Balance, wide: int, diameter_mm: float) -> Scale | None:
+    """Scale from a plate that the balance found: its longest axis, which a slanting view doesn't shorten.
+
+    Parameters: balance, of kind "white plate", found by itself; wide, the photograph's width in pixels; diameter_mm, of the plate's flat.
+    Returns: None where the balance is on something else, or the region touches the picture's edge (its diameter isn't seen).
+    Source: an ellipse's longest chord is the circle's diameter seen at its own distance (common practice, no source).
+    """
+    region = balance.region
+    if balance.kind != "white plate" or balance.found != "automatically" or not region.any() or not diameter_mm > 0:
+        return None
+    if region[0].any() or region[-1].any() or region[:, 0].any() or region[:, -1].any():
+        return None
+    rows, columns = np.nonzero(region)
+    widest = 0.0
+    for angle in np.radians(np.arange(0, 180, 5)):
+        widest = max(widest, float(np.ptp(columns * np.cos(angle) + rows * np.sin(angle))))
+    pixels = (widest + 1) * wide / region.shape[1]
+    return Scale(pixels / diameter_mm, 0.03 * pixels / diameter_mm, f"a plate of {diameter_mm:g} mm, {pixels:.0f} pixels across")
+
+
 @dataclass(frozen=True, eq=False)
 class CutFace:
     """The pores of one face.
@@ -52,7 +73,8 @@ class CutFace:
         readings: porosity_percent, cell_diameter_mm, cell_area_mm2, cells_per_cm2; each with a 95 % interval over the
             face and the scale's own error; a face speaks for its piece.
         diameters_mm: shape (cells,), equivalent-circle diameters, largest first.
-        labels: shape (rows, columns) of the measured crop, 0 = wall.
+        labels: shape (rows, columns) of the measured crop, 0 = wall; averaged over squares where it had over 4 million pixels.
+        crop: (left, top, right, bottom) of the photograph that they cover.
         threshold: lightness under which a pixel is pore (0–1, after evening out the light).
         warnings: sentences.
     """
@@ -62,6 +84,7 @@ class CutFace:
     labels: NDArray[np.int32]
     threshold: float
     warnings: tuple[str, ...]
+    crop: tuple[int, int, int, int]
 
 
 def cut_face(
@@ -90,11 +113,16 @@ def cut_face(
     from skimage.measure import regionprops_table
 
     srgb = photograph.srgb if isinstance(photograph, Photograph) else photograph
+    whole = (0, 0, srgb.shape[1], srgb.shape[0])
     if crop is not None:
         left, top, right, bottom = crop
         if not (0 <= left < right <= srgb.shape[1] and 0 <= top < bottom <= srgb.shape[0]):
             raise ColourError(f"The crop doesn't lie within the photograph's {srgb.shape[1]} by {srgb.shape[0]} pixels.")
         srgb = srgb[top:bottom, left:right]
+    step = max(math.ceil(math.sqrt(srgb.shape[0] * srgb.shape[1] / MOST_PIXELS)), 1)
+    if step > 1:  # cells of a dozen pixels stay as they are; beyond this more pixels cost time alone
+        srgb = _reduced(srgb, step)
+        scale = Scale(scale.px_per_mm / step, scale.error_sd / step, scale.how)
     if min(srgb.shape[:2]) < 32:
         raise ColourError("The cut face is smaller than 32 pixels; take a closer photograph.")
     grey = ndimage.gaussian_filter(rgb2gray(srgb), 0.7)
@@ -145,7 +173,15 @@ def cut_face(
         warnings.append("Pores are hardly darker than the crumb: light the face from the side.")
     readings = _readings(pore, even, cut, labels, diameters, area_mm2, scale)
     diameters.setflags(write=False)
-    return CutFace(MappingProxyType(readings), diameters, labels, cut, tuple(warnings))
+    return CutFace(MappingProxyType(readings), diameters, labels, cut, tuple(warnings), crop or whole)
+
+
+def _reduced(srgb: NDArray[np.uint8], step: int) -> NDArray[np.uint8]:
+    """The picture averaged over squares of `step` pixels."""
+    from PIL import Image
+
+    rows, columns = srgb.shape[0] // step * step, srgb.shape[1] // step * step
+    return np.asarray(Image.fromarray(np.ascontiguousarray(srgb[:rows, :columns])).reduce(step))
 
 
 def _cells(pore: NDArray[np.bool_]) -> NDArray[np.int32]:

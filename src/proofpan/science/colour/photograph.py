@@ -84,3 +84,12 @@ def scene(photograph: Photograph | NDArray[np.uint8], pixels: int = MEASURED_PIX
     linear.setflags(write=False)
     clipped.setflags(write=False)
     return Scene(linear, clipped, step)
+
+
+def shown(of: Scene) -> Photograph:
+    """A scene as a small photograph again, for a picture of it."""
+    from .spaces import srgb_from_linear
+
+    srgb = np.clip(np.rint(srgb_from_linear(of.linear) * 255), 0, 255).astype(np.uint8)
+    srgb.setflags(write=False)
+    return Photograph(srgb)

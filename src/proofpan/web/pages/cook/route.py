@@ -254,7 +254,8 @@ def post_photograph(study_id: str, number: int, form: Typed = Depends(typed), de
     data = file.file.read()
     media_type = checked_photograph(data)
     entry = desk.book.keep_file(data, name=file.filename or "photograph", media_type=media_type)
-    payload = {"trial": number, "digest": entry.digest}
+    view = form.get("view")
+    payload = {"trial": number, "digest": entry.digest, **({"view": view} if view in ("whole", "cut") else {})}
     desk.book.append(study_id, PHOTOGRAPH, payload, key=f"photograph:{number}:{entry.digest}")
     return go(f"/study/{study_id}/cook?trial={number}")
 

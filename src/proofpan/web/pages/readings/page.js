@@ -1,5 +1,5 @@
 // A tap on a photograph writes its place, in hundredths from the left and the top, into the chosen field.
-for (const figure of document.querySelectorAll("[data-taps]")) {
+for (const figure of document.querySelectorAll("[data-taps], [data-marks]")) {
   const form = figure.closest("form"), image = figure.querySelector("img"), choose = form.querySelector("[data-for]");
   figure.hidden = choose.hidden = false;
   image.addEventListener("click", (event) => {

@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from markupsafe import Markup
+
+from proofpan.publish.reading_tables import Table
+
 
 @dataclass(frozen=True)
 class FigureLine:
@@ -27,8 +31,44 @@ class ReportPart:
     warnings: tuple[str, ...]
     number: int
     comparable: bool
-    photograph: str
+    photographs: tuple[str, ...]
     again: str
+    drawn_href: str
+    wanting: str
+
+
+@dataclass(frozen=True)
+class AgreementPart:
+    """A measured attribute beside the tasters' marks: a sentence, a picture, and the table behind it."""
+
+    says: str
+    picture: Markup
+    table: Table
+
+
+@dataclass(frozen=True)
+class PicturePart:
+    """A photograph on the sheet."""
+
+    href: str
+    digest: str
+    trial: int
+    words: str
+    view: str
+    marks: str
+    mm: str
+    plate_mm: str
+
+
+@dataclass(frozen=True)
+class SheetPart:
+    """All versions in one picture."""
+
+    href: str
+    pdf_href: str
+    says: str
+    warnings: tuple[str, ...]
+    pictures: tuple[PicturePart, ...]
 
 
 @dataclass(frozen=True)
@@ -39,12 +79,11 @@ class ReadingsPage:
     under: str
     reports: tuple[ReportPart, ...]
     counted: tuple[tuple[str, str, str], ...]
-    agreements: tuple[str, ...]
+    agreements: tuple[AgreementPart, ...]
     trials: tuple[tuple[int, str], ...]
     measured: tuple[str, ...]
     action: str
     verdict_href: str
     agreements_wait: str
     sound_says: tuple[str, ...]
-    sheet_href: str
-    sheet_says: str
+    sheets: tuple[SheetPart, ...]

@@ -1,32 +1,37 @@
-"""Readings brought in: two weighings, a probe's log, photographs, a recording."""
+"""Readings brought in, drawn, corrected, and counted in the verdict."""
 
 from __future__ import annotations
 
 import io
-import mimetypes
 from typing import Any
 
 from fastapi import APIRouter, Depends
 from starlette.responses import Response
 
+from proofpan.notebook import Event, NotebookError
+from proofpan.notebook.photographs import ON_PHOTOGRAPHS, REPORT, digests_of
 from proofpan.notebook.shelf import add_readings
-from proofpan.steps.reading_sheets import contact_sheet, is_blind
-from proofpan.steps.readings import LEAST_PAIRS, ReadingReport, agreements, read_colour, read_probe, read_sound, read_weights, sound_comparison
+from proofpan.publish.reading_plots import agreement
+from proofpan.publish.reading_tables import Table
+from proofpan.steps.reading_reports import rounded
+from proofpan.steps.reading_sound import SetUp, heard_again, sound_comparison
+from proofpan.steps.readings import LEAST_PAIRS, Agreement, agreements, read_colour, read_cut_face
 from proofpan.study.errors import TrialError
 from proofpan.study.words import counted, version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
-from proofpan.web.pages.cook.photographs import checked_photograph, shown_photograph
-from proofpan.web.pages.readings.page import FigureLine, ReadingsPage, ReportPart
-from proofpan.web.pages.readings.taps import photograph_again, taps_of
+from proofpan.web.pages.cook.photographs import shown_photograph
+from proofpan.web.pages.readings.bring import brought
+from proofpan.web.pages.readings.drawn import in_page, originals, outlined_photograph, taps_for
+from proofpan.web.pages.readings.page import AgreementPart, FigureLine, PicturePart, ReadingsPage, ReportPart, SheetPart
+from proofpan.web.pages.readings.sheets import blind_now, pictures_of
+from proofpan.web.pages.readings.sheets import router as sheets
+from proofpan.web.pages.readings.taps import crumb_of, taps_of
 from proofpan.web.rendering import show
 from proofpan.web.shelfcache import Standing
 
 router = APIRouter()
-REPORT, PHOTOGRAPH = "report", "photograph"
-ON_PHOTOGRAPHS = ("colour", "cut-face")
+router.include_router(sheets)
 SHOWN = 12
-LARGEST_LOG = 4_000_000
-LARGEST_RECORDING = 25_000_000
 MOST_COMPARED = 24
 KINDS = {"weights": "Weights", "probe": "Probe", "colour": "Colour", "sound": "Crunch", "cut-face": "Cut face"}
 
@@ -37,37 +42,10 @@ def readings(desk: Desk, study_id: str) -> Response:
     study = standing.study
     root = f"/study/{study_id}"
     words = {t.trial: f"Trial {t.trial}: {version_words(t.version)}" for t in study.trial_records}
-    reports = []
-    for event in standing.of_kind(REPORT)[-SHOWN:][::-1]:
-        figures = tuple(
-            FigureLine(
-                str(f["name"]),
-                f"{f['value']:.3g} {f.get('unit') or ''}".strip(),
-                "one piece, so it speaks for that piece" if f.get("low") is None else f"{f['low']:.3g} to {f['high']:.3g}",
-                str(f.get("how") or ""),
-                event.id,
-                i,
-            )
-            for i, f in enumerate(event.payload["figures"])
-        )
-        warnings = (*event.payload.get("warnings", ()), *event.payload.get("cautions", ()))
-        reports.append(
-            ReportPart(
-                words.get(int(event.payload["trial"]), ""),
-                KINDS.get(str(event.payload["kind"]), ""),
-                figures,
-                tuple(warnings),
-                event.id,
-                bool(event.payload.get("comparable", True)),
-                f"{root}/reading/{event.id}/photograph" if event.payload["kind"] in ON_PHOTOGRAPHS else "",
-                f"{root}/reading/{event.id}/again",
-            )
-        )
-    held = [(words.get(r.trial, ""), r.attribute, f"{r.value:.3g}") for r in study.reading_records]
+    reports = [report_part(desk, root, words, event) for event in standing.of_kind(REPORT)[-SHOWN:][::-1]]
+    held = [(words.get(r.trial, ""), r.attribute, rounded(r.value)) for r in study.reading_records]
     found = agreements(study) if study.reading_records else ()
     measured_trials = len({r.trial for r in study.reading_records})
-    pictures = _pictures(standing)
-    blind = bool(pictures) and _blind(desk, standing, pictures)
     model = ReadingsPage(
         headline=f"{counted(len(standing.of_kind(REPORT)), 'reading')} taken."
         if reports
@@ -77,19 +55,80 @@ def readings(desk: Desk, study_id: str) -> Response:
         else "A scale, a probe, a phone’s photograph or recording becomes a number with its interval. Tasters’ marks do without.",
         reports=tuple(reports),
         counted=tuple(held),
-        agreements=tuple(a.says for a in found),
+        agreements=tuple(_agreement_part(a) for a in found),
         agreements_wait=f"Whether readings and tasters agree shows from {LEAST_PAIRS} trials on that have both; {measured_trials} so far."
         if measured_trials and not found
         else "",
         sound_says=standing.kept("sound says", lambda: _sound_says(desk, standing)),
-        sheet_href=f"{root}/contact-sheet.png" if pictures else "",
-        sheet_says="Shuffled and without a word on it until all of them are tasted." if blind else "Each under its version.",
+        sheets=_sheet_part(desk, standing, root, words),
         trials=tuple(words.items()),
         measured=tuple(a.name for a in study.attributes if a.measured),
         action=f"{root}/readings",
         verdict_href=f"{root}/verdict",
     )
-    return show("readings", model, desk.frame("Readings", standing, "readings"))
+    return show("readings", model, desk.frame("Readings", standing, "readings", scripts=("keep", "upload")))
+
+
+def report_part(desk: Desk, root: str, words: dict[int, str], event: Event) -> ReportPart:
+    """One reading as the page shows it."""
+    payload = event.payload
+    figures = tuple(
+        FigureLine(
+            str(f["name"]),
+            f"{rounded(f['value'])} {f.get('unit') or ''}".strip(),
+            "one piece, so it speaks for that piece" if f.get("low") is None else f"{rounded(f['low'])} to {rounded(f['high'])}",
+            str(f.get("how") or ""),
+            event.id,
+            i,
+        )
+        for i, f in enumerate(payload["figures"])
+    )
+    here = f"{root}/reading/{event.id}"
+    wanting = ""
+    for digest in digests_of(event.payload):
+        try:
+            desk.book.file_path(digest)
+        except NotebookError as error:
+            wanting = f"{error} The figures stand as they were read."
+    on_photograph = payload["kind"] in ON_PHOTOGRAPHS and not wanting
+    return ReportPart(
+        words.get(int(payload["trial"]), ""),
+        KINDS.get(str(payload["kind"]), ""),
+        figures,
+        (*payload.get("warnings", ()), *payload.get("cautions", ())),
+        event.id,
+        bool(payload.get("comparable", True)),
+        tuple(f"{here}/photograph/{i}" for i in range(len(digests_of(event.payload)))) if on_photograph else (),
+        f"{here}/again",
+        here if digests_of(event.payload) and not wanting else "",
+        wanting,
+    )
+
+
+def _agreement_part(a: Agreement) -> AgreementPart:
+    rows = tuple((str(t), rounded(x), rounded(y)) for t, x, y in a.points)
+    return AgreementPart(a.says, in_page(agreement(a.says, a.points, a.attribute, a.marks)), Table("", ("Trial", a.attribute, a.marks), rows))
+
+
+def _sheet_part(desk: Desk, standing: Standing, root: str, words: dict[int, str]) -> tuple[SheetPart, ...]:
+    pictures = pictures_of(standing)
+    if not pictures:
+        return ()
+    blind = blind_now(desk, standing, set(pictures))
+    shown = []
+    for trial, known in sorted(pictures.items()):
+        for i, (digest, said) in enumerate(known.items(), start=1):
+            marks = " ".join(f"{100 * x:.1f},{100 * y:.1f}" for x, y in said.get("marks", ()))
+            mm, plate = said.get("mm"), said.get("plate_mm")
+            name = f"{words.get(trial, f'Trial {trial}')}, photograph {i}"
+            at = f"{root}/kept/{digest}"
+            shown.append(
+                PicturePart(at, digest, trial, name, said.get("view", ""), marks, f"{mm:g}" if mm else "", f"{plate:g}" if plate else "")
+            )
+    says = "Shuffled and without a word on it until all of them are tasted." if blind else "Each under its version."
+    made = standing._kept.get(("contact sheet", blind))
+    warnings = made.warnings if made is not None else ()
+    return (SheetPart(f"{root}/contact-sheet.png", f"{root}/contact-sheet.pdf", says, tuple(warnings), tuple(shown)),)
 
 
 @router.get("/study/{study_id}/readings")
@@ -100,144 +139,95 @@ def get_readings(study_id: str, desk: Desk = Depends(lead)) -> Response:
 
 @router.post("/study/{study_id}/reading")
 def post_reading(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
-    """A reading of one trial: the original is kept as it came."""
+    """A reading of one trial, from one file or several: the originals are kept as they came."""
     desk.typed = form.texts
     desk.again = lambda: readings(desk, study_id)
     trial = form.whole("trial", 0, 1, 100_000)
     if desk.standing(study_id).study.trial(trial) is None:
         raise TrialError("Say which trial was measured.", field="trial")
-    report, digest = _measured(desk, form)
-    payload: dict[str, Any] = {**report.model_dump(mode="json"), "trial": trial, "digest": digest}
-    if report.kind == "sound":
-        payload["setup"] = {"session": form.get("session")[:80], "gain_locked": bool(form.get("gain_locked"))}
+    report, beside = brought(desk, form)
+    payload: dict[str, Any] = {**report.model_dump(mode="json"), "trial": trial, **beside}
     desk.book.append(study_id, REPORT, payload, key=f"report:{form.get('once')}")
     return go(f"/study/{study_id}/readings")
-
-
-def _measured(desk: Desk, form: Typed) -> tuple[ReadingReport, str]:
-    kind = form.get("kind", "weights")
-    if kind == "weights":
-        return read_weights(_grams(form, "raw"), _grams(form, "cooked"), _grams(form, "scale_g", 1.0)), ""
-    file = form.file("file")
-    if file is None:
-        raise TrialError("Choose a file first.", field="file")
-    data = file.file.read()
-    if kind == "probe":
-        try:
-            text = data[: LARGEST_LOG + 1].decode("utf-8-sig")
-        except UnicodeDecodeError:
-            raise TrialError("The log isn’t UTF-8 text: export it as CSV.", field="file") from None
-        if "\0" in text:
-            raise TrialError("The log isn’t text: export it as CSV.", field="file")
-        if len(text) > LARGEST_LOG:
-            raise TrialError("A log holds at most 4 MB.", field="file")
-        report = read_probe(
-            text,
-            time_column=form.get("time_column", "time") or "time",
-            temperature_column=form.get("temperature_column") or "temperature",
-            time_unit=form.get("time_unit", "s"),
-            temperature_unit=form.get("temperature_unit", "C"),
-        )
-        media_type = "text/csv"
-    elif kind == "colour":
-        media_type = checked_photograph(data)
-        report = read_colour([data], **taps_of(form))
-    elif kind == "sound":
-        if len(data) > LARGEST_RECORDING:
-            raise TrialError("A recording holds at most 25 MB: cut it to the bites.", field="file")
-        report, media_type = read_sound([io.BytesIO(data)]), _sound_type(file.filename or "")
-    else:
-        raise TrialError("That kind of reading isn’t known: weights, probe, colour or sound.", field="kind")
-    return report, desk.book.keep_file(data, name=file.filename or kind, media_type=media_type).digest
-
-
-def _sound_type(name: str) -> str:
-    """Of a file that was decoded as sound: its media type by name, never one that a browser would run."""
-    guessed = mimetypes.guess_type(name)[0] or ""
-    return guessed if guessed.startswith(("audio/", "video/")) else "application/octet-stream"
-
-
-def _pictures(standing: Standing) -> dict[int, list[str]]:
-    """{trial: digests of its photographs}, from its test sheet first, then those that were measured."""
-    out: dict[int, list[str]] = {}
-    taken = [*standing.of_kind(PHOTOGRAPH), *(e for e in standing.of_kind(REPORT) if e.payload["kind"] in ON_PHOTOGRAPHS)]
-    for event in taken:
-        held = out.setdefault(int(event.payload["trial"]), [])
-        if event.payload["digest"] not in held:
-            held.append(str(event.payload["digest"]))
-    return out
-
-
-def _blind(desk: Desk, standing: Standing, pictures: dict[int, list[str]]) -> bool:
-    open_rounds = {t.round for t in desk.book.tastings(standing.study_id) if t.closed is None}
-    return is_blind(standing.study, set(pictures), open_rounds)
 
 
 def _sound_says(desk: Desk, standing: Standing) -> tuple[str, ...]:
     """Whether the last recordings of different trials may be compared at all; nothing where there is one trial."""
     last = {int(e.payload["trial"]): e for e in standing.of_kind(REPORT) if e.payload["kind"] == "sound" and e.payload.get("digest")}
-    events = sorted(last.values(), key=lambda e: e.id)[-MOST_COMPARED:]
-    if len(events) < 2:
-        return ()
-    setups = [e.payload.get("setup") or {} for e in events]
-    same, says = sound_comparison(
-        [
-            (io.BytesIO(desk.book.read_file(str(e.payload["digest"]))), str(s.get("session") or ""), bool(s.get("gain_locked")))
-            for e, s in zip(events, setups, strict=True)
-        ]
-    )
-    return (f"The recordings of {len(events)} trials {'may' if same else 'may not'} be compared.", *says)
+    heard, missing = [], 0
+    for event in sorted(last.values(), key=lambda e: e.id)[-MOST_COMPARED:]:
+        noted, tap_s, tap = event.payload.get("setup") or {}, event.payload.get("tap_s"), event.payload.get("tap_digest")
+        setup = SetUp(
+            str(noted.get("session") or ""), str(noted.get("device") or ""), noted.get("distance_cm"), bool(noted.get("gain_locked"))
+        )
+        try:
+            files = [desk.book.read_file(d) for d in (digests_of(event.payload)[0], *([str(tap)] if tap else []))]
+            again = heard_again(io.BytesIO(files[0]), tuple(tap_s) if tap_s else None, io.BytesIO(files[1]) if tap else None)
+        except (NotebookError, TrialError):
+            missing += 1
+            continue
+        heard.append((again, setup))
+    lost = (f"{counted(missing, 'recording')} can’t be heard again: the file is missing; restore it from a backup.",) if missing else ()
+    if len(heard) < 2:
+        return lost
+    same, says = sound_comparison(heard)
+    return (f"The recordings of {len(heard)} trials {'may' if same else 'may not'} be compared.", *says, *lost)
 
 
-def _report(standing: Standing, number: int) -> Any:
-    event = next((e for e in standing.of_kind(REPORT) if e.id == number and e.payload["kind"] in ON_PHOTOGRAPHS), None)
+def the_report(standing: Standing, number: int, kinds: tuple[str, ...] = tuple(KINDS)) -> Event:
+    """A reading by its number.
+
+    Raises: TrialError where it isn't one of this study, of these kinds.
+    """
+    event = next((e for e in standing.of_kind(REPORT) if e.id == number and e.payload["kind"] in kinds), None)
     if event is None:
-        raise TrialError("That reading isn’t of a photograph of this study.")
+        raise TrialError("That reading isn’t in this study." if kinds == tuple(KINDS) else "That reading isn’t of a photograph of this study.")
+    return event
+
+
+def _photograph(desk: Desk, study_id: str, number: int, which: int) -> Event:
+    event = the_report(desk.standing(study_id), number, ON_PHOTOGRAPHS)
+    if which >= len(digests_of(event.payload)):
+        raise TrialError("That reading has fewer photographs.")
     return event
 
 
 @router.get("/study/{study_id}/reading/{number}/photograph")
-def get_measured(study_id: str, number: int, desk: Desk = Depends(lead)) -> Response:
+@router.get("/study/{study_id}/reading/{number}/photograph/{which}")
+def get_measured(study_id: str, number: int, which: int = 0, desk: Desk = Depends(lead)) -> Response:
     """A photograph that was measured, to tap on."""
-    event = _report(desk.standing(study_id), number)
-    return Response(shown_photograph(desk.book.read_file(str(event.payload["digest"]))), media_type="image/jpeg")
+    event = _photograph(desk, study_id, number, which)
+    return Response(shown_photograph(desk.book.read_file(digests_of(event.payload)[which])), media_type="image/jpeg")
+
+
+@router.get("/study/{study_id}/reading/{number}/outlined/{which}")
+def get_outlined(study_id: str, number: int, which: int, desk: Desk = Depends(lead)) -> Response:
+    """The same with what was taken for food and for the card outlined."""
+    event = _photograph(desk, study_id, number, which)
+    standing = desk.standing(study_id)
+    made = standing.kept(("outlined", number, which), lambda: outlined_photograph(desk, event, which))
+    return Response(made, media_type="image/jpeg")
 
 
 @router.post("/study/{study_id}/reading/{number}/again")
 def post_again(study_id: str, number: int, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
-    """The same photograph measured again, with taps: a reading of its own beside the first."""
+    """The same photographs measured again, with taps on one of them: a reading of its own beside the first."""
     desk.again = lambda: readings(desk, study_id)
-    event = _report(desk.standing(study_id), number)
-    digest = str(event.payload["digest"])
-    report = photograph_again(desk.book.read_file(digest), form)
-    payload: dict[str, Any] = {**report.model_dump(mode="json"), "trial": event.payload["trial"], "digest": digest}
+    event = the_report(desk.standing(study_id), number, ON_PHOTOGRAPHS)
+    datas, held = originals(desk, event), digests_of(event.payload)
+    which = form.whole("which", 0, 0, len(datas) - 1)
+    beside: dict[str, Any] = {k: event.payload[k] for k in ("view", "plate_mm") if event.payload.get(k)}
+    if form.get("kind", "colour") == "cut-face":
+        crumb = crumb_of(form)
+        report = read_cut_face(datas[which], **crumb)
+        beside |= {"digest": held[which], "crumb": crumb}
+    else:
+        each = [taps_of(form) if i == which else taps_for(event, i) for i in range(len(datas))]
+        report = read_colour(datas, each=each)
+        beside |= {"digest": held[0], **({"digests": held} if len(held) > 1 else {}), "each": each}
+    payload: dict[str, Any] = {**report.model_dump(mode="json"), "trial": event.payload["trial"], **beside}
     desk.book.append(study_id, REPORT, payload, key=f"report:{form.get('once')}")
     return go(f"/study/{study_id}/readings")
-
-
-@router.get("/study/{study_id}/contact-sheet.png")
-def get_sheet(study_id: str, desk: Desk = Depends(lead)) -> Response:
-    """All photographed versions in one picture; not a word on it while any is still to be tasted."""
-    standing = desk.standing(study_id)
-    pictures = _pictures(standing)
-    blind = _blind(desk, standing, pictures)
-
-    def make() -> bytes:
-        photographs = {trial: [desk.book.read_file(d) for d in digests[:2]] for trial, digests in pictures.items()}
-        return contact_sheet(standing.study, photographs, blind=blind, seed=standing.revision).png
-
-    # opening a tasting is no event of the study, so whether it is blind belongs to the key
-    return Response(standing.kept(("contact sheet", blind), make), media_type="image/png", headers={"cache-control": "no-store"})
-
-
-def _grams(form: Typed, name: str, else_: float | None = None) -> float:
-    text = form.get(name).replace(",", ".")
-    if not text and else_ is not None:
-        return else_
-    try:
-        return float(text)
-    except ValueError:
-        raise TrialError(f"“{text[:20]}” isn’t a weight in grams.", field=name) from None
 
 
 @router.post("/study/{study_id}/readings")

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from proofpan.steps.readings import ReadingReport, read_colour, read_cut_face
 from proofpan.study.errors import TrialError
 from proofpan.web.desk import Typed
 
@@ -34,16 +33,14 @@ def taps_of(form: Typed) -> dict[str, Any]:
     """What `read_colour` takes from a form's taps."""
     taps: dict[str, Any] = {name: taps_in(form, name) for name in ("card", "include", "exclude")}
     reference = form.get("reference") or ("grey card" if taps["card"] else None)
-    return {**taps, "reference": reference, "share": True}
+    return {**taps, "reference": reference, "share": True, "split": bool(form.get("split"))}
 
 
-def photograph_again(data: bytes, form: Typed) -> ReadingReport:
-    """A photograph measured with what was tapped: its colour, or the pores of a cut face.
+def marks_of(form: Typed) -> tuple[Taps, float]:
+    """Two marks of a ruler and the millimetres between them.
 
-    Raises: TrialError for taps that don't do.
+    Raises: TrialError where they aren't two, or the length isn't a number.
     """
-    if form.get("kind", "colour") != "cut-face":
-        return read_colour([data], **taps_of(form))
     marks = taps_in(form, "marks")
     try:
         length_mm = float(form.get("mm").replace(",", "."))
@@ -51,4 +48,17 @@ def photograph_again(data: bytes, form: Typed) -> ReadingReport:
         raise TrialError("Say how many millimetres the two marks lie apart.", field="mm") from None
     if len(marks) != 2:
         raise TrialError("Tap two marks of a ruler, a known length apart.", field="marks")
-    return read_cut_face(data, (*marks[0], *marks[1], length_mm), share=True)
+    return marks, length_mm
+
+
+def crumb_of(form: Typed) -> dict[str, Any]:
+    """What `read_cut_face` takes: two marks, and two corners of nothing but crumb where they were tapped."""
+    marks, length_mm = marks_of(form)
+    corners = taps_in(form, "corners")
+    if corners and len(corners) != 2:
+        raise TrialError("The crumb lies between two corners: tap two, or none.", field="corners")
+    return {
+        "scale": (*marks[0], *marks[1], length_mm),
+        "crop": (*corners[0], *corners[1]) if corners else None,
+        "share": True,
+    }
