@@ -29,6 +29,9 @@ MODELS = {
     "cross_tests": "CrossTestsPage",
     "tester": "PackPage",
     "how_we_tested": "TestedPage",
+    "editions": "EditionsPage",
+    "edition": "EditionPage",
+    "present": "PresentPage",
 }
 PARTS = [("brief", "plan.html", "PlanPart"), ("tasting", "board.html", "BoardPart")]
 

@@ -18,6 +18,7 @@ COMMANDS: dict[str, str] = {
     "import-scores": "Bring in an experiment done elsewhere, by naming a CSV's columns.",
     "new": "Start a study file with everything that may stand in it.",
     "pantry": "Look a food up: its names, density, allergens and composition.",
+    "present": "The presenter's sheet, and charts as pictures for a screen.",
     "proofread": "Hold a text that came back against ours: numbers, units, order, lost lines.",
     "publish": "Freeze a version as an edition, or hear what stops it.",
     "reading": "Numbers from weights, a probe log, a photograph or a recording.",

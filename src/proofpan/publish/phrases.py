@@ -3,7 +3,7 @@
 PHRASES = {
     "how_we_tested": "How we tested the", "make": "What to make", "found": "What we found", "together": "What goes together",
     "baked": "What we made", "tasted": "How we tasted", "cant": "What we can't tell", "kitchens": "In other kitchens",
-    "second": "Another way of reckoning", "figures": "The figures", "method": "The sums", "take": "What to take",
+    "limits": "What the limits cost", "second": "Another way of reckoning", "figures": "The figures", "method": "The sums", "take": "What to take",
     "as_table": "As a table", "data": "All marks as one file (CSV).",
     "method_text": (
         "Scores are a model over all versions: main effects and pairs of what varies, with how tasters, loads, batches and marks scatter "

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from proofpan.publish import charts
+from proofpan.publish.card import draft_mark
 from proofpan.publish.typesetting import pdf, png
+from proofpan.publish.wording import Wording
+from proofpan.study.edition import Edition
 from proofpan.study.study import Study
 from proofpan.study.verdict import NO_WORDS, Answer, Interaction, Verdict
 from proofpan.study.words import capital, counted, times, version_words
@@ -29,10 +34,13 @@ def spoken_points(value: float) -> str:
     return f"about {halves // 2 or ''}½" if halves % 2 else f"about {halves // 2}"
 
 
-def presenter_sheet_pdf(study: Study, verdict: Verdict, closed: bool, *, paper: str = "a4") -> bytes:
+def presenter_sheet_pdf(
+    study: Study, verdict: Verdict, closed: bool, *, paper: str = "a4", edition: Edition | None = None, on: date | None = None
+) -> bytes:
     """Question, surprise, verdict in the order of the story, with what to show when and the words that the verdict allows.
 
-    Parameters: closed, whether every ballot is in; until then the sheet holds no result and no version.
+    Parameters: closed, whether every ballot is in; until then the sheet holds no result and no version; edition and on, as
+    the card's: before its approval and embargo the sheet says that it is a draft.
     """
     cooked = [t for t in study.cooked if not t.failed]
     ways = len({str(t.version) for t in cooked})
@@ -50,7 +58,7 @@ def presenter_sheet_pdf(study: Study, verdict: Verdict, closed: bool, *, paper: 
         "title": f"To present: {study.title}", "paper": paper, "story": story, "allowed": allowed, "closed": closed,
         "forbidden": list(verdict.publish.dont_say) if closed else [], "cautions": list(verdict.cautions) if closed else [],
         "invented": "Kitchen, people and numbers are invented: say so." if study.brief.invented else "",
-        "disclosure": study.brief.disclosure or "", "foot": study.title,
+        "draft": draft_mark(edition, on, Wording()), "disclosure": study.brief.disclosure or "", "foot": study.title,
     })
 
 
@@ -74,10 +82,11 @@ def _verdict(verdict: Verdict) -> list[str]:
     return said
 
 
-def chart_image_png(verdict: Verdict, size: tuple[int, int] = (1920, 1080), *, answer: int | None = None, note: str = "") -> bytes:
+def chart_image_png(verdict: Verdict, size: tuple[int, int] = (1920, 1080), *, answer: int | None = None, pair: int | None = None, note: str = "") -> bytes:
     """The most telling chart as a picture for a screen; its conclusion is the title.
 
-    Parameters: size in pixels, (1920, 1080) or (1080, 1920); answer, which of the verdict's answers, else the first pair or answer; note, a small
+    Parameters: size in pixels, (1920, 1080) or (1080, 1920); answer, which of the verdict's answers, or pair, which of
+    its pairs, else the first pair or answer; note, a small
     line at the foot ("Larkspur Lane is invented").
 
     Raises: ValueError when there is nothing to draw or the size is another.
@@ -87,6 +96,8 @@ def chart_image_png(verdict: Verdict, size: tuple[int, int] = (1920, 1080), *, a
     what: Answer | Interaction | None = None
     if answer is not None:
         what = verdict.answers[answer]
+    elif pair is not None:
+        what = verdict.interactions[pair]
     else:
         what = next((p for p in verdict.interactions if p.points), None) or next(iter(verdict.answers), None)
     if what is None:

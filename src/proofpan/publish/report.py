@@ -10,8 +10,10 @@ from datetime import date
 from html import escape
 
 from proofpan.publish import charts
+from proofpan.publish.card import draft_mark
 from proofpan.publish.page import whole_page
 from proofpan.publish.phrases import PHRASES
+from proofpan.publish.wording import Wording
 from proofpan.study.crosstest import CrossTest
 from proofpan.study.edition import Edition
 from proofpan.study.reader_recipe import ReaderRecipe
@@ -22,7 +24,7 @@ from proofpan.study.words import capital, counted, joined, odds, option_words, t
 
 def how_we_tested_html(
     study: Study, verdict: Verdict, *, recipe: ReaderRecipe | None = None, edition: Edition | None = None, cross_test: CrossTest | None = None,
-    generated: date | None = None, second: Sequence[str] = (),
+    generated: date | None = None, second: Sequence[str] = (), on: date | None = None,
 ) -> str:
     """The reader's page as one file: styles, fonts, charts and data inside.
 
@@ -37,7 +39,12 @@ def how_we_tested_html(
     kitchen = "Larkspur Lane" if study.brief.invented else "proofpan"
     foot = (f'<footer>{escape(foot)} <a download="{escape(_slug(study.title))}.csv" href="data:text/csv;base64,{_csv(study)}">'
             f"{PHRASES['data']}</a></footer>")
-    return whole_page(title, kitchen, f'<h1>{escape(title)}</h1><p class="lead">{escape(lead(study, verdict))}</p>{body}{foot}')
+    return whole_page(title, kitchen, f'{_draft(edition, on)}<h1>{escape(title)}</h1><p class="lead">{escape(lead(study, verdict))}</p>{body}{foot}')
+
+
+def _draft(edition: Edition | None, on: date | None) -> str:
+    mark = draft_mark(edition, on, Wording())
+    return f'<p class="careful"><b>{escape(mark)}</b></p>' if mark else ""
 
 
 def _slug(title: str) -> str:
@@ -70,6 +77,7 @@ def _sections(
         (PHRASES["baked"], _cooked(study, verdict)),
         (PHRASES["tasted"], _tasted(study, verdict)),
         (PHRASES["cant"], _cant(study, verdict)),
+        (PHRASES["limits"], "".join(f"<p>{escape(s)}</p>" for s in verdict.limits)),
         (PHRASES["kitchens"], "".join(f"<p>{escape(s)}</p>" for s in cross_test.says) if cross_test is not None else ""),
         (PHRASES["second"], "".join(f"<p>{escape(s)}</p>" for s in second)),
         (PHRASES["figures"], _figures(verdict)),
@@ -193,7 +201,7 @@ def _csv(study: Study) -> str:
 
 def how_we_tested_pdf(
     study: Study, verdict: Verdict, *, recipe: ReaderRecipe | None = None, edition: Edition | None = None, cross_test: CrossTest | None = None,
-    generated: date | None = None, second: Sequence[str] = (), paper: str = "a4",
+    generated: date | None = None, second: Sequence[str] = (), paper: str = "a4", on: date | None = None,
 ) -> bytes:
     """The same as PDF. Parameters: as the page's; paper, "a4" or "us-letter"."""
     from proofpan.publish.typesetting import pdf
@@ -210,7 +218,7 @@ def how_we_tested_pdf(
         "second": list(second), "kitchens": list(cross_test.says) if cross_test is not None else [], "method": PHRASES["method_text"],
         "rows": [[capital(version_words(r.version)), f"{r.score:.1f} ({r.low:.1f} to {r.high:.1f})",
                   times(r.cooked) if r.cooked else "not yet", odds(r.odds_publish or 0)] for r in _likeliest(verdict)],
-        "foot": _foot(study, edition, generated),
+        "foot": _foot(study, edition, generated), "draft": draft_mark(edition, on, Wording()), "limits": list(verdict.limits),
     }
     pictures = {f"answer-{i}.svg": charts.difference(a, name=f"h{i}", width=320) for i, a in enumerate(verdict.answers)}
     pictures |= {f"pair-{i}.svg": charts.interaction(p) for i, p in enumerate(verdict.interactions) if p.points}

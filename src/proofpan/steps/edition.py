@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Mapping
 from datetime import date
 from typing import Any
@@ -24,12 +23,13 @@ WAIVABLE = ("cross-test", "audit", "full size", "two good makes")
 
 def publish(
     study: Study, version: Any, cross_tests: CrossTest | None = None, waive: Mapping[str, str] | None = None,
-    on: date | str | None = None, approved_by: str | None = None,
+    on: date | str | None = None, approved_by: str | None = None, house: str | None = None,
 ) -> Edition:
     """Freeze a version as an edition.
 
     Parameters: version, a mapping or text; cross_tests, as read by `cross_test`; waive, {"cross-test": why} for what is knowingly left
-        out; on, the date of publication; approved_by, who approved it.
+        out; on, the date of publication; approved_by, who approved it; house, the style it is
+        written in.
 
     Raises: NotReady with `.reasons` (sentences) while something stops it; StudyError for a version that isn't in the study.
     """
@@ -44,7 +44,7 @@ def publish(
     reasons = reasons_against(study, wanted, cross_tests, waived, day)
     if reasons:
         raise NotReady(reasons)
-    return _edition(study, wanted, cross_tests, waived, day, approved_by)
+    return _edition(study, wanted, cross_tests, waived, day, approved_by, house)
 
 
 def reasons_against(
@@ -66,8 +66,6 @@ def reasons_against(
     elif cross_tests is not None and cross_tests.worked[0] < cross_tests.worked[1] and "cross-test" not in waived:
         failed = cross_tests.worked[1] - cross_tests.worked[0]
         out.append(f"{counted(failed, 'cross-test')} failed: mend the text and test again, or waive it with a reason.")
-    if on is not None and study.brief.embargo is not None and on < study.brief.embargo:
-        out.append(f"It is under embargo until {study.brief.embargo:%-d %B %Y}.")
     return tuple(out)
 
 
@@ -94,7 +92,8 @@ def _running_good(makes: list[Trial]) -> int:
 
 
 def _edition(
-    study: Study, version: Version, cross_tests: CrossTest | None, waived: Mapping[str, str], on: date | None, approved_by: str | None
+    study: Study, version: Version, cross_tests: CrossTest | None, waived: Mapping[str, str], on: date | None, approved_by: str | None,
+    house: str | None,
 ) -> Edition:
     from proofpan.steps.verdict import judge
 
@@ -108,7 +107,7 @@ def _edition(
         number=1, title=recipe.title, version=version, recipe=recipe, country=study.brief.kitchen.country, published=on, modified=None,
         says=verdict.publish.says if version == verdict.publish.version else (), evidence=tuple(evidence),
         cautions=tuple(c.says for c in cautions(recipe, base=study.brief.base)), credits=(*recipe.credits, *credit),
-        disclosure=study.brief.disclosure, embargo=study.brief.embargo, approved_by=approved_by, waived=tuple(waived.items()),
+        disclosure=study.brief.disclosure, embargo=study.brief.embargo, approved_by=approved_by, approved_on=on if approved_by else None,
+        house=house, waived=tuple(waived.items()),
     )
-    text = edition.model_dump_json(exclude={"digest"})
-    return edition.model_copy(update={"digest": hashlib.sha256(text.encode()).hexdigest()})
+    return edition.sealed()

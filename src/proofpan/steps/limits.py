@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
 from proofpan.steps import hands
 from proofpan.steps.making import recipe_of
 from proofpan.steps.observing import Cooked, number_in
@@ -9,6 +11,10 @@ from proofpan.study.countries import measures_of
 from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
 from proofpan.study.versions import current
+from proofpan.study.words import points, signed_range, version_words
+
+if TYPE_CHECKING:
+    from proofpan.steps.judged import Judged
 
 DIET_CLASSES = ("vegetarian", "vegan")
 
@@ -23,6 +29,62 @@ def outside_of(study: Study, cooked: Cooked) -> tuple[str | None, ...]:
         _broken(study, recipe_of(study, current(study.brief, v))) if i < cooked.candidates else "no longer in the brief"
         for i, v in enumerate(cooked.versions)
     )
+
+
+NONE: dict[str, Any] = {"cost_a_serve": None, "active_minutes": None, "ingredients": None, "must_use": (), "diet": ()}
+
+
+def limit_words(judged: Judged) -> tuple[str, ...]:
+    """What each limit costs, in a sentence: the best version that it alone keeps out against the best inside.
+
+    The difference is of scores less prices, with its 95 % interval from the joint posterior; a limit that costs nothing says so.
+    """
+    study, chosen = judged.study, judged.decision.publish
+    if chosen is None or study.brief.base is None or not any(judged.outside) or not len(judged.scores):
+        return ()
+    limits = study.brief.limits
+    asked = [(name, None) for name in ("cost_a_serve", "active_minutes", "ingredients") if getattr(limits, name) is not None]
+    asked += [(name, one) for name in ("must_use", "diet") for one in getattr(limits, name)]
+    return tuple(s for name, one in asked if (s := _price_of(judged, name, one, int(chosen))))
+
+
+def _price_of(judged: Judged, name: str, one: str | None, chosen: int) -> str:
+    import numpy as np
+
+    from proofpan.science.versions import contrast
+
+    study, limits = judged.study, judged.study.brief.limits
+    without = NONE[name] if one is None else tuple(x for x in getattr(limits, name) if x != one)
+    freed_brief = study.brief.model_copy(update={"limits": limits.model_copy(update={name: without})})
+    freed = study.model_copy(update={"brief": freed_brief})
+    cooked, net = judged.cooked, judged.posterior.mean - judged.prices
+    opened = [i for i in range(cooked.candidates) if cooked.eligible[i] and judged.outside[i] is not None
+              and _broken(freed, recipe_of(study, current(study.brief, cooked.versions[i]))) is None]
+    called = _called(limits, name, one)
+    if not opened:
+        return ""
+    best = max(opened, key=lambda i: (float(net[i]), -i))
+    weights = np.zeros(len(cooked.versions))
+    weights[best] += 1
+    weights[chosen] -= 1
+    found, price = contrast(judged.posterior, weights), float(judged.prices[best] - judged.prices[chosen])
+    gain = (found.mean - price) / judged.unit
+    low, high = ((x - price) / judged.unit for x in found.interval(study.brief.level))
+    shown = version_words(current(study.brief, cooked.versions[best]))
+    if gain <= 0 or points(gain) == "0.0":
+        span = signed_range(low, high, study.brief.worth)
+        return f"The limit of {called} costs nothing that we can see: the best without it ({shown}) is no better ({span})."
+    return f"{points(gain)} better without {called} ({signed_range(low, high, study.brief.worth)}): {shown}."
+
+
+def _called(limits: Any, name: str, one: str | None) -> str:
+    if name == "cost_a_serve":
+        return f"the {limits.cost_a_serve:.2f} a serve"
+    if name == "active_minutes":
+        return f"the {limits.active_minutes:g} active minutes"
+    if name == "ingredients":
+        return f"the {limits.ingredients} ingredients"
+    return f"the {one}" if name == "must_use" else f"the {one} diet"
 
 
 def active_minutes(recipe: Recipe) -> float:

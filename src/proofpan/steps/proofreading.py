@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from difflib import SequenceMatcher
 
+from proofpan.steps.recipe import WorkedRecipe
 from proofpan.study.afterwards import TextChange
 from proofpan.study.edition import Edition, recipe_lines
 from proofpan.study.errors import quoted
@@ -15,14 +16,19 @@ _SAME = {"minutes": "min", "minute": "min", "hours": "h", "hour": "h", "ml": "mL
 ALIKE = 0.55
 
 
-def text_changes(edition: Edition, text: str) -> tuple[TextChange, ...]:
+def text_changes(edition: Edition, text: str, printed: WorkedRecipe | None = None) -> tuple[TextChange, ...]:
     """Every changed number, unit or order and every lost or added line between an edition and a pasted text.
 
-    Parameters: text, the whole recipe as it came back, a line each as far as it goes.
+    Parameters: text, the whole recipe as it came back, a line each as far as it goes; printed, the edition worked out for
+        readers, whose very lines were sent: then times and settings that it writes out, allergens and cautions are held too.
     """
     ours = {name: line for name, line in recipe_lines(edition.recipe).items() if name.split()[0] in ("ingredient", "step", "makes", "title")}
-    theirs = [row.strip(" \t-•*·0123456789.)") if re.match(r"\s*\d+[.)]\s", row) else row.strip(" \t-•*·") for row in text.splitlines()]
+    theirs = [_bare(row) for row in text.splitlines()]
     theirs = [row for row in theirs if row]
+    sent: set[str] = set()
+    if printed is not None:
+        ours = _printed(printed)
+        sent = {_bare(row) for row in printed.text().splitlines()} | set(ours.values())
     pairs = _paired(ours, theirs)
     out: list[TextChange] = []
     for name, line in ours.items():
@@ -34,8 +40,22 @@ def text_changes(edition: Edition, text: str) -> tuple[TextChange, ...]:
     taken = set(pairs.values())
     heads = re.compile(r"^(ingredients?|method|makes|serves|equipment|notes?)\b", re.I)
     out += [TextChange(kind="added", line="", before="", after=row, says=f"Added: {quoted(row)}.")
-            for i, row in enumerate(theirs) if i not in taken and not heads.match(row)]
+            for i, row in enumerate(theirs) if i not in taken and not heads.match(row) and row not in sent and not row.startswith("DRAFT")]
     return tuple(out + _out_of_order(pairs, ours))
+
+
+def _bare(row: str) -> str:
+    return row.strip(" \t-•*·0123456789.)") if re.match(r"\s*\d+[.)]\s", row) else row.strip(" \t-•*·")
+
+
+def _printed(worked: WorkedRecipe) -> dict[str, str]:
+    """The lines as they were sent, by the names that `recipe_lines` gives them; allergens and cautions too."""
+    facts = next((row for row in worked.text().splitlines() if worked.makes and row.startswith(f"Makes {worked.makes}")), None)
+    out = {"title": worked.title} | ({"makes": facts} if facts else {})
+    out |= {"contains": "Contains: " + ", ".join(worked.allergens)} if worked.allergens else {}
+    out |= {f"caution {i}": f"Careful: {c}" for i, c in enumerate(worked.cautions, 1)}
+    out |= {f"ingredient {x.item}": x.text for x in worked.lines}
+    return out | {f"step {s.id}": _bare(s.text) for s in worked.method}
 
 
 def _paired(ours: dict[str, str], theirs: list[str]) -> dict[str, int]:

@@ -23,6 +23,14 @@ _CAUSES: tuple[tuple[Cause, str], ...] = (
 )
 
 
+CAUSE_SAYS: dict[str, str] = {
+    "text": "The text: mend the line and make the next edition.",
+    "swap": "A swap: it tests the swap, not the recipe; say so, and count it among what readers ask for.",
+    "oven": "The oven: ask for its thermometer and the real time; look earlier or later, and widen the printed range if it comes again.",
+    "us": "Us: nothing explains it yet. Make it once more as printed.",
+}
+
+
 def replies(study: Study, questions: Sequence[Question]) -> tuple[Reply, ...]:
     """One reply a kind of question: as cooked, as worked out, or not known; three of a kind offer a small test."""
     counts = Counter(q.kind for q in questions)
@@ -64,10 +72,5 @@ def sort_complaint(words: str, *, swapped: bool | None = None) -> Complaint:
     Parameters: words, the reader's; swapped, whether they are known to have changed something.
     """
     cause: Cause = "swap" if swapped else next((c for c, pattern in _CAUSES if re.search(pattern, words, re.I)), "us")
-    says = {
-        "text": "The text: mend the line and make the next edition.",
-        "swap": "A swap: it tests the swap, not the recipe; say so, and count it among what readers ask for.",
-        "oven": "The oven: ask for its thermometer and the real time; look earlier or later, and widen the printed range if it comes again.",
-        "us": "Us: nothing explains it yet. Make it once more as printed.",
-    }[cause]
+    says = CAUSE_SAYS[cause]
     return Complaint(words=words, cause=cause, says=says)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from proofpan.steps.caveats import cautions_of
 from proofpan.steps.interacting import interactions_of
+from proofpan.steps.limits import limit_words
 from proofpan.study.ballots import OVERALL
 from proofpan.study.brief import Brief
 from proofpan.study.edits import Insert
@@ -41,10 +42,12 @@ def with_words(judged: Judged, verdict: Verdict) -> Verdict:
     says += rest_words(judged, verdict, answers)
     says += [f"{i.headline}. {i.says}" for i in interactions]
     says += asked_words(verdict)
+    limits = limit_words(judged)
+    says += limits
     says.append(whose_palates(judged, verdict))
     return verdict.model_copy(update={
         "said": tuple(s for s in says if s), "cautions": tuple(cautions_of(judged)), "publish": publish, "answers": tuple(answers),
-        "interactions": tuple(interactions),
+        "interactions": tuple(interactions), "limits": limits,
     })
 
 

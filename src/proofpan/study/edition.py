@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Sequence
 from datetime import date
 from typing import Any
@@ -16,11 +17,14 @@ from proofpan.study.trials import VersionField
 
 
 class Copy(Doc):
-    """A copy elsewhere: where it stands and which edition it shows."""
+    """A copy elsewhere: where it stands, which edition it shows, in which house's style, and of what kind it is."""
 
     where: Text
     edition: int
     note: Text = ""
+    house: Text = ""
+    kind: Text = ""
+    id: Text = ""
 
 
 class Edition(Doc):
@@ -40,6 +44,8 @@ class Edition(Doc):
     disclosure: str | None = None
     embargo: Day | None = None
     approved_by: str | None = None
+    approved_on: Day | None = None
+    house: str | None = None
     waived: tuple[tuple[str, str], ...] = ()
     why: str = ""
     safety: bool = False
@@ -76,9 +82,27 @@ class Edition(Doc):
             raise StudyError("The correction changes nothing: say which line it edits.")
         day = date.fromisoformat(on) if isinstance(on, str) else on
         return self.model_copy(update={
-            "number": self.number + 1, "recipe": recipe, "changes": changes, "why": why, "safety": safety, "modified": day,
-            "warning": f"Corrected for safety: {why}" if safety else None,
-        })
+            "number": self.number + 1, "title": recipe.title, "recipe": recipe, "changes": changes, "why": why, "safety": safety,
+            "modified": day, "warning": f"Corrected for safety: {why}" if safety else None, "approved_by": None, "approved_on": None,
+        }).sealed()
+
+    def sealed(self) -> Edition:
+        """The same with the digest of its contents; who approved it stands outside the seal."""
+        text = self.model_dump_json(exclude={"digest", "approved_by", "approved_on", "copies"})
+        return self.model_copy(update={"digest": hashlib.sha256(text.encode()).hexdigest()})
+
+    def approved(self, by: str, on: date | None = None) -> Edition:
+        """The same, approved by someone.
+
+        Raises: StudyError without a name.
+        """
+        if not by.strip():
+            raise StudyError("Say who approves it.", field="by")
+        return self.model_copy(update={"approved_by": by.strip(), "approved_on": on})
+
+    def is_final(self, on: date | None) -> bool:
+        """Whether it may be shown as final: approved, and no embargo left on that day."""
+        return bool(self.approved_by) and (self.embargo is None or (on is not None and on >= self.embargo))
 
     @property
     def out_of_date(self) -> tuple[Copy, ...]:

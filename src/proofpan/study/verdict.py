@@ -186,6 +186,7 @@ class Verdict(Doc):
     factor_names: tuple[str, ...] = ()
     trials: int = 0
     ballots: int = 0
+    limits: tuple[str, ...] = ()
     worth: float = 0.5
     level: float = 0.95
     scale: tuple[float, float] = (0.0, 10.0)

@@ -44,6 +44,9 @@ PAGES = (
     "cross_tests",
     "tester",
     "how_we_tested",
+    "editions",
+    "edition",
+    "present",
     "papers",
 )
 RINSE_SECONDS = 30

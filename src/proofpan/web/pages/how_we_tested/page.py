@@ -34,6 +34,8 @@ class EditionLine:
     says: str
     waived: str
     seal: str
+    href: str
+    warning: str
 
 
 @dataclass(frozen=True)
@@ -54,6 +56,7 @@ class TestedPage:
     verdict_href: str
     recipe_href: str
     ballots_href: str
+    editions_href: str
     yaml_href: str
     files: tuple[tuple[str, str], ...]
 
@@ -71,6 +74,7 @@ def tested_page(
     hrefs = {
         "verdict_href": f"{root}/verdict",
         "recipe_href": f"{root}/recipe",
+        "editions_href": f"{root}/editions",
         "ballots_href": f"{root}/ballots.csv",
         "yaml_href": f"{root}/study.yaml",
     }

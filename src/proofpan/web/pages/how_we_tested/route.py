@@ -8,38 +8,33 @@ import io
 from fastapi import APIRouter, Depends
 from starlette.responses import Response
 
+from proofpan.steps.copies import warning_on
 from proofpan.web.desk import Desk, lead
 from proofpan.web.drawing import verdict_charts
+from proofpan.web.editions import editions_of
 from proofpan.web.pages.how_we_tested.page import EditionLine, tested_page
-from proofpan.web.pages.recipe.route import EDITION
 from proofpan.web.rendering import show
 from proofpan.web.shelfcache import Standing
 
 router = APIRouter()
 
 
-def editions_of(standing: Standing) -> tuple[EditionLine, ...]:
+def edition_lines(standing: Standing) -> tuple[EditionLine, ...]:
     """Every edition, the newest first."""
-    out = []
-    for event in reversed(standing.of_kind(EDITION)):
-        p = event.payload
-        waived = "; ".join(f"{name}: {why}" for name, why in p.get("waived") or ())
-        out.append(
-            EditionLine(
-                int(p["number"]),
-                str(p.get("published") or ""),
-                str(p["title"]),
-                " ".join(p.get("says") or ()),
-                waived,
-                str(p.get("digest") or "")[:8],
-            )
+    held = editions_of(standing)
+    return tuple(
+        EditionLine(
+            e.number, f"{e.modified or e.published or ''}", e.title, e.why or " ".join(e.says), "; ".join(f"{name}: {why}" for name, why in e.waived),
+            e.digest[:8], f"/study/{standing.study_id}/editions/{e.number}", warning_on(e, held),
         )
-    return tuple(out)
+        for e in reversed(held)
+    )
 
 
 def _files(study_id: str) -> tuple[tuple[str, str], ...]:
     papers = f"/study/{study_id}/papers/how-we-tested"
-    return (("One file for readers", f"{papers}.html"), ("PDF, A4", f"{papers}.pdf"), ("PDF, US Letter", f"{papers}.pdf?paper=us-letter"))
+    return (("One file for readers", f"{papers}.html"), ("PDF, A4", f"{papers}.pdf"), ("PDF, US Letter", f"{papers}.pdf?paper=us-letter"),
+            ("To present it", f"/study/{study_id}/present"))
 
 
 @router.get("/study/{study_id}/how-we-tested")
@@ -48,7 +43,7 @@ def get_tested(study_id: str, desk: Desk = Depends(lead)) -> Response:
     standing = desk.standing(study_id)
     verdict = standing.verdict if standing.study.ballot_records else None
     charts = standing.kept("verdict charts", lambda: verdict_charts(standing.verdict)) if verdict is not None else {}
-    model = tested_page(standing.study, verdict, study_id, charts, editions_of(standing), _files(study_id) if verdict is not None else ())
+    model = tested_page(standing.study, verdict, study_id, charts, edition_lines(standing), _files(study_id) if verdict is not None else ())
     return show("how_we_tested", model, desk.frame("How we tested", standing, "how-we-tested"))
 
 

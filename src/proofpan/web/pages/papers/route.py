@@ -3,18 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 
 from fastapi import APIRouter, Depends
 from starlette.responses import Response
 
+from proofpan.steps.copies import warning_on
+from proofpan.steps.making import recipe_of
 from proofpan.steps.sittings import HOW
 from proofpan.study.crosstest import CrossTest
+from proofpan.study.edition import Edition
 from proofpan.study.errors import ProofpanError, StudyError
 from proofpan.study.reader_recipe import ReaderRecipe
 from proofpan.study.rounds import Round
 from proofpan.study.sittings import Sitting
+from proofpan.study.versions import Version
 from proofpan.web.cross_tests import tests_of
 from proofpan.web.desk import Desk, Typed, lead
+from proofpan.web.editions import editions_of, newest_of
 from proofpan.web.pages.cook.route import as_one_trial
 from proofpan.web.pages.day.route import asked_of, planned
 from proofpan.web.pages.recipe.route import chosen, worked
@@ -35,7 +41,7 @@ def _round(standing: Standing) -> Round:
     return round_
 
 
-def run_sheet(standing: Standing, form: Typed, paper: str) -> bytes:
+def run_sheet(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
     """The day, a list a person."""
     from proofpan.publish.day_papers import run_sheet_pdf
 
@@ -45,7 +51,7 @@ def run_sheet(standing: Standing, form: Typed, paper: str) -> bytes:
     return run_sheet_pdf(standing.study, plan, paper=paper)
 
 
-def shopping(standing: Standing, form: Typed, paper: str) -> bytes:
+def shopping(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
     """What to buy for the round."""
     from proofpan.publish.sheets import shopping_list_pdf
     from proofpan.steps.day_lists import day_lists
@@ -53,7 +59,7 @@ def shopping(standing: Standing, form: Typed, paper: str) -> bytes:
     return shopping_list_pdf(standing.study, day_lists(standing.study, _round(standing)), paper=paper)
 
 
-def prep(standing: Standing, form: Typed, paper: str) -> bytes:
+def prep(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
     """What to weigh and prepare for the round, and what is left over."""
     from proofpan.publish.sheets import prep_list_pdf
     from proofpan.steps.day_lists import day_lists
@@ -61,14 +67,14 @@ def prep(standing: Standing, form: Typed, paper: str) -> bytes:
     return prep_list_pdf(standing.study, day_lists(standing.study, _round(standing)), paper=paper)
 
 
-def tray_map(standing: Standing, form: Typed, paper: str) -> bytes:
+def tray_map(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
     """Where each trial stands in the oven."""
     from proofpan.publish.sheets import tray_map_pdf
 
     return tray_map_pdf(standing.study, _round(standing), paper=paper)
 
 
-def sheets_of_trials(standing: Standing, form: Typed, paper: str) -> bytes:
+def sheets_of_trials(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
     """A test sheet a trial."""
     from proofpan.publish.sheets import test_sheets_pdf
 
@@ -90,7 +96,7 @@ def _served(standing: Standing, form: Typed) -> Round:
     return _round(standing) if sitting is None else as_round(sitting, _round(standing))
 
 
-def paper_ballots(standing: Standing, form: Typed, paper: str) -> bytes:
+def paper_ballots(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
     """A ballot a taster."""
     from proofpan.publish.sheets import paper_ballots_pdf, sitting_ballots_pdf
 
@@ -103,29 +109,31 @@ def paper_ballots(standing: Standing, form: Typed, paper: str) -> bytes:
     return paper_ballots_pdf(standing.study, round_, contains=before_tasting(standing.study, round_), paper=paper)
 
 
-def labels(standing: Standing, form: Typed, paper: str) -> bytes:
+def labels(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
     """Labels for the plates."""
     from proofpan.publish.sheets import labels_pdf
 
     return labels_pdf(_served(standing, form), paper=paper)
 
 
-def reveal(standing: Standing, form: Typed, paper: str) -> bytes:
+def reveal(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
     """Which code is which, folded sealed."""
     from proofpan.publish.sheets import reveal_sheet_pdf
 
     return reveal_sheet_pdf(standing.study, _served(standing, form), paper=paper)
 
 
-def card(standing: Standing, form: Typed, paper: str) -> bytes:
+def card(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
     """The recipe's card."""
     from proofpan.publish.card import recipe_card_pdf
 
-    made = worked(standing, chosen(standing, form.get("version")), form.get("in"), form.get("scale"))
-    return recipe_card_pdf(made, paper=paper, verdict=standing.verdict if standing.study.ballot_records else None)
+    version = chosen(standing, form.get("version"))
+    made = worked(standing, version, form.get("in"), form.get("scale"))
+    verdict = standing.verdict if standing.study.ballot_records else None
+    return recipe_card_pdf(made, paper=paper, verdict=verdict, edition=as_published(standing, version), on=on)
 
 
-def tester_pack_paper(standing: Standing, form: Typed, paper: str) -> bytes:
+def tester_pack_paper(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
     """What a tester is sent, on paper."""
     from proofpan.publish.tester import tester_pack_pdf
     from proofpan.steps.tester_pack import AS_WRITTEN, tester_pack
@@ -134,13 +142,22 @@ def tester_pack_paper(standing: Standing, form: Typed, paper: str) -> bytes:
     return tester_pack_pdf(tester_pack(standing.study, version, measures=form.get("in", AS_WRITTEN), control=control), paper=paper)
 
 
-def tested(standing: Standing, form: Typed, paper: str) -> bytes:
+def tested(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
     """How we tested."""
     from proofpan.publish.report import how_we_tested_pdf
 
     return how_we_tested_pdf(
-        standing.study, standing.verdict, recipe=_recipe(standing), cross_test=_tests(standing), second=_second(standing), paper=paper
+        standing.study, standing.verdict, recipe=_recipe(standing), cross_test=_tests(standing), second=_second(standing), paper=paper,
+        edition=_edition(standing), on=on,
     )
+
+
+def as_published(standing: Standing, version: Version) -> Edition | None:
+    """The newest edition, if what stands in the study is still its text."""
+    edition = newest_of(standing, version)
+    if edition is None or edition.recipe != recipe_of(standing.study, version):
+        return None
+    return edition.model_copy(update={"warning": warning_on(edition, editions_of(standing)) or None})
 
 
 def _second(standing: Standing) -> tuple[str, ...]:
@@ -149,6 +166,10 @@ def _second(standing: Standing) -> tuple[str, ...]:
 
     judged = standing.verdict
     return standing.kept("second analysis", lambda: confirm(standing.study, judged)).says
+
+
+def _edition(standing: Standing) -> Edition | None:
+    return as_published(standing, standing.verdict.publish.version) if standing.study.brief.base is not None else None
 
 
 def _recipe(standing: Standing) -> ReaderRecipe | None:
@@ -161,7 +182,7 @@ def _tests(standing: Standing) -> CrossTest | None:
     return tests_of(standing, standing.verdict.publish.version) if standing.study.brief.base is not None else None
 
 
-MAKERS: dict[str, Callable[[Standing, Typed, str], bytes]] = {
+MAKERS: dict[str, Callable[[Standing, Typed, str, date], bytes]] = {
     "run-sheet": run_sheet,
     "shopping": shopping,
     "prep": prep,
@@ -183,7 +204,7 @@ def get_paper(study_id: str, name: str, desk: Desk = Depends(lead)) -> Response:
     make, paper = MAKERS.get(name), form.get("paper", "a4")
     if make is None or paper not in PAPERS or (paper == "index" and name != "card"):
         raise StudyError("There is no such paper: A4 or US Letter; the card also as an index card.")
-    data = make(desk.standing(study_id), form, paper)
+    data = make(desk.standing(study_id), form, paper, desk.kitchen.clock().date())
     return Response(data, media_type="application/pdf", headers={"content-disposition": f'inline; filename="{study_id}-{name}.pdf"'})
 
 
@@ -195,6 +216,7 @@ def get_file(study_id: str, desk: Desk = Depends(lead)) -> Response:
     standing = desk.standing(study_id)
     if not standing.study.ballot_records:
         raise StudyError("Nothing is tasted yet, so there is nothing to report.")
-    text = how_we_tested_html(standing.study, standing.verdict, recipe=_recipe(standing), cross_test=_tests(standing), second=_second(standing))
+    text = how_we_tested_html(standing.study, standing.verdict, recipe=_recipe(standing), cross_test=_tests(standing), second=_second(standing),
+                              edition=_edition(standing), on=desk.kitchen.clock().date())
     headers = {"content-disposition": f'attachment; filename="{study_id}-how-we-tested.html"'}
     return Response(text, media_type="text/html", headers=headers)

@@ -12,11 +12,13 @@ from starlette.responses import PlainTextResponse, Response
 from proofpan.steps.edition import WAIVABLE, publish, reasons_against
 from proofpan.steps.recipe import WorkedRecipe, recipe
 from proofpan.study.crosstest import CrossTest
+from proofpan.study.edition import changed_lines
 from proofpan.study.errors import NotReady, StudyError
 from proofpan.study.versions import Version
 from proofpan.study.words import capital, version_words
 from proofpan.web.cross_tests import tests_of
 from proofpan.web.desk import Desk, Typed, go, lead, typed
+from proofpan.web.editions import EDITION, newest_of
 from proofpan.web.pages.recipe.page import IngredientLine, RecipePage
 from proofpan.web.pages.verdict.page import mark_of
 from proofpan.web.rendering import show
@@ -24,7 +26,6 @@ from proofpan.web.shelfcache import Standing
 
 router = APIRouter()
 REGIONS = ("as written", "metric", "US", "UK", "AU")
-EDITION = "edition"
 
 
 def chosen(standing: Standing, text: str) -> Version:
@@ -191,10 +192,15 @@ def post_publish(study_id: str, form: Typed = Depends(typed), desk: Desk = Depen
     version = standing.study.version(form.get("version"))
     waive = {name: form.get(f"waive-{name}") for name in WAIVABLE if form.get(f"waive-{name}")}
     try:
-        edition = publish(standing.study, version, tests_of(standing, version), waive, on=desk.kitchen.clock().date())
+        edition = publish(standing.study, version, tests_of(standing, version), waive, on=desk.kitchen.clock().date(),
+                          approved_by=form.get("approved_by") or None, house=form.get("house") or None)
     except NotReady as error:
         raise StudyError(" ".join(error.reasons)[:280]) from None
-    number = len(standing.of_kind(EDITION)) + 1
-    payload = edition.model_copy(update={"number": number}).model_dump(mode="json", by_alias=True)
-    desk.book.append(study_id, EDITION, payload, key=f"edition:{number}")
-    return go(f"/study/{study_id}/how-we-tested")
+    before = newest_of(standing)
+    if before is not None:  # the first date is kept; a later edition says when it was changed
+        today = edition.published
+        changes = changed_lines(before.recipe, edition.recipe)
+        edition = edition.model_copy(update={"number": before.number + 1, "published": before.published, "modified": today, "changes": changes})
+    payload = edition.sealed().model_dump(mode="json", by_alias=True)
+    desk.book.append(study_id, EDITION, payload, key=f"edition:{edition.number}")
+    return go(f"/study/{study_id}/editions")

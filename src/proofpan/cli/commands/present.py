@@ -1,0 +1,44 @@
+"""proofpan present."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from proofpan.cli.options import load, notebook_option, one_sentence, study_argument
+
+
+@click.command(epilog="Example: proofpan present seeded-oat-crackers --to for-the-studio --closed")
+@study_argument
+@click.option("--to", "folder", type=click.Path(path_type=Path, file_okay=False), default=Path("."), help="The folder to write into (default: here).")
+@click.option("--closed", is_flag=True, help="Every ballot is in: the sheet may hold results, and charts are drawn.")
+@click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4", help="The sheet's paper.")
+@notebook_option
+@one_sentence
+def command(study: str, folder: Path, closed: bool, paper: str, notebook: str | None) -> None:
+    """Write the presenter's sheet, and each chart as pictures of 1920×1080 and 1080×1920."""
+    from proofpan.publish.presenter import SIZES, chart_image_png, presenter_sheet_pdf
+    from proofpan.steps.verdict import judge
+    from proofpan.study.errors import StudyError
+
+    found = load(study, notebook)
+    if closed and not found.ballot_records:
+        raise StudyError("Nothing is tasted yet, so there is no result to present; leave --closed out for the sealed sheet.")
+    verdict = judge(found)
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / "presenter.pdf").write_bytes(presenter_sheet_pdf(found, verdict, closed, paper=paper))
+    written = ["presenter.pdf"]
+    note = " ".join(s for s in ("Kitchen and numbers are invented." if found.brief.invented else "", found.brief.disclosure or "") if s)
+    if closed:
+        for size in SIZES:
+            for i in range(len(verdict.answers)):
+                name = f"answer-{i + 1}-{size[0]}x{size[1]}.png"
+                (folder / name).write_bytes(chart_image_png(verdict, size, answer=i, note=note))
+                written.append(name)
+            for i, pair in enumerate(verdict.interactions):
+                if pair.points:
+                    name = f"pair-{i + 1}-{size[0]}x{size[1]}.png"
+                    (folder / name).write_bytes(chart_image_png(verdict, size, pair=i, note=note))
+                    written.append(name)
+    click.echo(f"Written to {folder}: {', '.join(written)}.")

@@ -1,0 +1,56 @@
+"""An edition's text worked out for readers: amounts, allergens and cautions of the text as it was frozen, with what its house asks."""
+
+from __future__ import annotations
+
+from proofpan.steps.recipe import WorkedRecipe, recipe
+from proofpan.study.edition import Edition
+from proofpan.study.study import Study
+
+WORKED_OUT = "worked out"
+
+
+def edition_recipe(study: Study, edition: Edition) -> WorkedRecipe:
+    """The recipe of an edition, as `recipe` gives a version's.
+
+    A line that stands as it was cooked keeps its status; one that a correction changed is worked out until it is cooked.
+    Declared allergens of the chosen options are kept beside those of the text.
+    """
+    bare = Study(brief=study.brief.model_copy(update={"base": edition.recipe, "factors": (), "pairs": (), "never": ()}))
+    out = recipe(bare, {})
+    try:
+        held = recipe(study, edition.version)
+    except Exception:  # noqa: BLE001  # the version may have left the study since; its edition stands
+        return out
+    status = {x.text: x.status for x in held.lines} | {s.text: s.status for s in held.method}
+    allergens = out.allergens if edition.safety else tuple(dict.fromkeys((*out.allergens, *_declared(study, edition))))
+    return out._like(
+        lines=tuple(x.model_copy(update={"status": status.get(x.text, WORKED_OUT)}) for x in out.lines),
+        method=tuple(s.model_copy(update={"status": status.get(s.text, WORKED_OUT)}) for s in out.method),
+        allergens=allergens, version=str(edition.version), credits=tuple(dict.fromkeys((*edition.credits, *out.credits))),
+        disclosure=edition.disclosure or out.disclosure,
+    )
+
+
+def _declared(study: Study, edition: Edition) -> tuple[str, ...]:
+    options = [f.option(edition.version.get(f.name, "")) for f in study.factors]
+    return tuple(c for o in options if o is not None for c in o.contains)
+
+
+def edition_jsonld(worked: WorkedRecipe, edition: Edition, on: object = None) -> dict[str, object]:
+    """schema.org data of an edition: the first date kept, when it was changed, what was corrected, and whether it is final.
+
+    Source: schema.org, CreativeWork: datePublished, dateModified, version, correction, creativeWorkStatus, creditText.
+    """
+    from datetime import date
+
+    out: dict[str, object] = dict(worked.jsonld())
+    out["version"] = edition.number
+    if edition.published is not None:
+        out["datePublished"] = edition.published.isoformat()
+    if edition.modified is not None:
+        out["dateModified"] = edition.modified.isoformat()
+    if edition.why:
+        out["correction"] = edition.why
+    final = edition.is_final(on if isinstance(on, date) else None)
+    out["creativeWorkStatus"] = "Published" if final else "Draft"
+    return out

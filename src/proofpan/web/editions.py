@@ -1,0 +1,88 @@
+"""Editions as the notebook keeps them: frozen texts, approvals, copies elsewhere, what readers ask and complain of, what changed since."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from proofpan.steps.retest import Changed
+from proofpan.study.afterwards import Question
+from proofpan.study.edition import Copy, Edition
+from proofpan.study.errors import StudyError
+from proofpan.study.versions import Version
+from proofpan.web.shelfcache import Standing
+
+EDITION, APPROVAL, COPY, QUESTION, COMPLAINT, CHANGE, RETEST = (
+    "edition", "approval", "copy elsewhere", "reader's question", "complaint", "changed since", "re-test")
+
+
+@dataclass(frozen=True)
+class KeptComplaint:
+    """A complaint as it was told and what it is put down to now."""
+
+    id: str
+    words: str
+    cause: str
+    line: str
+
+
+def editions_of(standing: Standing) -> tuple[Edition, ...]:
+    """Every edition with who approved it, in order."""
+    approvals = {int(e.payload["edition"]): e.payload for e in standing.of_kind(APPROVAL)}
+    out = []
+    for event in standing.of_kind(EDITION):
+        edition = Edition.model_validate(event.payload)
+        given = approvals.get(edition.number)
+        if given is not None:
+            edition = edition.approved(str(given["by"]), date.fromisoformat(str(given["on"])))
+        out.append(edition)
+    return tuple(out)
+
+
+def edition_of(standing: Standing, number: int) -> Edition:
+    """One edition.
+
+    Raises: StudyError when there is none of that number.
+    """
+    found = next((e for e in editions_of(standing) if e.number == number), None)
+    if found is None:
+        raise StudyError(f"There is no edition {number} of this study.")
+    return found
+
+
+def newest_of(standing: Standing, version: Version | None = None) -> Edition | None:
+    """The newest edition; with a version, only if it prints that version."""
+    held = editions_of(standing)
+    found = held[-1] if held else None
+    return found if found is not None and (version is None or found.version == version) else None
+
+
+def copies_of(standing: Standing) -> tuple[Copy, ...]:
+    """Copies elsewhere as they stand now; one that was taken off the list is left out."""
+    out: dict[str, Copy] = {}
+    for event in standing.of_kind(COPY):
+        p = dict(event.payload)
+        if p.pop("gone", False):
+            out.pop(str(p["id"]), None)
+        else:
+            out[str(p["id"])] = Copy.model_validate(p)
+    return tuple(out.values())
+
+
+def questions_of(standing: Standing) -> tuple[Question, ...]:
+    """Readers' questions in order."""
+    return tuple(Question.model_validate(e.payload) for e in standing.of_kind(QUESTION))
+
+
+def complaints_of(standing: Standing) -> tuple[KeptComplaint, ...]:
+    """Complaints, each as it was last sorted."""
+    out: dict[str, KeptComplaint] = {}
+    for event in standing.of_kind(COMPLAINT):
+        p = event.payload
+        out[str(p["id"])] = KeptComplaint(str(p["id"]), str(p["words"]), str(p["cause"]), str(p.get("line", "")))
+    return tuple(out.values())
+
+
+def changes_of(standing: Standing) -> tuple[Changed, ...]:
+    """What makes older trials speak less, the newest first."""
+    return tuple(Changed.model_validate(e.payload) for e in reversed(standing.of_kind(CHANGE)))

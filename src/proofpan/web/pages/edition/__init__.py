@@ -1,0 +1,1 @@
+"""The page “edition”: one frozen text."""

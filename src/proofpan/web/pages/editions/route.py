@@ -1,0 +1,219 @@
+"""Editions and afterwards: what is out of date, what readers ask, what came back, what to test again."""
+
+from __future__ import annotations
+
+import secrets
+
+from fastapi import APIRouter, Depends
+from starlette.responses import Response
+
+from proofpan.notebook.shelf import add_round
+from proofpan.steps.copies import KINDS as COPY_KINDS
+from proofpan.steps.copies import copies_to_mend, warning_on
+from proofpan.steps.edition_text import edition_recipe
+from proofpan.steps.proofreading import text_changes
+from proofpan.steps.questions import CAUSE_SAYS, KINDS, replies, sort_complaint
+from proofpan.steps.retest import OTHER_INGREDIENT, OTHER_SEASON, USUAL_WEIGHT, Changed, retest_round, reweighed
+from proofpan.study.afterwards import Question, TextChange
+from proofpan.study.edition import Edition, recipe_lines
+from proofpan.study.errors import StudyError
+from proofpan.study.versions import Version
+from proofpan.study.words import capital, counted, version_words
+from proofpan.web.desk import Desk, Typed, go, lead, typed
+from proofpan.web.editions import (
+    CHANGE,
+    COMPLAINT,
+    COPY,
+    QUESTION,
+    RETEST,
+    changes_of,
+    complaints_of,
+    copies_of,
+    editions_of,
+    newest_of,
+    questions_of,
+)
+from proofpan.web.pages.editions.page import ComplaintRow, CopyRow, EditionRow, EditionsPage, ReplyRow
+from proofpan.web.rendering import show
+from proofpan.web.shelfcache import Standing
+
+router = APIRouter()
+LONGEST = 600
+
+
+def show_editions(desk: Desk, study_id: str, *, pasted: str = "", came_back: tuple[TextChange, ...] | None = None) -> Response:
+    """The page."""
+    standing = desk.standing(study_id)
+    study, root = standing.study, f"/study/{study_id}"
+    editions, today = editions_of(standing), desk.kitchen.clock().date()
+    newest = editions[-1] if editions else None
+    copies = copies_to_mend(editions, copies_of(standing))
+    late = [c for c in copies if not c.current]
+    urgent = [c for c in late if c.urgent]
+    changed = changes_of(standing)
+    weighed = standing.kept(("reweighed", changed[:1]), lambda: reweighed(study, changed[0])) if changed else ()
+    lines = recipe_lines(newest.recipe) if newest is not None else {}
+    model = EditionsPage(
+        headline=_headline(newest, len(late)), under=_under(newest, today),
+        urgent=f"Mend first: {', '.join(c.copy_.where for c in urgent)}. A correction about safety isn’t there yet." if urgent else "",
+        editions=tuple(_row(root, e, editions, today) for e in reversed(editions)), newest=newest.number if newest else 0,
+        copies=tuple(CopyRow(c.copy_.id, c.copy_.where, ", ".join(s for s in (c.copy_.kind, c.copy_.house) if s), f"{c.says}", c.lacks, c.urgent, c.current)
+                     for c in copies),
+        copy_kinds=COPY_KINDS, replies=_replies(standing), kinds=tuple(KINDS.items()), lines=tuple(lines.items()),
+        complaints=tuple(ComplaintRow(c.id, c.words, c.cause, CAUSE_SAYS[c.cause]) for c in complaints_of(standing)), causes=tuple(CAUSE_SAYS),
+        pasted=pasted, came_back=tuple((c.kind, c.says) for c in came_back or ()), read_back=came_back is not None,
+        changed=tuple(f"{capital(c.what)} since round {c.since_round}{f': {c.why}' if c.why else ''}. Trials before it count {100 * c.weight:.0f} in 100."
+                      for c in changed[:1]),
+        reweighed=tuple(r.says for r in weighed),
+        versions=tuple((str(v), capital(version_words(v))) for v in _candidates(standing, newest)),
+        rounds=tuple(sorted({t.round for t in study.trial_records} | {max((t.round for t in study.trial_records), default=0) + 1})),
+        change_kinds=(OTHER_INGREDIENT, OTHER_SEASON), action=f"{root}/editions", recipe_href=f"{root}/recipe", tested_href=f"{root}/how-we-tested",
+    )
+    return show("editions", model, desk.frame("Editions", standing, "how-we-tested"))
+
+
+def _headline(newest: Edition | None, late: int) -> str:
+    if newest is None:
+        return "No edition is out yet."
+    if late:
+        return f"{capital(counted(late, 'copy', 'copies'))} {'is' if late == 1 else 'are'} out of date."
+    return f"Edition {newest.number} stands."
+
+
+def _under(newest: Edition | None, today: object) -> str:
+    if newest is None:
+        return "An edition is a text frozen with its evidence; a correction makes the next one."
+    return state_of(newest, today)
+
+
+def state_of(edition: Edition, today: object) -> str:
+    """Whether an edition is final, in a sentence."""
+    from datetime import date
+
+    day = today if isinstance(today, date) else None
+    if not edition.approved_by:
+        return "Nobody has approved it yet: whatever is made from it is marked as a draft."
+    by = f"Approved by {edition.approved_by}" + (f" on {edition.approved_on:%-d %B %Y}." if edition.approved_on else ".")
+    if not edition.is_final(day) and edition.embargo is not None:
+        return f"{by} Under embargo until {edition.embargo:%-d %B %Y}: marked as a draft until then."
+    return by
+
+
+def _row(root: str, edition: Edition, editions: tuple[Edition, ...], today: object) -> EditionRow:
+    dates = f"First published {edition.published:%-d %B %Y}." if edition.published else ""
+    dates += f" Changed {edition.modified:%-d %B %Y}." if edition.modified else ""
+    return EditionRow(edition.number, f"{root}/editions/{edition.number}", edition.title, state_of(edition, today), dates, edition.why,
+                      warning_on(edition, editions), edition.changes)
+
+
+def _replies(standing: Standing) -> tuple[ReplyRow, ...]:
+    asked = questions_of(standing)
+    out = []
+    for reply in replies(standing.study, asked):
+        lines = sorted({q.line for q in asked if q.kind == reply.kind and q.line})
+        out.append(ReplyRow(capital(KINDS.get(reply.kind, reply.kind)), reply.asked, reply.answer, reply.says, ", ".join(lines), reply.offer_test))
+    return tuple(out)
+
+
+def _candidates(standing: Standing, newest: Edition | None) -> list[Version]:
+    """The versions worth setting beside the control: likeliest first, a dozen at most."""
+    study = standing.study
+    versions = [v for v in study.versions() if newest is None or v != newest.version]
+    if study.ballot_records:
+        order = {r.version: -(r.odds_publish or 0) for r in standing.verdict.rows}
+        versions.sort(key=lambda v: order.get(v, 1))
+    return versions[:12]
+
+
+@router.get("/study/{study_id}/editions")
+def get_editions(study_id: str, desk: Desk = Depends(lead)) -> Response:
+    """The page."""
+    return show_editions(desk, study_id)
+
+
+@router.post("/study/{study_id}/editions/copy")
+def post_copy(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """A copy put on the list, brought up to date, or taken off it."""
+    desk.again = lambda: show_editions(desk, study_id)
+    standing = desk.standing(study_id)
+    newest = newest_of(standing)
+    if newest is None:
+        raise StudyError("Publish an edition first; copies are of it.")
+    held = {c.id: c for c in copies_of(standing)}
+    copy, what = held.get(form.get("id")), form.get("what")
+    if copy is not None and what == "gone":
+        payload = {"id": copy.id, "gone": True}
+    elif copy is not None and what == "mended":
+        payload = copy.model_copy(update={"edition": newest.number}).model_dump(mode="json")
+    else:
+        if not form.get("where"):
+            raise StudyError("Say where the copy stands.", field="where")
+        kind = form.get("kind") if form.get("kind") in COPY_KINDS else "other"
+        payload = {"id": secrets.token_hex(6), "where": form.get("where")[:200], "kind": kind, "house": form.get("house")[:80],
+                   "edition": form.whole("edition", newest.number, 1, newest.number), "note": ""}
+    desk.book.append(study_id, COPY, payload, key=f"copy:{form.get('once')}")
+    return go(f"/study/{study_id}/editions")
+
+
+@router.post("/study/{study_id}/editions/question")
+def post_question(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """A reader's question, kept by line."""
+    desk.again = lambda: show_editions(desk, study_id)
+    newest = newest_of(desk.standing(study_id))
+    if form.get("kind") not in KINDS or newest is None:
+        raise StudyError("Say what they ask for.", field="asks")
+    question = Question(kind=form.get("kind"), words=form.get("words")[:LONGEST], line=form.get("line"), edition=newest.number)
+    desk.book.append(study_id, QUESTION, question.model_dump(mode="json"), key=f"question:{form.get('once')}")
+    return go(f"/study/{study_id}/editions")
+
+
+@router.post("/study/{study_id}/editions/complaint")
+def post_complaint(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """A complaint, sorted; a cook may put it elsewhere."""
+    desk.again = lambda: show_editions(desk, study_id)
+    words = form.get("complaint")[:LONGEST]
+    if not words:
+        raise StudyError("Write what went wrong, in their words.", field="complaint")
+    swapped = {"yes": True, "no": False}.get(form.get("swapped"))
+    cause = form.get("cause") if form.get("cause") in CAUSE_SAYS else sort_complaint(words, swapped=swapped).cause
+    payload = {"id": form.get("id") or secrets.token_hex(6), "words": words, "cause": cause}
+    desk.book.append(study_id, COMPLAINT, payload, key=f"complaint:{form.get('once')}")
+    return go(f"/study/{study_id}/editions")
+
+
+@router.post("/study/{study_id}/editions/read-back")
+def post_read_back(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """A text that came back, held against the newest edition."""
+    desk.again = lambda: show_editions(desk, study_id, pasted=form.get("text"))
+    newest = newest_of(desk.standing(study_id))
+    if newest is None or not form.get("text"):
+        raise StudyError("Paste the text that came back.", field="text")
+    printed = edition_recipe(desk.standing(study_id).study, newest)
+    return show_editions(desk, study_id, pasted=form.get("text"), came_back=text_changes(newest, form.get("text"), printed))
+
+
+@router.post("/study/{study_id}/editions/changed")
+def post_changed(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """Another ingredient or season: older trials count less."""
+    desk.again = lambda: show_editions(desk, study_id)
+    standing = desk.standing(study_id)
+    what = form.get("what") if form.get("what") in USUAL_WEIGHT else OTHER_INGREDIENT
+    weight = form.whole("weight", round(100 * USUAL_WEIGHT[what]), 0, 100) / 100
+    changed = Changed(what=what, why=form.get("why")[:200], since_round=form.whole("since", 1, 1, 10_000), weight=weight)
+    reweighed(standing.study, changed)
+    desk.book.append(study_id, CHANGE, changed.model_dump(mode="json"), key=f"changed:{form.get('once')}")
+    return go(f"/study/{study_id}/editions#retest")
+
+
+@router.post("/study/{study_id}/editions/retest")
+def post_retest(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """A round with the edition's version as control."""
+    desk.again = lambda: show_editions(desk, study_id)
+    standing = desk.standing(study_id)
+    newest = newest_of(standing)
+    if newest is None:
+        raise StudyError("Publish an edition first; its version is the control.")
+    round_ = retest_round(standing.study, newest, form.many("version"), seed=secrets.randbelow(1_000_000), repeats=form.whole("repeats", 1, 1, 3))
+    add_round(desk.book, study_id, round_)
+    desk.book.append(study_id, RETEST, {"edition": newest.number, "round": round_.number}, key=f"re-test:{round_.number}")
+    return go(f"/study/{study_id}/cook")
