@@ -31,7 +31,7 @@ def copies_to_mend(editions: Sequence[Edition], copies: Sequence[Copy]) -> tuple
         missing = sorted((e for e in editions if e.number > copy.edition), key=lambda e: (not e.safety, e.number))
         urgent = any(e.safety for e in missing)
         lacks = tuple(f"{'Urgent: ' if e.safety else ''}edition {e.number}: {e.why or 'another text'}" for e in missing)
-        says = (f"{copy.where} shows edition {copy.edition}" + (", the newest." if copy.edition >= newest else f"; edition {newest} is out."))
+        says = (f"It shows edition {copy.edition}" + (", the newest." if copy.edition >= newest else f"; edition {newest} is out."))
         out.append(CopyState(copy_=copy, current=not missing, urgent=urgent, says=says, lacks=lacks))
     return tuple(sorted(out, key=lambda c: (not c.urgent, c.current, c.copy_.edition, c.copy_.where)))
 

@@ -102,7 +102,7 @@ def reweighed(study: Study, changed: Changed) -> tuple[Reweighed, ...]:
             if pairs:
                 parts = [_moments(j, pairs) for j in (old, new, prior)]
                 both = together(parts[0], parts[1], parts[2], changed.weight)
-                out.append(_row(study, factor.name, option, against, parts, both, changed, bool(after.ballot_records)))
+                out.append(_row(study, factor.name, option, against, parts, both, bool(after.ballot_records)))
     return tuple(out)
 
 
@@ -162,12 +162,12 @@ def _ends(part: tuple[float, float]) -> tuple[float, float, float]:
 
 def _row(
     study: Study, factor: str, option: str, against: str, parts: Sequence[tuple[float, float]], both: tuple[float, float],
-    changed: Changed, tasted: bool,
+    tasted: bool,
 ) -> Reweighed:
     old, new, all_ = _ends(parts[0]), _ends(parts[1]), _ends(both)
     one, other = option_words(factor, option), option_words(factor, against)
     worth = study.brief.worth
-    then = f"{better_or_worse(new[0])} since; " if tasted else "not tasted since; "
-    says = (f"{capital(one)} against {other}: {better_or_worse(old[0])} before {changed.what}, {then}together {better_or_worse(all_[0])} "
-            f"({signed_range(all_[1], all_[2], worth)}), trials before round {changed.since_round} counting {100 * changed.weight:.0f} in 100.")
+    then = f"{better_or_worse(new[0])} since" if tasted else "not tasted since"
+    says = (f"{capital(one)} against {other}: {better_or_worse(old[0])} before, {then}; together {better_or_worse(all_[0])} "
+            f"({signed_range(all_[1], all_[2], worth)}).")
     return Reweighed(option=option, against=against, factor=factor, old=old, new=new if tasted else None, both=all_, says=says)

@@ -290,6 +290,8 @@ def _swap(recipe: Recipe, edit: Swap, by: str | None) -> Recipe:
 
 def rename_in_step(step: Step, old: str, new: str, others: list[str], by: str | None) -> Step:
     """A step's words with the swapped ingredient's name, by its full name or by its last word where only it bears that."""
+    if old.casefold() == new.casefold():
+        return step
     text = re.sub(rf"\b{re.escape(old)}\b", new, step.do, flags=re.I)
     last = old.split()[-1]
     shared = any(re.search(rf"\b{re.escape(last)}\b", o, re.I) for o in others)
