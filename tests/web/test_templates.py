@@ -32,6 +32,7 @@ MODELS = {
     "editions": "EditionsPage",
     "edition": "EditionPage",
     "present": "PresentPage",
+    "notebook": "NotebookPage",
 }
 PARTS = [("brief", "plan.html", "PlanPart"), ("tasting", "board.html", "BoardPart")]
 

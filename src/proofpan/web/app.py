@@ -47,6 +47,7 @@ PAGES = (
     "editions",
     "edition",
     "present",
+    "notebook",
     "papers",
 )
 RINSE_SECONDS = 30
