@@ -56,7 +56,8 @@ def cook(kind: Kind, kitchen: Kitchen, space: v.VersionSpace, trials: int, book:
     """Plays rounds of one load each."""
     while book.trials < trials:
         q = min(kind.per_load, trials - book.trials)
-        plan = v.LoadPlan(1, tuple((i // 2, i % 2) for i in range(q)), tasters=kind.tasters, passes=kind.passes)
+        left = -(-(trials - book.trials) // kind.per_load)
+        plan = v.LoadPlan(1, tuple((i // 2, i % 2) for i in range(q)), tasters=kind.tasters, passes=kind.passes, rounds_left=left)
         start = time.process_time()
         choice = v.choose(space, book.scores() if book.rows else None, plan, seed=book.loads)
         clock.append(time.process_time() - start)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from proofpan.steps.observing import cooked_of
@@ -15,6 +16,10 @@ if TYPE_CHECKING:
     import pandas as pd
 
 TWICE = "each plate tasted once more"
+MORE_TRIALS = "a round more, fewer tasters"
+HALF, HALF_AND_TWICE = "half as much at a time, twice as often", "half as much at a time, and tasted once more"
+OTHERS = 200     # kitchens in which other plans are played
+CLEAR = 0.03     # a plan is called better from so much of a share: in 200 kitchens two plans differ by as much by luck
 THIS_PLAN, HABIT, EVERY = "this plan", "one factor at a time", "every version"
 PART = 125
 MOST_VERSIONS = 500
@@ -61,18 +66,19 @@ def dry_run(study: Study, kitchens: int = 500, seed: int = 0, cluster: str | Non
         raise StudyError("A dry run plays 1 to 100,000 kitchens.")
     if len(study.versions()) > MOST_VERSIONS:
         raise StudyError(f"A dry run plays up to {MOST_VERSIONS} versions; this study has {len(study.versions())}.")
-    fewer = max(1, study.plan.at_most - 1)
     settings = _settings(study)
     results = _play(settings, kitchens, seed, cluster)
     tasters = len(study.tasters) or 1
     plans = tuple(PlayedPlan(tasters=tasters, **r) for r in results["plans"])
-    if fewer < study.plan.at_most:
-        less = _play({**settings, "rounds": fewer}, min(kitchens, 200), seed, cluster)["plans"][0]
-        plans += (PlayedPlan(tasters=tasters, **{**less, "plan": "a round fewer"}),)
-    more = _play({**settings, "tasters": tasters + 2}, min(kitchens, 200), seed, cluster)["plans"][0]
-    plans += (PlayedPlan(tasters=tasters + 2, **{**more, "plan": "two more tasters"}),)
-    twice = _play({**settings, "passes": study.plan.passes + 1}, min(kitchens, 200), seed, cluster)["plans"][0]
-    plans += (PlayedPlan(tasters=tasters, **{**twice, "plan": TWICE}),)
+    gain: dict[str, float] = {}      # share of the same kitchens that another plan adds
+    few = min(kitchens, OTHERS)
+    same = _play(settings, few, seed, cluster, only_tool=True)["plans"][0]["within_worth"]
+    for name, changes in _other_plans(settings):
+        other = _play({**settings, **changes}, few, seed, cluster, only_tool=True)["plans"][0]
+        gain[name] = other["within_worth"] - same
+        # the same kitchens under both plans: what is added on top of this plan's share carries less luck than the share itself
+        other["within_worth"] = min(max(plans[0].within_worth + gain[name], 0.0), 1.0)
+        plans += (PlayedPlan(tasters=changes.get("tasters", tasters), **{**other, "plan": name}),)
     own, habit = plans[0], next(p for p in plans if p.plan == HABIT)
     unit = points_per_score(study)
     smallest = results["smallest_difference"] / unit
@@ -80,7 +86,7 @@ def dry_run(study: Study, kitchens: int = 500, seed: int = 0, cluster: str | Non
         smallest_difference=smallest, within_worth=own.within_worth, expected_loss=own.expected_loss / unit,
         habit_within_worth=habit.within_worth, kitchens=kitchens,
         plans=tuple(p.model_copy(update={"expected_loss": p.expected_loss / unit}) for p in plans),
-        says=_words(study, smallest, plans),
+        says=_words(study, smallest, plans, gain),
     )
 
 
@@ -95,20 +101,38 @@ def _settings(study: Study) -> dict[str, Any]:
             "passes": study.plan.passes, "worth": model_worth(study), "prices": prices_of(study, cooked)}
 
 
-def _part(settings: dict[str, Any], seed: int, first: int, kitchens: int) -> dict[str, Any]:
+def _other_plans(settings: dict[str, Any]) -> list[tuple[str, dict[str, Any]]]:
+    """Plans that stand beside this one, each by what it does otherwise."""
+    plan, rounds, tasters = settings["plan"], settings["rounds"], settings["tasters"]
+    once_more = {"passes": settings["passes"] + 1}
+    out: list[tuple[str, dict[str, Any]]] = []
+    if rounds > 1:
+        out.append(("a round fewer", {"rounds": rounds - 1}))
+    out.append(("two more tasters", {"tasters": tasters + 2}))
+    fewer = tasters * rounds // (rounds + 1)
+    if 1 <= fewer < tasters:
+        out.append((MORE_TRIALS, {"rounds": rounds + 1, "tasters": fewer}))
+    out.append((TWICE, once_more))
+    if len(plan.places) >= 4:
+        half = {"plan": replace(plan, places=plan.places[: len(plan.places) // 2]), "rounds": 2 * rounds}
+        out += [(HALF, half), (HALF_AND_TWICE, {**half, **once_more})]
+    return out
+
+
+def _part(settings: dict[str, Any], seed: int, first: int, kitchens: int, only_tool: bool) -> dict[str, Any]:
     from proofpan.science.versions import dry_run as play
 
-    done = play(**settings, kitchens=kitchens, seed=seed, first=first)
+    done = play(**settings, kitchens=kitchens, seed=seed, first=first, only_tool=only_tool)
     return {"smallest_difference": done.smallest_difference, "plans": [
         {"plan": p.plan, "trials": p.trials, "within_worth": p.within_worth, "expected_loss": p.expected_loss, "n": kitchens}
         for p in done.plans
     ]}
 
 
-def _play(settings: dict[str, Any], kitchens: int, seed: int, cluster: str | None) -> dict[str, Any]:
+def _play(settings: dict[str, Any], kitchens: int, seed: int, cluster: str | None, only_tool: bool = False) -> dict[str, Any]:
     """Parts of the kitchens, played side by side, put together in order: the same numbers wherever they were played."""
     parts = [(first, min(PART, kitchens - first)) for first in range(0, kitchens, PART)]
-    played = _on_cluster(settings, seed, parts, cluster) if cluster else _on_cores(settings, seed, parts)
+    played = _on_cluster(settings, seed, parts, only_tool, cluster) if cluster else _on_cores(settings, seed, parts, only_tool)
     plans = []
     for i, plan in enumerate(played[0]["plans"]):
         same = [p["plans"][i] for p in played]
@@ -120,22 +144,24 @@ def _play(settings: dict[str, Any], kitchens: int, seed: int, cluster: str | Non
     return {"smallest_difference": played[0]["smallest_difference"], "plans": plans}
 
 
-def _on_cores(settings: dict[str, Any], seed: int, parts: list[tuple[int, int]]) -> list[dict[str, Any]]:
+def _on_cores(settings: dict[str, Any], seed: int, parts: list[tuple[int, int]], only_tool: bool) -> list[dict[str, Any]]:
     import multiprocessing
     import os
     import sys
 
     cores = min(len(parts), os.cpu_count() or 1)
     if cores < 2 or sys.platform != "linux" or multiprocessing.current_process().daemon:
-        return [_part(settings, seed, first, n) for first, n in parts]
+        return [_part(settings, seed, first, n, only_tool) for first, n in parts]
     from concurrent.futures import ProcessPoolExecutor
 
     with ProcessPoolExecutor(cores, mp_context=multiprocessing.get_context("fork")) as pool:
-        jobs = [pool.submit(_part, settings, seed, first, n) for first, n in parts]
+        jobs = [pool.submit(_part, settings, seed, first, n, only_tool) for first, n in parts]
         return [j.result() for j in jobs]
 
 
-def _on_cluster(settings: dict[str, Any], seed: int, parts: list[tuple[int, int]], cluster: str | None) -> list[dict[str, Any]]:
+def _on_cluster(
+    settings: dict[str, Any], seed: int, parts: list[tuple[int, int]], only_tool: bool, cluster: str | None,
+) -> list[dict[str, Any]]:
     try:
         from distributed import Client
     except ImportError:
@@ -145,11 +171,11 @@ def _on_cluster(settings: dict[str, Any], seed: int, parts: list[tuple[int, int]
     except OSError:
         raise StudyError(f"No cluster answers at {cluster}.") from None
     with client:
-        jobs = [client.submit(_part, settings, seed, first, n, pure=False) for first, n in parts]
+        jobs = [client.submit(_part, settings, seed, first, n, only_tool, pure=False) for first, n in parts]
         return list(client.gather(jobs))
 
 
-def _words(study: Study, smallest: float, plans: tuple[PlayedPlan, ...]) -> tuple[str, ...]:
+def _words(study: Study, smallest: float, plans: tuple[PlayedPlan, ...], gain: dict[str, float]) -> tuple[str, ...]:
     own, habit = plans[0], next(p for p in plans if p.plan == HABIT)
     who = f"{counted(own.tasters, 'taster')} and {counted(own.trials, 'trial')}"
     out = [
@@ -157,13 +183,24 @@ def _words(study: Study, smallest: float, plans: tuple[PlayedPlan, ...]) -> tupl
         f"This plan ends within {study.brief.worth:.2g} of the best {odds(own.within_worth)} times; changing one thing at a time and keeping "
         f"the winner, {odds(habit.within_worth)}.",
     ]
-    best = max(plans[2:], key=lambda p: p.within_worth - own.within_worth, default=None)
-    for plan in plans:
-        if plan.plan == "two more tasters":
-            gain = round(100 * (plan.within_worth - own.within_worth))
-            out.append(f"Two more tasters would make it {odds(plan.within_worth)}" + (", no better." if gain <= 0 else "."))
-        if plan.plan == TWICE and plan.within_worth > own.within_worth + 0.01:
-            out.append(f"Tasting each plate once more, at no extra trial, would make it {odds(plan.within_worth)}.")
-        if plan.plan == EVERY and best is not None:
-            out.append(f"Cooking every version in turn ends there {odds(plan.within_worth)}.")
+    by_name = {p.plan: p for p in plans}
+    more = by_name["two more tasters"]
+    out.append(f"Two more tasters would make it {odds(more.within_worth)}"
+               + (", no better." if gain[more.plan] <= 0 else "." if gain[more.plan] >= CLEAR else ", hardly better."))
+    if MORE_TRIALS in gain:
+        split = by_name[MORE_TRIALS]
+        who = f"{counted(split.tasters, 'taster')} and {counted(split.trials, 'trial')}, about as many tastings"
+        if gain[MORE_TRIALS] >= CLEAR:
+            out.append(f"Trials are worth more than tasters here: {who}, would end there {odds(split.within_worth)}.")
+        elif gain[MORE_TRIALS] <= -CLEAR:
+            out.append(f"Tasters are worth more than trials here: {who}, would end there only {odds(split.within_worth)}.")
+    if gain[TWICE] >= CLEAR:
+        out.append(f"Tasting each plate once more, at no extra trial, would make it {odds(by_name[TWICE].within_worth)}.")
+    if gain.get(HALF, 0.0) >= CLEAR:
+        out.append(f"Cooking half as much at a time, twice as often, would make it {odds(by_name[HALF].within_worth)}.")
+    if HALF_AND_TWICE in gain and gain[HALF_AND_TWICE] >= max(gain[TWICE], gain[HALF]) + CLEAR:
+        out.append(f"Cooking half as much at a time, twice as often, and tasting each plate once more would make it "
+                   f"{odds(by_name[HALF_AND_TWICE].within_worth)}.")
+    if EVERY in by_name:
+        out.append(f"Cooking every version in turn ends there {odds(by_name[EVERY].within_worth)}.")
     return tuple(out)

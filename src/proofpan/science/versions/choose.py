@@ -1,7 +1,7 @@
 """Which trials to cook next: the load whose results are worth most to the final choice."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from .placing import place
 from .posterior import Posterior
 from .prior import Prior
 from .space import Floats, Ints, VersionsError, VersionSpace
+from .telling import Telling, room_to_learn, telling
 
 CHOICE_POINTS = 64
 
@@ -72,11 +73,11 @@ def choose(
         seed: decides between trials that are worth the same.
         planned: versions already on their way, whose results will come too.
         candidates: which versions may be cooked, shape (n,) of bool.
-        posterior: when `fit` was called already.
+        posterior: when `fit` was called already; by default trials are chosen by `hopeful`.
 
-    Method: with no score yet the trials that tell most of all versions (Bayesian A-optimal); later the knowledge gradient of
-    the whole round
-        (Frazier, Powell & Dayanik 2009), chosen one by one and then exchanged, averaged over the plausible spreads.
+    Method: with no score yet the trials that tell most of all versions (Bayesian A-optimal); then, while there is room to learn first,
+        those that tell the best from the rest (`telling`); in the last round, or where trials are few, the knowledge gradient of the whole
+        round (Frazier, Powell & Dayanik 2009). Chosen one by one and then exchanged, averaged over the plausible spreads.
     """
     scores = scores if scores is not None else no_scores()
     may = np.ones(space.size, dtype=bool) if candidates is None else np.asarray(candidates, dtype=bool)
@@ -84,11 +85,14 @@ def choose(
         raise VersionsError("No version may be cooked: every one is left out.")
     if plan.loads < 1 or not plan.places:
         raise VersionsError("A round needs at least one load with one place.")
-    posterior = posterior or fit(space, scores, prior, worth=worth, points=CHOICE_POINTS)
+    posterior = posterior or fit(space, scores, hopeful(prior), worth=worth, points=CHOICE_POINTS)
     ahead = look_ahead(posterior, scores, plan, prices, eligible, may, seed)
     for v in planned:
         ahead.expect(int(v))
-    picks = pick_loads(ahead, space, plan, may, spread=len(scores) == 0)
+    made = len(np.unique(scores.trial)) + len(planned)
+    learn = len(scores) > 0 and room_to_learn(space, made + plan.rounds_left * plan.loads * len(plan.places), plan.rounds_left)
+    rule = (telling(ahead) if learn else None) or ahead
+    picks = pick_loads(rule, space, plan, may, spread=len(scores) == 0)
     order = [place(space, scores, load, plan, i) for i, load in enumerate(picks)]
     versions = np.array([v for load in order for v in load], dtype=np.int64)
     each = len(plan.places)
@@ -104,8 +108,17 @@ def choose(
     )
 
 
+def hopeful(prior: Prior | None) -> Prior:
+    """The prior that trials are chosen by: everything that varies may matter.
+
+    The chance that something doesn't is for the verdict. A round that trusts it looks less where a difference would show, and ends at the
+    best less often (docs/method/versions.md).
+    """
+    return replace(prior or Prior(), idle=0.0, adds_up=0.0, pairs_only=0.0, nothing=0.0)
+
+
 def pick_loads(
-    ahead: Lookahead, space: VersionSpace, plan: LoadPlan, may: np.ndarray, *, spread: bool, exchanges: int = 2
+    ahead: Lookahead | Telling, space: VersionSpace, plan: LoadPlan, may: np.ndarray, *, spread: bool, exchanges: int = 2
 ) -> list[list[int]]:
     """Versions of each load: greedy, then exchanged one at a time."""
     takes_part = np.zeros(space.size, dtype=bool)

@@ -10,8 +10,10 @@ from .choose import LoadPlan, pick_loads
 from .lookahead import Lookahead, alike, even_normals
 from .prior import Prior, Spread
 from .space import Floats, VersionSpace
+from .telling import room_to_learn, telling
 
 FUTURES = 32
+DRY_DRAWS = 1000
 
 
 @dataclass(frozen=True)
@@ -37,6 +39,7 @@ class DryRun:
 def dry_run(
     space: VersionSpace, plan: LoadPlan, rounds: int, tasters: int, passes: int = 1, prior: Prior | None = None,
     kitchens: int = 500, seed: int = 0, worth: float = 0.5, prices: Floats | None = None, first: int = 0,
+    only_tool: bool = False,
 ) -> DryRun:
     """Plays the tool's plan, the habit and, where it fits, the full factorial.
 
@@ -47,6 +50,7 @@ def dry_run(
         kitchens, seed, first: kitchens first … first + kitchens − 1 of this seed, so that parts played elsewhere add up to the
         same numbers.
         worth, prices: as for `decide`.
+        only_tool: leave the habit and the full factorial out.
     """
     prior = prior or Prior()
     price = np.zeros(space.size) if prices is None else np.asarray(prices, dtype=np.float64)
@@ -54,8 +58,9 @@ def dry_run(
     typical = _typical(space, prior, tasters, passes)
     trials = rounds * plan.loads * len(plan.places)
     played = {"this plan": (trials, [_tool(space, k, typical, plan, rounds, price) for k in invented])}
-    played["one factor at a time"] = (trials, [_habit(space, k, trials, len(plan.places), price) for k in invented])
-    if space.size <= trials:
+    if not only_tool:
+        played["one factor at a time"] = (trials, [_habit(space, k, trials, len(plan.places), price) for k in invented])
+    if space.size <= trials and not only_tool:
         played["every version"] = (
             trials // space.size * space.size, [_all(space, k, trials // space.size, len(plan.places), price) for k in invented]
         )
@@ -130,6 +135,7 @@ def _tool(space: VersionSpace, kitchen: Invented, typical: Typical, plan: LoadPl
     mean, cov = np.zeros(n), typical.cov
     futures = even_normals(np.random.default_rng(3), FUTURES, plan.loads * len(plan.places) + 1)
     everything, same = np.ones(n, dtype=bool), alike(space.levels)
+    in_all = rounds * plan.loads * len(plan.places)
     for round_ in range(rounds):
         wide = np.zeros((1, n + plan.loads, n + plan.loads))
         wide[0, :n, :n] = cov
@@ -139,7 +145,9 @@ def _tool(space: VersionSpace, kitchen: Invented, typical: Typical, plan: LoadPl
         ahead = Lookahead(
             np.arange(n), np.ones(1), (mean - price)[None], wide, np.array([typical.trial]), futures, contenders, np.zeros(n), same
         )
-        for load in pick_loads(ahead, space, plan, everything, spread=round_ == 0, exchanges=0):
+        learn = round_ > 0 and room_to_learn(space, in_all, rounds - round_)
+        rule = (telling(ahead, DRY_DRAWS) if learn else None) or ahead
+        for load in pick_loads(rule, space, plan, everything, spread=round_ == 0, exchanges=0):
             v = np.array(load)
             total = cov[np.ix_(v, v)] + typical.load + typical.trial * np.eye(len(v))
             gain = np.linalg.solve(total, cov[v]).T
