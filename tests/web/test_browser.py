@@ -225,6 +225,12 @@ def test_a_ballot_works_by_keyboard_alone(browser, served):
     page.wait_for_selector("text=Rinse, and take a breath")
 
 
+def link_for(lead, study):
+    """A tester's link."""
+    page = lead.post(f"{study}/cross-tests/link", version="fat=butter", who="Zoë", control="", **{"in": "metric"})
+    return page.all(r'class="codeword"><a href="https?://[^/]+(/x/[^"]+)"')[0]
+
+
 def test_every_page_is_without_faults_of_access_in_light_and_dark(browser, served):
     from axe_playwright_python.sync_playwright import Axe
 
@@ -237,11 +243,13 @@ def test_every_page_is_without_faults_of_access_in_light_and_dark(browser, serve
     planned(lead, study)
     address = opened(lead, study)["Ada"]
     ada = served.stranger()
+    waived = {f"waive-{name}": "tests" for name in ("cross-test", "two good makes", "full size", "audit")}
+    lead.post(f"{study}/publish", version="fat=butter", **waived)
     for code in codes_of(ada.get(address))[:4]:
         ada.client.post(address + "/marks", json={"code": code, **marks()})
     paths = ["/", quick, quick.replace("codes", "alone"), triangles, address, "/t", "/nowhere"]
-    steps = "brief sources rounds day cook tasting paper readings verdict recipe how-we-tested"
-    paths += [f"{study}/{s}" for s in steps.split()]
+    steps = "brief sources rounds day cook tasting paper readings verdict recipe how-we-tested cross-tests editions editions/1 present"
+    paths += [f"{study}/{s}" for s in steps.split()] + ["/notebook?ingredient=olive+oil", link_for(lead, study)]
     faults, axe = [], Axe()
     # in the dark only colours differ, so only contrast is looked at again
     rules = {"light": {"type": "tag", "values": AXE_TAGS}, "dark": {"type": "rule", "values": ["color-contrast"]}}

@@ -42,7 +42,7 @@ def get_tested(study_id: str, desk: Desk = Depends(lead)) -> Response:
     """The page."""
     standing = desk.standing(study_id)
     verdict = standing.verdict if standing.study.ballot_records else None
-    charts = standing.kept("verdict charts", lambda: verdict_charts(standing.verdict)) if verdict is not None else {}
+    charts = standing.kept("verdict charts", lambda: verdict_charts(standing.verdict, standing.study)) if verdict is not None else {}
     model = tested_page(standing.study, verdict, study_id, charts, edition_lines(standing), _files(study_id) if verdict is not None else ())
     return show("how_we_tested", model, desk.frame("How we tested", standing, "how-we-tested"))
 

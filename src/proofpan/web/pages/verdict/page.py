@@ -77,11 +77,13 @@ class VerdictPage:
     dont_say: tuple[str, ...]
     speaks: str
     pairs: tuple[PairLine, ...]
+    grid: Markup
     versions: tuple[VersionLine, ...]
     versions_count: int
     rest: str
     next_says: str
     stop: bool
+    limits: tuple[str, ...]
     tasters: tuple[TasterLine, ...]
     cautions: tuple[str, ...]
     tie: tuple[tuple[str, str], ...]
@@ -129,6 +131,7 @@ def verdict_page(
         dont_say=verdict.publish.dont_say,
         speaks=next((s for s in verdict.says if s.startswith(("It speaks", "By your palate", "This speaks"))), ""),
         pairs=tuple(PairLine(p.headline, p.says, charts.get(f"pair {i}", none)) for i, p in enumerate(verdict.interactions)),
+        grid=charts.get("versions", none),
         versions=lines,
         versions_count=len(verdict.rows),
         rest=f"The other {len(rows) - SHOWN} together: {odds(rest)}." if len(rows) > SHOWN else "",
@@ -136,6 +139,7 @@ def verdict_page(
         stop=verdict.next.stop,
         tasters=tuple(TasterLine(t.taster, t.note, _figure(t.agreement), _figure(t.repeatability)) for t in verdict.taster_rows),
         cautions=verdict.cautions,
+        limits=verdict.limits,
         tie=tuple((str(r.version), capital(version_words(r.version))) for r in rows[:4] if r.odds_publish),
         quick=quick,
         action=root,

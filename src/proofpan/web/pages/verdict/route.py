@@ -24,7 +24,7 @@ def verdict(desk: Desk, study_id: str) -> Response:
     """The page."""
     standing = desk.standing(study_id)
     judged = standing.verdict
-    charts = standing.kept("verdict charts", lambda: verdict_charts(judged))
+    charts = standing.kept("verdict charts", lambda: verdict_charts(judged, standing.study))
     quick = is_quick(standing)
     second = second_part(Confirming() if quick else standing.kept("second analysis", lambda: confirm(standing.study, judged)))
     model = verdict_page(standing.study, judged, study_id, quick, charts, second)
