@@ -110,7 +110,8 @@ def tested_page(
         under=f"We made it {times(len(cooked))}, {counted(ways, 'way')}, and {counted(len(tasters), 'taster')} tasted {blind}. "
         f"We are sure {sure}; {len(unsettled)} we couldn’t tell.",
         found=tuple(
-            FoundLine(mark_of(a.outcome), a.do, a.numbers, charts.get(f"answer {i}", Markup(""))) for i, a in enumerate(verdict.answers)
+            FoundLine(mark_of(a.outcome), a.headline, f"{capital(a.outcome)}. {a.numbers}", charts.get(f"answer {i}", Markup("")))
+            for i, a in enumerate(verdict.answers)
         ),
         made=_made(study),
         tasted=_tasted(study, len(tasters)),
