@@ -244,8 +244,8 @@ def _in_style(out: WorkedRecipe, house: HouseStyle) -> WorkedRecipe:
     return out._like(
         title=said(out.title), headnote=said(out.headnote), makes=said(out.makes), make_ahead=said(out.make_ahead), keeping=said(out.keeping),
         tin=None if out.tin is None else done(out.tin), equipment=tuple(done(k) for k in out.equipment),
-        lines=tuple(x.model_copy(update={"text": styled_line(house.said(x.text), house), "note": styled_numbers(house.said(x.note), house)})
-                    for x in out.lines),
+        lines=tuple(x.model_copy(update={"text": styled_line(house.said(x.text), house), "item": house.said(x.item),
+                                         "note": styled_numbers(house.said(x.note), house)}) for x in out.lines),
         method=tuple(s.model_copy(update={"text": done(s.text)}) for s in out.method),
         notes=(*notes, eggs) if eggs else notes, variations=tuple(done(v) for v in out.variations),
         cautions=tuple(styled_numbers(c, house) for c in out.cautions), style=house.name, headings=house.headings,
@@ -265,7 +265,11 @@ def _in_region(worked: WorkedRecipe, region: str, house: HouseStyle | None = Non
             return worked._like(region=region)
         same = tuple(s.model_copy(update={"text": step_in_region(s.text, region, settings, ovens)}) for s in worked.method)
         return worked._like(region=region, method=same)
-    lines = tuple(x.model_copy(update={"text": line_in_region(x.text, x.item, x.grams, region, worked.country)}) for x in worked.lines)
+    lines = tuple(
+        x.model_copy(update={"text": line_in_region(x.text, x.item, x.grams, region, worked.country),
+                             "item": name_in_region(x.item, region, worked.country)})
+        for x in worked.lines
+    )
     renames = {x.item: new for x in worked.lines if (new := name_in_region(x.item, region, worked.country)) != x.item}
     method = tuple(
         s.model_copy(update={"text": step_in_region(amounts_in_step(renamed(s.text, renames), region, worked.country), region, settings, ovens)})
