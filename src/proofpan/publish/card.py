@@ -51,8 +51,9 @@ def card_sections(card: dict[str, Any], say: Wording) -> tuple[list[str], str]:
             f"<p>{escape(' · '.join(card['facts']))}</p>" if card["facts"] else ""]
     told += [f'<p class="contains"><b>{escape(say("Contains"))}</b> {escape(card["contains"])}</p>'] if card["contains"] else []
     told += [f'<p class="careful"><b>{escape(say("Careful."))}</b> {escape(c)}</p>' for c in card["cautions"]]
-    parts = [(say("Take"), "".join(_row(line, say) for line in card["lines"])),
-             (say("Make"), "<ol>" + "".join(f"<li>{escape(s)}</li>" for s in card["method"]) + "</ol>"),
+    take, make = card["words"]["take"], card["words"]["make"]
+    parts = [(take, "".join(_row(line, say) for line in card["lines"])),
+             (make, "<ol>" + "".join(f"<li>{escape(s)}</li>" for s in card["method"]) + "</ol>"),
              (say("If you change…"), "".join(f"<p><b>{escape(a)}</b> {escape(b)}</p>" for a, b in card["changes"])),
              (say("Notes"), "".join(f"<p>{escape(n)}</p>" for n in card["notes"])),
              (say("Tested"), "".join(f"<p>{escape(' '.join(e))}.</p>" for e in card["evidence"])),
@@ -91,7 +92,8 @@ def card_data(
         "nutrition": [[what, serve] for what, _, serve in worked.nutrition.shown] if not worked.nutrition.missing else [],
         "small": small, "foot": f"{worked.title}" + (say(", edition {number}", number=edition.number) if edition is not None else ""),
         "draft": draft_mark(edition, on, say) if draft else "", "warning": (edition.warning or "") if edition is not None else "",
-        "words": {"contains": say("Contains"), "careful": say("Careful."), "take": say("Take"), "make": say("Make"),
+        "words": {"contains": say("Contains"), "careful": say("Careful."), "take": worked.headings[0] if worked.style else say("Take"),
+                  "make": worked.headings[1] if worked.style else say("Make"),
                   "changes": say("If you change…"), "notes": say("Notes"), "serve": say("Per serve"), "page": say("page"), "of": say("of")},
     }
 

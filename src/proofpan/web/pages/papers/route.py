@@ -175,7 +175,10 @@ def _edition(standing: Standing) -> Edition | None:
 def _recipe(standing: Standing) -> ReaderRecipe | None:
     from proofpan.steps.recipe import recipe
 
-    return recipe(standing.study, standing.verdict.publish.version) if standing.study.brief.base is not None else None
+    if standing.study.brief.base is None:
+        return None
+    version = standing.verdict.publish.version
+    return recipe(standing.study, version, cross_tests=tests_of(standing, version))
 
 
 def _tests(standing: Standing) -> CrossTest | None:
