@@ -92,6 +92,8 @@ def _eggs(text: str, amounts: list[Measure], by: float) -> Scaled:
     """Whole eggs, with how far they are from exact; where the line weighs them, what the exact weight is."""
     first = amounts[0]
     exact = (first.low + first.high) / 2 * by
+    if exact <= 0:
+        return Scaled(text)
     whole = max(1, round(exact))
     single = [replace(m, low=(m.low + m.high) / 2, high=(m.low + m.high) / 2) for m in amounts]
     line = rewritten(text, single, by * whole / exact, written_number)

@@ -20,6 +20,18 @@ class RecipeLine(Doc):
     note: str = ""
     allergens: tuple[str, ...] = ()
 
+    @property
+    def parts(self) -> tuple[str, str, str, str]:
+        """(amount, its other measure, item, what follows), as far as they can be told apart; else all of it as the item."""
+        at = self.text.casefold().find(self.item.casefold())
+        if at < 0:
+            return "", "", self.text, ""
+        end = at + len(self.item)
+        amount, item, after = self.text[:at].strip(), self.text[at:end], self.text[end:].strip()
+        bracket = amount.find("(")
+        more = amount[bracket:].strip("() ") if bracket > 0 else ""
+        return amount[:bracket].strip() if more else amount, more, item, after
+
 
 class RecipeStep(Doc):
     """One step: in words, with its times."""

@@ -91,7 +91,7 @@ def play(tasters: int, seed: int, folder: Path, step: Any) -> dict[str, Any]:
                 add={"factor": {"name": "seeds", "asks": "worth it", "options": [
                     {"name": "raw"},
                     {"name": "toasted", "edits": [{"insert": {
-                        "id": "toast", "do": "Toast the sunflower seeds in a dry pan.", "minutes": [4, 6], "until": "they smell nutty",
+                        "id": "toast", "do": "Toast the sunflower seeds in a dry 24 cm frying pan.", "minutes": [4, 6], "until": "they smell nutty",
                         "hands": 5}, "before": "mix"}]},
                 ]}}, why="a late idea: toast the seeds", on="2026-06-12",
             )

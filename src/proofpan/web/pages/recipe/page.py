@@ -9,11 +9,12 @@ from proofpan.study.reader_recipe import RecipeLine
 
 @dataclass(frozen=True)
 class IngredientLine:
-    """One line as text before, of and after its item, which stands out where it is an allergen; its status, and a note."""
+    """One line: amount and item, which stands out where it is an allergen, what follows, its other measure, its status, and a note."""
 
-    before: str
+    amount: str
     item: str
     after: str
+    more: str
     allergens: str
     status: str
     note: str
@@ -81,11 +82,9 @@ class RecipePage:
 
 
 def ingredient_line(line: RecipeLine) -> IngredientLine:
-    """A line with its item set apart."""
-    at = line.text.casefold().find(line.item.casefold())
-    end = at + len(line.item)
-    before, item, after = (line.text, "", "") if at < 0 else (line.text[:at], line.text[at:end], line.text[end:])
-    return IngredientLine(before, item, after, ", ".join(line.allergens), line.status, line.note, line.group or "")
+    """A line in its parts."""
+    amount, more, item, after = line.parts
+    return IngredientLine(amount, item, after, more, ", ".join(line.allergens), line.status, line.note, line.group or "")
 
 
 def hands_words(hands: float | None, minutes: tuple[float, float] | None, by: str) -> str:
@@ -93,7 +92,7 @@ def hands_words(hands: float | None, minutes: tuple[float, float] | None, by: st
     if hands is None or minutes is None or by == "works":
         return ""
     whole = sum(minutes) / 2
-    if hands >= whole and by != "said":
+    if hands >= whole:
         return ""
     said = {"said": "as written", "waits": "it waits", "watched": "looked at now and then"}[by]
     return f"{hands:.0f} of {whole:.0f} min yours, {said}" if hands else f"none of its {whole:.0f} min yours, {said}"
