@@ -17,7 +17,7 @@ from proofpan.study.study import Study
 from proofpan.study.words import joined
 
 if TYPE_CHECKING:
-    from proofpan.science.daywork import DayModel, Started
+    from proofpan.science.daywork import DayModel, Started, Task
     from proofpan.science.daywork import DayPlan as Planned
 
 EFFORT_S = 3.0
@@ -55,11 +55,11 @@ def plan_day(study: Study, round: Round | int, start: Time | None = None, eat: T
     return _document(study, chosen, work, model, found, table)
 
 
-def replan(day: DayPlan, study: Study, happened: Happened, now: Time) -> DayPlan:
+def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapping[str, int] | None = None) -> DayPlan:
     """The rest of a day that has begun, planned again; what has started is kept as it was.
 
     Parameters: day, the plan so far; happened, (task, start, end or None while it goes on) of everything begun; now, the time. A task
-        that was planned for earlier and isn't reported is taken not to have begun.
+        that was planned for earlier and isn't reported is taken not to have begun; late, {task: minutes that it takes longer}.
 
     Returns: a plan whose limits bend by as few minutes as can be where they can't be kept any more; `.says` names which.
 
@@ -72,17 +72,19 @@ def replan(day: DayPlan, study: Study, happened: Happened, now: Time) -> DayPlan
         raise DayError("A re-plan needs the time: now, as 2026-06-05T09:00.")
     planned = {t.task: t for t in day.day_tasks}
     facts = {t: (_time(s, "start"), _time(e, "end")) for t, s, e in happened}
-    unknown = next((t for t in facts if t not in planned), None)
+    late = dict(late or {})
+    unknown = next((t for t in (*facts, *late) if t not in planned), None)
     if unknown is not None:
         raise DayError(f"{quoted(unknown)} isn't a task of this day. {did_you_mean(unknown, list(planned))}")
     chosen = _round(study, day.round)
     work = day_work(study, chosen)
+    work.tasks = {k: _longer(t, late.get(k, 0)) for k, t in work.tasks.items()}
     begun = [s for s, _ in facts.values() if s is not None]
     start = min([day.start, clock, *begun])
     open_ = [t for t in day.day_tasks if t.task not in facts]
-    late = max([timedelta(0), *(clock - t.start for t in open_)])
+    behind = max([timedelta(0), *(clock - t.start for t in open_)]) + timedelta(minutes=sum(max(0, m) for m in late.values()))
     # a near end makes the search short: nothing of the plan takes longer than it did, only later
-    until = max([clock, *(t.end for t in day.day_tasks), *(e for _, e in facts.values() if e)]) + late + timedelta(minutes=SLACK_MINUTES)
+    until = max([clock, *(t.end for t in day.day_tasks), *(e for _, e in facts.values() if e)]) + behind + timedelta(minutes=SLACK_MINUTES)
     model = day_model(study.brief.kitchen, work, start=start, eat=day.eat, now=clock, zone=day.zone or None, until=until,
                       serve_within=study.plan.serve_within)
     started = {t: _started(model, planned[t], s, e) for t, (s, e) in facts.items()}
@@ -91,6 +93,19 @@ def replan(day: DayPlan, study: Study, happened: Happened, now: Time) -> DayPlan
     except DayworkError as error:
         raise DayError(str(error), conflict=tuple(getattr(error, "conflict", ())) or (str(error),)) from None
     return _document(study, chosen, work, model, found, day.eat, planned)
+
+
+def _longer(task: Task, minutes: int) -> Task:
+    """The task taking so many minutes more (or fewer), the hands' share as long as it was."""
+    from dataclasses import replace
+
+    if not minutes:
+        return task
+    length = max(1, task.minutes + minutes)
+    most = None if task.high_minutes is None else max(length, task.high_minutes + minutes)
+    spans = tuple((min(a, length - 1), min(b, length)) for a, b in task.hands_spans)
+    return replace(task, minutes=length, high_minutes=most, hands=length if task.hands == task.minutes else min(task.hands, length),
+                   hands_spans=spans)
 
 
 def _round(study: Study, given: Round | int) -> Round:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from proofpan.web.pages.day.live import Turn
+
 
 @dataclass(frozen=True)
 class TrayTrial:
@@ -66,3 +68,6 @@ class CookPage:
     next_href: str
     next_words: str
     rounds_href: str
+    turns: tuple[Turn, ...]
+    day_says: str
+    moved_href: str

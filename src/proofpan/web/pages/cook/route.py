@@ -11,6 +11,7 @@ from proofpan.notebook.entries import NewEvent
 from proofpan.notebook.shelf import TRIAL
 from proofpan.steps.cautions import cooking_cautions
 from proofpan.steps.recipe import WorkedRecipe, recipe
+from proofpan.study.day import DayPlan
 from proofpan.study.errors import QuantityError, TrialError
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
@@ -18,6 +19,9 @@ from proofpan.study.words import capital, counted, version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.pages.cook.page import CookPage, SheetPart, TrayTrial, WeighLine
 from proofpan.web.pages.cook.photographs import checked_photograph, shown_photograph
+from proofpan.web.pages.day.live import Turn, clock, turns
+from proofpan.web.pages.day.live import headline as headline_of
+from proofpan.web.pages.day.route import DAY, clock_of, day_now, reported
 from proofpan.web.rendering import show
 from proofpan.web.shelfcache import Standing
 
@@ -147,7 +151,11 @@ def cook(desk: Desk, study_id: str, wanted: str = "") -> Response:
         f"Trial {e.payload['trial']}: {e.payload['words']}" if e.payload.get("trial") else str(e.payload["words"])
         for e in standing.of_kind(NOTE)
     )
+    in_hand_now, day_says = _turns(desk, standing, here)
     model = CookPage(
+        turns=in_hand_now,
+        day_says=day_says,
+        moved_href=f"{root}/day/moved",
         headline=headline,
         under=under,
         loads=tuple((n, tuple(ts)) for n, ts in loads.items()),
@@ -161,6 +169,21 @@ def cook(desk: Desk, study_id: str, wanted: str = "") -> Response:
         rounds_href=f"{root}/rounds",
     )
     return show("cook", model, desk.frame("Cook", standing, "cook"))
+
+
+def _turns(desk: Desk, standing: Standing, here: Trial | None) -> tuple[tuple[Turn, ...], str]:
+    """What the day's plan says of the trial in hand: its task now or next, and the clock; nothing when no day is planned for today."""
+    if here is None or not standing.study.rounds or not standing.of_kind(DAY) or here.round != standing.study.rounds[-1].number:
+        return (), ""
+    before, plan = day_now(standing)
+    if not isinstance(plan, DayPlan):
+        return (), ""
+    now, found = clock_of(desk), reported(standing)
+    if not found and now.date() not in {t.start.date() for t in plan.day_tasks}:
+        return (), ""
+    mine = plan.model_copy(update={"day_tasks": tuple(t for t in plan.day_tasks if str(here.version) in t.versions and t.kind == "cook")})
+    first = next(iter(turns(mine, found, now, one=True)), None)
+    return (() if first is None else (first,)), f"Now {clock(now)}. {headline_of(plan, before, found)}"
 
 
 @router.get("/study/{study_id}/cook")

@@ -1,22 +1,43 @@
-"""The day planned to the minute, for the round that is planned."""
+"""The day planned to the minute, for the round that is planned; and kept in step with what happens."""
 
 from __future__ import annotations
 
+import secrets
+from datetime import date, datetime
 from typing import Any
 
 from fastapi import APIRouter, Depends
 from markupsafe import Markup
 from starlette.responses import Response
 
+from proofpan.notebook.entries import NewEvent
+from proofpan.study.day import DayPlan
 from proofpan.study.errors import DayError, ProofpanError, StudyError
 from proofpan.study.words import version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
-from proofpan.web.pages.day.page import DayPage, TaskLine, hours, lanes_of
+from proofpan.web.pages.day.lanes import hours, lanes_of
+from proofpan.web.pages.day.live import (
+    AGAIN,
+    BACK,
+    DONE,
+    LATE,
+    MOVED,
+    STARTED,
+    Report,
+    as_it_runs,
+    done_tasks,
+    headline,
+    report_of,
+    reports,
+    turns,
+)
+from proofpan.web.pages.day.page import DayPage, TaskLine
 from proofpan.web.rendering import show
 from proofpan.web.shelfcache import Standing
 
 router = APIRouter()
 DAY = "day"
+SAID = {STARTED: "started", DONE: "done", LATE: "takes longer", AGAIN: "planned again"}
 
 
 def asked_of(standing: Standing) -> tuple[str, str]:
@@ -25,14 +46,38 @@ def asked_of(standing: Standing) -> tuple[str, str]:
     return (str(asked[-1].payload.get("start") or ""), str(asked[-1].payload.get("eat") or "")) if asked else ("", "")
 
 
-def planned(standing: Standing, start: str, eat: str) -> Any:
+def planned(standing: Standing, start: str, eat: str, now: str = "") -> Any:
     """The plan, or the error that says why there is none."""
     from proofpan.steps.day import plan_day
 
     try:
-        return plan_day(standing.study, round=standing.study.rounds[-1], start=start or None, eat=eat or None)
+        return plan_day(standing.study, round=standing.study.rounds[-1], start=start or None, eat=eat or None, now=now or None)
     except ProofpanError as error:
         return error
+
+
+def reported(standing: Standing) -> tuple[Report, ...]:
+    """What was reported of the day asked for last."""
+    asked = standing.of_kind(DAY)
+    number = standing.study.rounds[-1].number if standing.study.rounds else 0
+    if asked and asked[-1].payload.get("round") != number:
+        return ()
+    since = asked[-1].id if asked else 0
+    return reports([e for e in standing.of_kind(MOVED) if e.payload.get("round") == number], since)
+
+
+def day_now(standing: Standing) -> Any:
+    """(The day as planned, the day as it runs): the second may be an error that says why there is none."""
+    start, eat = asked_of(standing)
+    plan = standing.kept(("day", start, eat), lambda: planned(standing, start, eat))
+    if isinstance(plan, ProofpanError):
+        return plan, plan
+    return plan, standing.kept("day as it runs", lambda: as_it_runs(standing, plan, reported(standing)))
+
+
+def clock_of(desk: Desk) -> datetime:
+    """The kitchen's clock, to the minute, without a zone."""
+    return desk.kitchen.clock().astimezone().replace(tzinfo=None, second=0, microsecond=0)
 
 
 def day(desk: Desk, study_id: str) -> Response:
@@ -41,30 +86,68 @@ def day(desk: Desk, study_id: str) -> Response:
     study = standing.study
     root = f"/study/{study_id}"
     start, eat = asked_of(standing)
-    hrefs = {"action": f"{root}/day", "rounds_href": f"{root}/rounds", "cook_href": f"{root}/cook", "start": start, "eat": eat}
     none: tuple[str, ...] = ()
+    empty: dict[str, Any] = {
+        "action": f"{root}/day", "papers_href": f"{root}/papers", "rounds_href": f"{root}/rounds", "cook_href": f"{root}/cook",
+        "start": start, "eat": eat, "under": "", "lanes": Markup(""), "tasks": (), "says": none, "cautions": none, "turns": (),
+        "running": False, "undo": "", "films": study.brief.filming is not None,
+    }
     if not study.rounds or study.brief.base is None:
         head = (
             "Plan a round first; the day follows from it." if study.brief.base is not None else "Without a recipe there is no day to plan."
         )
-        model = DayPage(state="none", headline=head, under="", lanes=Markup(""), tasks=(), says=none, **hrefs)
-        return show("day", model, desk.frame("Day", standing, "day"))
-    plan = standing.kept(("day", start, eat), lambda: planned(standing, start, eat))
+        return show("day", DayPage(**empty | {"state": "none", "headline": head}), desk.frame("Day", standing, "day"))
+    before, plan = day_now(standing)
     if isinstance(plan, ProofpanError):
         conflict = plan.conflict if isinstance(plan, DayError) else none
-        model = DayPage(state="clash", headline=str(plan), under="", lanes=Markup(""), tasks=(), says=tuple(conflict), **hrefs)
+        model = DayPage(**empty | {"state": "clash", "headline": str(plan), "says": tuple(conflict)})
         return show("day", model, desk.frame("Day", standing, "day"))
-    rows = list(plan.tasks.itertuples())
-    tasks = tuple(TaskLine(hours(r.start), hours(r.end), _text(r.who), str(r.what), _versions(r.versions), _text(r.resource)) for r in rows)
-    last = max((r.end for r in rows), default=None)
-    proof = "Proven: no plan ends sooner and is as fair." if plan.optimal else f"Not proven best: within {100 * plan.gap:.0f} in 100."
-    head = f"From {tasks[0].start} to {hours(last)}: {len(tasks)} tasks." if last is not None else "Nothing to do."
-    model = DayPage(state="planned", headline=head, under=proof, lanes=lanes_of(rows), tasks=tasks, says=tuple(plan.says), **hrefs)
+    model = DayPage(**empty | _shown(desk, standing, before, plan))
     return show("day", model, desk.frame("Day", standing, "day"))
 
 
-def _text(value: Any) -> str:
-    return "" if value is None or value != value else str(value)
+def _shown(desk: Desk, standing: Standing, before: DayPlan, plan: DayPlan) -> dict[str, Any]:
+    """A planned day's part of the page."""
+    found, now = reported(standing), clock_of(desk)
+    done = done_tasks(found)
+    several = len({t.start.date() for t in plan.day_tasks}) > 1
+    tasks = tuple(
+        TaskLine(
+            t.task, _when(t.start, several), _when(t.end, several), t.who, t.what, _versions(t.versions), t.resource,
+            "done" if t.task in done else "begun" if t.started else "",
+        )
+        for t in plan.day_tasks
+    )
+    proof = "Proven: no plan is fairer, and none as fair ends sooner." if plan.optimal else (
+        "A good plan; whether a better one exists wasn't proven." if plan.gap >= 1 else f"Not proven best: within {100 * plan.gap:.0f} in 100."
+    )
+    main = [t for t in plan.day_tasks if t.kind in ("cook", "taste")]
+    if not main:
+        head, under = "Nothing to do.", ""
+    elif found:
+        head, under = headline(plan, before, found), f"Planned again at {hours(max(r.at for r in found))}. {proof}"
+    else:
+        span = f"From {_when(main[0].start, several)} to {_when(max(t.end for t in main), several)}"
+        head, under = f"{span}: {len(plan.day_tasks)} tasks.", proof
+    today = {t.start.date() for t in plan.day_tasks}
+    live = bool(found) or now.date() in today
+    last = found[-1] if found else None
+    undo = "" if last is None else f"{_words(plan, last)} at {hours(last.at)}"
+    return {
+        "state": "planned", "headline": head, "under": under, "lanes": lanes_of(plan, done, now if live else None), "tasks": tasks,
+        "says": tuple(plan.says), "cautions": tuple(plan.cautions), "turns": turns(plan, found, now) if live else (), "running": live,
+        "undo": undo,
+    }
+
+
+def _words(plan: DayPlan, report: Report) -> str:
+    what = next((t.what for t in plan.day_tasks if t.task == report.task), "")
+    short = what if len(what) <= 34 else what[:33] + "…"
+    return f"{short} {SAID[report.what]}".strip() if short else "planned again"
+
+
+def _when(moment: datetime, several: bool) -> str:
+    return f"{moment:%a} {hours(moment)}" if several else hours(moment)
 
 
 def _versions(texts: Any) -> str:
@@ -83,15 +166,53 @@ def get_day(study_id: str, desk: Desk = Depends(lead)) -> Response:
 
 @router.post("/study/{study_id}/day")
 def post_day(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
-    """Another start, or another hour to eat."""
+    """Another start, or another hour to eat; or it begins now."""
     desk.typed = form.texts
     desk.again = lambda: day(desk, study_id)
     standing = desk.standing(study_id)
     if not standing.study.rounds:
         raise StudyError("Plan a round first.")
     start, eat = form.get("start"), form.get("eat")
-    plan = planned(standing, start, eat)
+    now = f"{clock_of(desk):%Y-%m-%dT%H:%M}"
+    if form.get("begin"):
+        start, eat = now, ""
+    plan = planned(standing, start, eat, now if eat and not start else "")
     if isinstance(plan, ProofpanError):
         raise plan
+    if eat and not start:
+        start = f"{plan.start:%Y-%m-%dT%H:%M}"
     desk.book.append(study_id, DAY, {"start": start, "eat": eat, "round": standing.study.rounds[-1].number}, key=f"day:{form.get('once')}")
     return go(f"/study/{study_id}/day")
+
+
+@router.post("/study/{study_id}/day/moved")
+def post_moved(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """Something was started, is done, takes longer; or the last of these is taken back."""
+    desk.typed = form.texts
+    desk.again = lambda: day(desk, study_id)
+    standing = desk.standing(study_id)
+    _, plan = day_now(standing) if standing.study.rounds else (None, StudyError("Plan a round first."))
+    if isinstance(plan, ProofpanError):
+        raise plan
+    what, task, number = form.get("what"), form.get("task"), standing.study.rounds[-1].number
+    at, found = _at(form.get("at"), clock_of(desk)), reported(standing)
+    made: list[dict[str, object]]
+    if what == BACK:
+        made = [{"what": BACK}] if found else []
+    elif what in SAID:
+        made = [{"what": r.what, "task": r.task, "at": f"{r.at:%Y-%m-%dT%H:%M}", "minutes": r.minutes} for r in report_of(plan, found, what, task, at)]
+    else:
+        raise DayError("Say what happened: started, done, or later.")
+    once = form.get("once") or secrets.token_hex(12)
+    desk.book.append_many(study_id, [NewEvent(kind=MOVED, payload={**m, "round": number}, key=f"moved:{once}:{i}") for i, m in enumerate(made)])
+    return go(f"/study/{study_id}/cook?trial={form.get('trial')}" if form.get("to") == "cook" else f"/study/{study_id}/day")
+
+
+def _at(text: str, now: datetime) -> datetime:
+    """When it happened: now, or the HH:MM of today that was typed."""
+    if not text:
+        return now
+    try:
+        return datetime.combine(date(now.year, now.month, now.day), datetime.strptime(text, "%H:%M").time())
+    except ValueError:
+        raise DayError(f"“{text[:20]}” isn't a time: write it as 10:42.") from None

@@ -12,6 +12,7 @@ from proofpan.steps.copies import warning_on
 from proofpan.steps.making import recipe_of
 from proofpan.steps.sittings import HOW
 from proofpan.study.crosstest import CrossTest
+from proofpan.study.day import DayPlan
 from proofpan.study.edition import Edition
 from proofpan.study.errors import ProofpanError, StudyError
 from proofpan.study.reader_recipe import ReaderRecipe
@@ -22,7 +23,7 @@ from proofpan.web.cross_tests import tests_of
 from proofpan.web.desk import Desk, Typed, lead
 from proofpan.web.editions import editions_of, newest_of
 from proofpan.web.pages.cook.route import as_one_trial
-from proofpan.web.pages.day.route import asked_of, planned
+from proofpan.web.pages.day.route import day_now
 from proofpan.web.pages.recipe.route import chosen, worked
 from proofpan.web.pages.tasting.other import ORDINARY
 from proofpan.web.pages.tasting.route import newest
@@ -45,10 +46,46 @@ def run_sheet(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
     """The day, a list a person."""
     from proofpan.publish.day_papers import run_sheet_pdf
 
-    plan = planned(standing, *asked_of(standing)) if standing.study.rounds else StudyError("Plan a round first.")
+    return run_sheet_pdf(standing.study, _plan(standing), paper=paper)
+
+
+def _plan(standing: Standing) -> DayPlan:
+    """The day as it runs."""
+    plan = day_now(standing)[1] if standing.study.rounds else StudyError("Plan a round first.")
     if isinstance(plan, ProofpanError):
         raise plan
-    return run_sheet_pdf(standing.study, plan, paper=paper)
+    assert isinstance(plan, DayPlan)
+    return plan
+
+
+def oven_chart(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
+    """Each oven's temperature over the day."""
+    from proofpan.publish.day_papers import oven_chart_pdf
+
+    return oven_chart_pdf(standing.study, _plan(standing), paper=paper)
+
+
+def filming(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
+    """What to shoot when."""
+    from proofpan.publish.day_papers import filming_sheet_pdf
+
+    return filming_sheet_pdf(standing.study, _plan(standing), paper=paper)
+
+
+def cutting(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
+    """Who gets edge or middle."""
+    from proofpan.publish.day_papers import cutting_plan_pdf
+    from proofpan.steps.day_lists import cutting_plan
+
+    return cutting_plan_pdf(standing.study, cutting_plan(standing.study, _round(standing)), paper=paper)
+
+
+def blank_sheets(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
+    """Numbered test sheets with nothing filled in."""
+    from proofpan.publish.sheets import blank_sheets_pdf
+
+    first = max((t.trial for t in standing.study.trial_records), default=0) + 1
+    return blank_sheets_pdf(standing.study, count=form.whole("count", 4, 1, 50), first=form.whole("first", first, 1, 100_000), paper=paper)
 
 
 def shopping(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
@@ -110,10 +147,22 @@ def paper_ballots(standing: Standing, form: Typed, paper: str, on: date) -> byte
 
 
 def labels(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
-    """Labels for the plates."""
+    """Labels for the plates, on the sheet whose measures are given."""
     from proofpan.publish.sheets import labels_pdf
 
-    return labels_pdf(_served(standing, form), paper=paper)
+    sizes = {name: _millimetres(form, name) for name in ("width_mm", "height_mm", "margin_x_mm", "margin_y_mm", "gap_mm") if form.get(name)}
+    counts = {name: form.whole(name, 1, 1, 40) for name in ("columns", "rows") if form.get(name)}
+    return labels_pdf(_served(standing, form), paper=paper, qr=form.get("qr") != "no", **sizes, **counts)  # type: ignore[arg-type]
+
+
+def _millimetres(form: Typed, name: str) -> float:
+    try:
+        value = float(form.get(name).replace(",", "."))
+    except ValueError:
+        value = -1.0
+    if not 0 <= value <= 300:
+        raise StudyError(f"“{form.get(name)[:20]}” isn't a measure from 0 to 300 mm.", field=name)
+    return value
 
 
 def reveal(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
@@ -190,6 +239,10 @@ MAKERS: dict[str, Callable[[Standing, Typed, str, date], bytes]] = {
     "shopping": shopping,
     "prep": prep,
     "tray-map": tray_map,
+    "oven-chart": oven_chart,
+    "cutting-plan": cutting,
+    "filming": filming,
+    "blank-sheets": blank_sheets,
     "test-sheets": sheets_of_trials,
     "paper-ballots": paper_ballots,
     "labels": labels,
@@ -209,6 +262,18 @@ def get_paper(study_id: str, name: str, desk: Desk = Depends(lead)) -> Response:
         raise StudyError("There is no such paper: A4 or US Letter; the card also as an index card.")
     data = make(desk.standing(study_id), form, paper, desk.kitchen.clock().date())
     return Response(data, media_type="application/pdf", headers={"content-disposition": f'inline; filename="{study_id}-{name}.pdf"'})
+
+
+@router.get("/study/{study_id}/papers/day.html")
+def get_day_file(study_id: str, desk: Desk = Depends(lead)) -> Response:
+    """The day's papers as one file to keep or send."""
+    from proofpan.publish.day_html import day_html
+    from proofpan.steps.day_lists import day_lists
+
+    standing = desk.standing(study_id)
+    text = day_html(standing.study, _plan(standing), day_lists(standing.study, _round(standing)))
+    headers = {"content-disposition": f'attachment; filename="{study_id}-day.html"'}
+    return Response(text, media_type="text/html", headers=headers)
 
 
 @router.get("/study/{study_id}/papers/how-we-tested.html")

@@ -1,0 +1,173 @@
+"""The day as it runs: what was reported with one thumb, and the rest planned again from there."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from proofpan.notebook import Event
+from proofpan.study.day import DayPlan, DayTask
+from proofpan.study.errors import DayError, ProofpanError
+from proofpan.web.shelfcache import Standing
+
+MOVED = "day moved"
+STARTED, DONE, LATE, AGAIN, BACK = "started", "done", "late", "again", "back"
+LATE_MINUTES = 10
+
+
+@dataclass(frozen=True)
+class Report:
+    """One report: what happened to which task, when."""
+
+    what: str
+    task: str
+    at: datetime
+    minutes: int = 0
+
+
+def reports(events: Sequence[Event], since: int) -> tuple[Report, ...]:
+    """What was reported of the day asked for last, in order; a report taken back is gone."""
+    out: list[Report] = []
+    for event in events:
+        if event.id <= since:
+            continue
+        given = event.payload
+        if given.get("what") == BACK:
+            out = out[:-1]
+        else:
+            at = datetime.fromisoformat(str(given["at"]))
+            out.append(Report(str(given["what"]), str(given.get("task") or ""), at, int(str(given.get("minutes") or 0))))
+    return tuple(out)
+
+
+def facts(found: Sequence[Report]) -> tuple[list[tuple[str, datetime, datetime | None]], dict[str, int]]:
+    """(Task, start, end or None) of everything begun, and minutes that tasks take longer."""
+    starts: dict[str, datetime] = {}
+    ends: dict[str, datetime] = {}
+    late: dict[str, int] = {}
+    for one in found:
+        if one.what == STARTED:
+            starts[one.task] = one.at
+        elif one.what == DONE:
+            ends[one.task] = one.at
+        elif one.what == LATE:
+            late[one.task] = late.get(one.task, 0) + one.minutes
+    return [(t, s, ends.get(t)) for t, s in starts.items()], late
+
+
+def as_it_runs(standing: Standing, plan: DayPlan, found: Sequence[Report]) -> DayPlan | ProofpanError:
+    """The plan from the last report on; as planned where nothing is reported."""
+    from proofpan.steps.day import replan
+
+    if not found:
+        return plan
+    known = {t.task for t in plan.day_tasks}
+    happened, late = facts([r for r in found if r.task in known or not r.task])
+    try:
+        return replan(plan, standing.study, happened, max(r.at for r in found), late=late)
+    except ProofpanError as error:
+        return error
+
+
+def with_load(plan: DayPlan, task: str) -> list[str]:
+    """A task and those that go into the oven with it."""
+    one = next((t for t in plan.day_tasks if t.task == task), None)
+    if one is None:
+        raise DayError(f"“{task[:40]}” isn't a task of this day.")
+    return [t.task for t in plan.day_tasks if one.load and t.load == one.load] or [task]
+
+
+def report_of(plan: DayPlan, found: Sequence[Report], what: str, task: str, at: datetime) -> list[Report]:
+    """The reports that one press makes: what is done was begun, a load begins together.
+
+    Raises: DayError for a task that isn't of this day, or a time before it began.
+    """
+    happened = {t: (s, e) for t, s, e in facts(found)[0]}
+    by_key = {t.task: t for t in plan.day_tasks}
+    if what == AGAIN:
+        return [Report(AGAIN, "", at)]
+    out = []
+    for key in with_load(plan, task) if what == STARTED else [task]:
+        if key not in by_key:
+            raise DayError(f"“{key[:40]}” isn't a task of this day.")
+        begun = happened.get(key)
+        if what == STARTED and begun is None:
+            out.append(Report(STARTED, key, at))
+        elif what == DONE:
+            if begun is not None and at < begun[0]:
+                raise DayError(f"It began at {begun[0]:%H:%M}, so it can't be done at {at:%H:%M}.")
+            if begun is None:
+                length = by_key[key].end - by_key[key].start
+                out.append(Report(STARTED, key, max(at - length, min(by_key[key].start, at))))
+            if begun is None or begun[1] is None:
+                out.append(Report(DONE, key, at))
+        elif what == LATE:
+            out.append(Report(LATE, key, at, LATE_MINUTES))
+    return out
+
+
+@dataclass(frozen=True)
+class Turn:
+    """What one person, or the clock, has in hand or does next."""
+
+    who: str
+    what: str
+    when: str
+    then: str
+    task: str
+    begun: bool
+
+
+def clock(moment: datetime) -> str:
+    """`9:05`."""
+    return f"{moment.hour}:{moment.minute:02d}"
+
+
+def done_tasks(found: Sequence[Report]) -> frozenset[str]:
+    """Tasks that are over."""
+    return frozenset(t for t, _, e in facts(found)[0] if e is not None)
+
+
+def turns(plan: DayPlan, found: Sequence[Report], now: datetime, one: bool = False) -> tuple[Turn, ...]:
+    """For each person, then for what goes on by itself, the task in hand, else the next; `one`: of all together."""
+    begun = {t: e for t, _, e in facts(found)[0]}
+    lanes: dict[str, list[DayTask]] = {}
+    for task in plan.day_tasks:
+        if task.task in begun and begun[task.task] is not None:
+            continue
+        for name in task.people or ("",):
+            lanes.setdefault(name, []).append(task)
+        if task.people and task.task in begun:
+            lanes.setdefault("", []).append(task)
+    if one:
+        every = [t for t in plan.day_tasks if t.task not in begun or begun[t.task] is None]
+        lanes = {every[0].who: sorted(every, key=lambda t: (t.task not in begun, t.start))} if every else {}
+        lanes = {name: line[:2] for name, line in lanes.items()}
+    out: list[Turn] = []
+    shown = set[str]()
+    for name in sorted(lanes, key=lambda n: (n == "", n)):
+        waiting = [t for t in lanes[name] if t.task not in begun]
+        running = [t for t in lanes[name] if t.task in begun and (name == "" or t.hands_until is None or t.hands_until > now)]
+        for task in (*running, *([] if name and running else waiting[:1])):
+            if task.task in shown:
+                continue
+            shown.add(task.task)
+            here = task.task in begun
+            after = next((t for t in waiting if t.task != task.task), None)
+            when = f"until {clock(task.end)}" if here else f"at {clock(task.start)}, until {clock(task.end)}"
+            then = f"Then at {clock(after.start)}: {after.what}." if after is not None and name else ""
+            out.append(Turn(name or "By itself", task.what, when, then, task.task, here))
+    return tuple(out)
+
+
+def headline(plan: DayPlan, before: DayPlan, found: Sequence[Report]) -> str:
+    """Whether the day is on time, and when everyone tastes."""
+    now, then = (next((t for t in p.day_tasks if t.task == "taste"), None) for p in (plan, before))
+    if now is None or then is None:
+        return ""
+    behind = int((now.start - then.start) / timedelta(minutes=1))
+    if not found or behind == 0:
+        return f"On time. Everyone tastes at {clock(now.start)}." if found else f"Everyone tastes at {clock(now.start)}."
+    word = "late" if behind > 0 else "early"
+    return f"{abs(behind)} min {word}. Everyone tastes at {clock(now.start)}."

@@ -1,0 +1,86 @@
+"""The day as it runs: one press records what happened, and the rest is planned again with what has begun kept."""
+
+import time
+
+import pytest
+
+from .conftest import crackers, planned
+
+
+@pytest.fixture
+def study(lead):
+    made = crackers(lead)
+    planned(lead, made)
+    lead.post(f"{made}/day", start="2026-11-25T12:00", eat="", once="a")
+    return made
+
+
+def first_task(page):
+    return page.all(r'name="task" value="([^"]+)"')[0]
+
+
+def test_a_day_of_today_has_a_line_at_now_and_a_button_a_person(lead, study):
+    page = lead.get(f"{study}/day")
+    assert "data-now" in page.text and "Started" in page.text and page.headline.startswith("From 12:00")
+
+
+def test_started_done_and_late_are_kept_and_the_rest_moves(kitchen, lead, study):
+    task = first_task(lead.get(f"{study}/day"))
+    lead.post(f"{study}/day/moved", what="started", task=task, once="1")
+    page = lead.get(f"{study}/day")
+    assert 'class="begun"' in page.text and "On time" in page.headline
+    lead.post(f"{study}/day/moved", what="late", task=task, once="2")
+    late = lead.get(f"{study}/day")
+    assert "Planned again at 12:00" in late.text
+    kitchen.clock.move(minutes=40)
+    begun = time.process_time()
+    lead.post(f"{study}/day/moved", what="done", task=task, once="3")
+    done = lead.get(f"{study}/day")
+    assert time.process_time() - begun < 2
+    assert "min late. Everyone tastes at" in done.headline and 'class="done"' in done.text
+
+
+def test_the_last_report_can_be_taken_back(lead, study):
+    before = lead.get(f"{study}/day")
+    lead.post(f"{study}/day/moved", what="started", task=first_task(before), once="1")
+    assert "Take back" in lead.get(f"{study}/day").text
+    lead.post(f"{study}/day/moved", what="back", once="2")
+    after = lead.get(f"{study}/day")
+    assert "Take back" not in after.text and after.headline == before.headline
+
+
+@pytest.mark.parametrize("given", [{"what": "started", "task": "nothing 9"}, {"what": "burnt", "task": "x"}, {"what": "again", "at": "25:99"}])
+def test_what_cannot_have_happened_is_refused_in_a_sentence(lead, study, given):
+    page = lead.post(f"{study}/day/moved", once="1", **given)
+    assert page.status == 422 and page.wrong
+
+
+def test_the_same_press_sent_twice_counts_once(kitchen, lead, study):
+    task = first_task(lead.get(f"{study}/day"))
+    for _ in range(2):
+        lead.post(f"{study}/day/moved", what="late", task=task, once="same")
+    study_id = study.split("/")[-1]
+    assert len([e for e in kitchen.book.events(study_id) if e.kind == "day moved"]) == 1
+
+
+def test_the_cook_page_says_what_is_next_for_the_trial_in_hand(lead, study):
+    page = lead.get(f"{study}/cook?trial=1")
+    assert "Now 12:00." in page.text and "Started" in page.text
+    lead.post(f"{study}/day/moved", what="started", task=first_task(page), to="cook", trial="1", once="1")
+    assert "10 min more" in lead.get(f"{study}/cook?trial=1").text
+
+
+@pytest.mark.parametrize("name", ["run-sheet", "oven-chart", "cutting-plan", "filming", "blank-sheets", "labels"])
+def test_every_paper_of_the_day_is_printed_in_both_sizes(lead, study, name):
+    for paper in ("a4", "us-letter"):
+        assert lead.client.get(f"{study}/papers/{name}.pdf?paper={paper}").content.startswith(b"%PDF")
+
+
+def test_labels_take_their_sheet_s_measures_and_refuse_what_is_no_measure(lead, study):
+    assert lead.client.get(f"{study}/papers/labels.pdf?columns=2&rows=5&width_mm=99.1&height_mm=57").content.startswith(b"%PDF")
+    assert lead.get(f"{study}/papers/labels.pdf?width_mm=wide").status == 422
+
+
+def test_the_day_is_one_web_page_too(lead, study):
+    text = lead.get(f"{study}/papers/day.html").text
+    assert "Cutting plan" in text and "Shopping" in text and "<script" not in text
