@@ -1,133 +1,237 @@
 """How fast the pages acknowledge ballots over HTTP, and whether a killed server loses or doubles one.
 
-    .venv/bin/python -m bench.pages                        # 300 tasters, open loop
-    .venv/bin/python -m bench.pages --kills 20             # and the server killed (SIGKILL) twenty times while marks come
+    .venv/bin/python -m bench.pages                                     # 300 tasters, open loop, then flat out, beside bare inserts
+    .venv/bin/python -m bench.pages --server postgres --workers 2       # the same on a PostgreSQL started for it
+    .venv/bin/python -m bench.pages --tasters 300 --seconds 240 --kills 200 --plates 3    # SIGKILL two hundred times while marks come
 
-Each taster marks a plate at times drawn beforehand, whether or not the server keeps up; an answer's time runs from when it was due until
-it was acknowledged, that is, on disk. One server process; the phones run beside it on the same machine.
+Open loop: each taster marks a plate at times drawn beforehand, whether or not the server keeps up; an answer's time runs from when it was
+due until it was acknowledged, that is, on disk. Flat out: every phone sends its next plate as soon as the last one is acknowledged. Bare:
+one connection, one durable transaction a plate with the same rows, nothing else, before and after. The phones run beside the server on
+the same machine and take their share of it. Afterwards every acknowledged plate is looked for: none may be missing, none there twice.
 """
 
+from __future__ import annotations
+
 import argparse
-import http.client
+import asyncio
 import json
 import os
-import queue
 import random
 import signal
 import socket
 import subprocess
 import sys
 import tempfile
-import threading
 import time
+from collections.abc import Callable
+from contextlib import ExitStack, closing
 from pathlib import Path
 
 import numpy as np
+from bench.phones import Phone
+from tests.notebook.server import postgres_server
 
 from proofpan.notebook import Notebook
-from proofpan.notebook.shelf import add_round, keep_study, read_study
+from proofpan.notebook.shelf import add_round, keep_study
 from proofpan.steps.rounds import next_round
 from proofpan.study.study import Study
 
-PHONES = 40
+Table = dict[str, tuple[str, list[str]]]
+AT_MOST_TOGETHER = 900  # a round has no more codes than that: larger tables are several tastings of as many studies
 
 
-def prepared(folder: Path, tasters: int) -> tuple[str, dict[str, tuple[str, list[str]]]]:
-    """A notebook with an open tasting: {taster: (token, codes)}; one plate each two, so that codes don't run out."""
-    study = Study.from_dict({
-        "title": "Load", "tasters": tasters, "attributes": [{"name": n} for n in ("snap", "flavour", "colour")],
-        "factors": [{"name": "fat", "options": ["butter", "olive oil", "lard"]}], "rounds": {"plates": 3},
-    })
-    with Notebook.open(folder / "notebook.sqlite") as book:
-        entry = keep_study(book, study)
-        round_ = next_round(study, seed=1)
-        add_round(book, entry.id, round_)
-        tokens = book.open_tasting(entry.id, round_.number, [t for t in study.tasters if round_.orders.get(t)])
-    return entry.id, {t: (token, round_.orders[t]) for t, token in tokens.items()}
+def prepared(where: str, tasters: int, plates: int, label: str) -> Table:
+    """Open tastings: {study and taster: (token, codes)}."""
+    out: Table = {}
+    each = AT_MOST_TOGETHER // plates
+    with Notebook.open(where) as book:
+        for first in range(0, tasters, each):
+            study = Study.from_dict(
+                {
+                    "title": f"{label} {first}",
+                    "tasters": min(each, tasters - first),
+                    "attributes": [{"name": n} for n in ("snap", "flavour", "colour")],
+                    "factors": [{"name": "fat", "options": [f"fat {i}" for i in range(plates)]}],
+                    "rounds": {"plates": plates},
+                }
+            )
+            entry = keep_study(book, study)
+            round_ = next_round(study, seed=1)
+            add_round(book, entry.id, round_)
+            tokens = book.open_tasting(entry.id, round_.number, [t for t in study.tasters if round_.orders.get(t)])
+            out |= {f"{entry.id}/{t}": (token, round_.orders[t]) for t, token in tokens.items()}
+    return out
 
 
-def start(folder: Path, port: int) -> subprocess.Popen[bytes]:
-    """The server, answering."""
-    env = {**os.environ, "PROOFPAN_WEB_NOTEBOOK": str(folder / "notebook.sqlite"), "PROOFPAN_WEB_SECRET": "bench", "OPENBLAS_NUM_THREADS": "1"}
-    command = [sys.executable, "-m", "uvicorn", "proofpan.web.serving:worker", "--factory", "--port", str(port)]
-    command += ["--log-level", "error", "--no-access-log"]
-    server = subprocess.Popen(command, env=env)
+def start(where: str, port: int, workers: int) -> subprocess.Popen[bytes]:
+    """The server, answering; it and its workers are one group, so that a kill takes them all."""
+    env = {**os.environ, "PROOFPAN_WEB_NOTEBOOK": where, "PROOFPAN_WEB_SECRET": "bench", "OPENBLAS_NUM_THREADS": "1"}
+    command = [sys.executable, "-m", "uvicorn", "proofpan.web.serving:worker", "--factory", "--port", str(port), "--workers", str(workers)]
+    server = subprocess.Popen([*command, "--log-level", "error", "--no-access-log"], env=env, start_new_session=True)
     while True:
         try:
-            with socket.create_connection(("127.0.0.1", port), timeout=1):
-                return server
+            with socket.create_connection(("127.0.0.1", port), timeout=1) as line:
+                line.sendall(b"GET /favicon.ico HTTP/1.0\r\n\r\n")
+                if line.recv(12):
+                    return server
         except OSError:
-            time.sleep(0.05)
+            time.sleep(0.02)
 
 
-def send(port: int, token: str, body: bytes, until: float) -> bool:
-    """Send one plate's marks until they are acknowledged, as a phone does."""
-    while time.monotonic() < until:
-        try:
-            line = http.client.HTTPConnection("127.0.0.1", port, timeout=8)
-            line.request("POST", f"/t/{token}/marks", body, {"content-type": "application/json"})
-            answer = line.getresponse()
-            said = json.loads(answer.read())
-            line.close()
-            if answer.status == 200 and said["answer"] == "kept":
-                return True
-        except (OSError, http.client.HTTPException, ValueError):
-            time.sleep(0.1)
-    return False
+def stop(server: subprocess.Popen[bytes], how: signal.Signals) -> None:
+    """End the server and its workers."""
+    os.killpg(server.pid, how)
+    server.wait()
+
+
+def free_port() -> int:
+    """A port that nobody has."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        return int(free.getsockname()[1])
+
+
+async def open_loop(table: Table, port: int, seconds: float, killing: Callable[[], None] | None = None, kills: int = 0) -> list[float]:
+    """Plates come when they come, in each taster's order; gives the seconds each waited."""
+    drawn = random.Random(1)
+    begun = time.monotonic()
+    took: list[float] = []
+
+    async def taster(token: str, codes: list[str]) -> None:
+        phone = Phone(port, token)
+        for due, code in zip(sorted(drawn.uniform(0, seconds) for _ in codes), codes, strict=True):
+            await asyncio.sleep(max(0.0, begun + due - time.monotonic()))
+            if await phone.mark(code, begun + seconds + 300):
+                took.append(time.monotonic() - begun - due)
+        phone.hang_up()
+
+    async def killer() -> None:
+        for _ in range(kills):
+            await asyncio.sleep(drawn.uniform(0.05, 0.3))
+            await asyncio.to_thread(killing)  # type: ignore[arg-type]
+
+    await asyncio.gather(killer(), *(taster(*seat) for seat in table.values()))
+    return took
+
+
+async def flat_out(table: Table, port: int, phones: int = 40) -> tuple[int, float]:
+    """Forty phones at a time as fast as it goes: (plates acknowledged, seconds)."""
+    waiting = list(table.values())
+    begun, kept = time.monotonic(), 0
+
+    async def take() -> None:
+        nonlocal kept
+        while waiting:
+            token, codes = waiting.pop()
+            phone = Phone(port, token)
+            for code in codes:
+                if await phone.mark(code, begun + 300):
+                    kept += 1
+            phone.hang_up()
+
+    await asyncio.gather(*(take() for _ in range(phones)))
+    return kept, time.monotonic() - begun
+
+
+INSERT = "INSERT INTO event (study_id, kind, key, payload, at) VALUES (?, 'ballot', ?, ?, '2026-05-03T09:14:00Z')"
+
+
+def bare(where: str, plates: int, label: str, rows_each: int = 4) -> float:
+    """Transactions a second: one connection, each durable, of the four rows of a plate or of one."""
+    with Notebook.open(where) as book:
+        study_id = book.create(f"Bare {label}", "text").id
+        place = book.place
+    payload = {"round": 1, "taster": "Taster 7", "trial": 3, "pass": 1, "attribute": "snap", "score": 6.5, "position": 2, "time": "2026-11-25T12:00"}
+    rows = [[(study_id, f"mark:1:Taster {n}:3:1:{k}", json.dumps(payload)) for k in range(rows_each)] for n in range(plates)]
+    if place.file:
+        import sqlite3
+
+        with closing(sqlite3.connect(place.file, isolation_level=None)) as connection:
+            connection.execute("PRAGMA synchronous = FULL")
+            begun = time.monotonic()
+            for four in rows:
+                connection.execute("BEGIN IMMEDIATE")
+                connection.executemany(INSERT, four)
+                connection.execute("COMMIT")
+            return plates / (time.monotonic() - begun)
+    import psycopg
+
+    with psycopg.connect((place.server or "").replace("+psycopg", "")) as connection:
+        begun = time.monotonic()
+        for four in rows:
+            with connection.cursor() as cursor:
+                cursor.executemany(INSERT.replace("?", "%s"), four)
+            connection.commit()
+        return plates / (time.monotonic() - begun)
+
+
+def counted(where: str, table: Table) -> tuple[int, int, int]:
+    """(marks kept, plates missing, marks doubled) of what was acknowledged."""
+    studies = {name.split("/")[0] for name in table}
+    marks: list[tuple[str, ...]] = []
+    with Notebook.open(where) as book:
+        for study_id in studies:
+            marks += [
+                (study_id, str(e.payload["taster"]), str(e.payload["trial"]), str(e.payload["attribute"])) for e in book.events(study_id, "ballot")
+            ]
+    plates = {m[:3] for m in marks}
+    wanted = sum(len(codes) for _, codes in table.values())
+    return len(marks), wanted - len(plates), len(marks) - len(set(marks))
+
+
+def play(where: str, given: argparse.Namespace) -> None:
+    """Play, and print a line for each part."""
+    name = "PostgreSQL" if "://" in where else "SQLite"
+    port = free_port()
+    before = bare(where, 300, "before")
+    table = prepared(where, given.tasters, given.plates, "Load")
+    more = prepared(where, given.tasters, 3, "Flat") if not given.kills else {}
+    server = [start(where, port, given.workers)]
+    time.sleep(2 * given.workers)  # the other workers are still starting, and would take the processor
+
+    def kill() -> None:
+        stop(server[0], signal.SIGKILL)
+        server[0] = start(where, port, given.workers)
+
+    try:
+        took = asyncio.run(open_loop(table, port, given.seconds, kill, given.kills))
+        plates = sum(len(codes) for _, codes in table.values())
+        p50, p99 = np.percentile(np.array(took) * 1000, [50, 99])
+        marks, missing, doubled = counted(where, table)
+        print(f"{name}, {given.workers} workers, killed {given.kills} times: {given.tasters} tasters, {plates} plates of 4 marks in "
+              f"{given.seconds:g} s: acknowledged {len(took)}, p50 {p50:.0f} ms, p99 {p99:.0f} ms; in the notebook {marks} marks, "
+              f"missing {missing} plates, doubled {doubled}", flush=True)  # fmt: skip
+        assert len(took) == plates and not missing and not doubled
+        if more:
+            kept, seconds = asyncio.run(flat_out(more, port))
+            after = bare(where, 300, "after")
+            single = bare(where, 1200, "single", 1)
+            plain = (before + after) / 2
+            print(f"{name}, {given.workers} workers, 40 phones flat out: {kept / seconds:.0f} plates/s acknowledged; bare {before:.0f} and {after:.0f} "
+                  f"plates/s: {100 * kept / seconds / plain:.0f} in 100; "
+                  f"bare {single:.0f} marks/s one by one: {400 * kept / seconds / single:.0f} in 100; "
+                  f"missing {counted(where, more)[1]}", flush=True)  # fmt: skip
+    finally:
+        stop(server[0], signal.SIGKILL)
 
 
 def main() -> None:
-    """Play, and print a line."""
-    asked = argparse.ArgumentParser()
+    """Play on one kind of notebook."""
+    asked = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    asked.add_argument("--server", choices=["sqlite", "postgres"], default="sqlite")
+    asked.add_argument("--workers", type=int, default=1)
     asked.add_argument("--tasters", type=int, default=300)
+    asked.add_argument("--plates", type=int, default=3)
     asked.add_argument("--seconds", type=float, default=15)
     asked.add_argument("--kills", type=int, default=0)
     given = asked.parse_args()
-    folder = Path(tempfile.mkdtemp())
-    study_id, phones = prepared(folder, given.tasters)
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    server = [start(folder, port)]
-    drawn = random.Random(1)
-    due = sorted((drawn.uniform(0, given.seconds), token, code) for token, codes in phones.values() for code in codes)
-    waiting: queue.Queue[tuple[float, str, str]] = queue.Queue()
-    took: list[float] = []
-    begun = time.monotonic()
-
-    def phone() -> None:
-        while True:
-            at, token, code = waiting.get()
-            body = json.dumps({"code": code, "m0": "6", "m1": "5", "m2": "7", "m3": "4", "at": "2026-11-25T12:00"}).encode()
-            if send(port, token, body, begun + given.seconds + 120):
-                took.append(time.monotonic() - begun - at)
-            waiting.task_done()
-
-    def killer() -> None:
-        for _ in range(given.kills):
-            time.sleep(drawn.uniform(0.5, 1.5))
-            server[0].send_signal(signal.SIGKILL)
-            server[0].wait()
-            server[0] = start(folder, port)
-
-    for _ in range(PHONES):
-        threading.Thread(target=phone, daemon=True).start()
-    kills = threading.Thread(target=killer)
-    kills.start()
-    for at, token, code in due:
-        time.sleep(max(0.0, begun + at - time.monotonic()))
-        waiting.put((at, token, code))
-    waiting.join()
-    kills.join()
-    server[0].terminate()
-    server[0].wait()
-    with Notebook.open(folder / "notebook.sqlite") as book:
-        rows = read_study(book, study_id).ballot_records
-    plates = {(b.taster, b.trial) for b in rows}
-    p50, p99 = np.percentile(np.array(took) * 1000, [50, 99])
-    print(f"{given.tasters} tasters, {len(due)} plates of 4 marks in {given.seconds:g} s: acknowledged {len(took)}, "
-          f"p50 {p50:.0f} ms, p99 {p99:.0f} ms; "
-          f"in the notebook {len(plates)} plates, {len(rows)} marks ({len(plates) * 4} wanted); killed {given.kills} times")
+    with ExitStack() as stack:
+        folder = stack.enter_context(tempfile.TemporaryDirectory())
+        if given.server == "postgres":
+            os.environ["PROOFPAN_MEDIA"] = str(Path(folder) / "media")
+            play(stack.enter_context(postgres_server(durable=True)).format(name="postgres"), given)
+        else:
+            play(str(Path(folder) / "notebook.sqlite"), given)
 
 
 if __name__ == "__main__":

@@ -83,10 +83,12 @@ def blank() -> bytes:
 class Kitchen:
     """The app, its notebook, and its people."""
 
-    def __init__(self, folder: Path, start: bytes | None = None, **more) -> None:
+    def __init__(self, folder: Path, start: bytes | None = None, where: str | None = None, **more) -> None:
         self.clock = Clock()
-        (folder / "notebook.sqlite").write_bytes(start or blank())
-        self.book = Notebook.open(folder / "notebook.sqlite", clock=self.clock)
+        if where is None:
+            where = str(folder / "notebook.sqlite")
+            Path(where).write_bytes(start or blank())
+        self.book = Notebook.open(where, clock=self.clock)
         self.app = create_app(self.book, clock=self.clock, secret=SECRET, rinse_seconds=0, **more)
 
     def lead(self) -> Person:

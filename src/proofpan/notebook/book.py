@@ -1,6 +1,7 @@
 """The notebook itself: opens the place, and hands each call to the module whose subject it is."""
 
 from collections.abc import Callable, Iterable, Mapping
+from concurrent.futures import Future
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
@@ -56,6 +57,7 @@ class Notebook:
 
     def close(self) -> None:
         """Let go of the notebook."""
+        self._together.close()
         self._store.close()
 
     def __enter__(self) -> "Notebook":
@@ -219,6 +221,23 @@ class Notebook:
         rows = events.checked_events(new, self._at())
         return self._together.add(Request(study_id, rows, while_open))
 
+    def append_soon(
+        self, study_id: str, new: Iterable[NewEvent | Mapping[str, Any]], *, while_open: int | None = None, token: str | None = None
+    ) -> Future[tuple[Event, ...]]:
+        """As `append_many`, without waiting: the future is done when the events are on disk, or holds why they aren't.
+
+        Args:
+            study_id: which study.
+            new: events, or mappings with the fields of `NewEvent`.
+            while_open: as for `append`.
+            token: a taster's token that must still stand (NotFound otherwise), so that a caller may remember whose it is.
+
+        Raises:
+            NotebookError: an event that can't be kept; what the database says comes by the future.
+        """
+        rows = events.checked_events(new, self._at())
+        return self._together.soon(Request(study_id, rows, while_open, None if token is None else tastings.digest_of(token)))
+
     def events(
         self, study_id: str, kind: str | Iterable[str] | None = None, after: int = 0, *, limit: int | None = None
     ) -> tuple[Event, ...]:
@@ -339,6 +358,15 @@ class Notebook:
         """A study's tastings by round."""
         with self._store.reading() as connection:
             return tastings.listing(connection, study_id)
+
+    def is_closed(self, study_id: str, round_number: int) -> bool:
+        """Whether a tasting is over.
+
+        Raises:
+            NotFound: it was never opened.
+        """
+        with self._store.reading() as connection:
+            return tastings.is_closed(connection, study_id, round_number)
 
     def close_tasting(self, study_id: str, round_number: int) -> TastingEntry:
         """Close a tasting for good; closing it again changes nothing."""

@@ -2,7 +2,7 @@
 
 import hashlib
 import secrets
-from collections.abc import Callable
+from collections.abc import Callable, Set
 
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection
@@ -19,7 +19,8 @@ def new_token() -> str:
     return secrets.token_urlsafe(24)
 
 
-def _digest(token: str) -> str:
+def digest_of(token: str) -> str:
+    """What the notebook keeps of a token."""
     return hashlib.sha256(token.encode("utf-8", "surrogatepass")).hexdigest()
 
 
@@ -63,7 +64,7 @@ def _give(connection: Connection, study_id: str, round_number: int, taster: str,
     named(taster, "name of a taster")
     for _ in range(100):
         token = make_token()
-        digest = _digest(token)
+        digest = digest_of(token)
         # short word codes may meet one that another tasting has
         if connection.scalar(sa.select(seat.c.taster).where(seat.c.token_digest == digest)) is None:
             row = {"study_id": study_id, "round": round_number, "taster": taster, "place": place}
@@ -78,12 +79,19 @@ def find(connection: Connection, token: str, even_closed: bool) -> Seat | None:
         sa.select(seat.c.study_id, seat.c.round, seat.c.taster)
         .join(tasting, sa.and_(tasting.c.study_id == seat.c.study_id, tasting.c.round == seat.c.round))
         .join(study, study.c.id == seat.c.study_id)
-        .where(seat.c.token_digest == _digest(token), study.c.deleted.is_(None))
+        .where(seat.c.token_digest == digest_of(token), study.c.deleted.is_(None))
     )
     if not even_closed:
         asked = asked.where(tasting.c.closed.is_(None))
     row = connection.execute(asked).first()
     return None if row is None else Seat(*row)
+
+
+def standing_tokens(connection: Connection, digests: Set[str]) -> set[str]:
+    """Those of some digests that are still a taster's."""
+    if not digests:
+        return set()
+    return set(connection.scalars(sa.select(seat.c.token_digest).where(seat.c.token_digest.in_(digests))))
 
 
 def _row(connection: Connection, study_id: str, round_number: int) -> sa.Row | None:

@@ -6,12 +6,10 @@ events only after the transaction that holds them is on disk, and a fault of one
 
 import threading
 from collections import deque
-from contextlib import nullcontext
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, field
 from itertools import groupby
 from typing import Any
-
-from sqlalchemy.engine import Connection
 
 from . import events, studies
 from .connection import Store
@@ -28,9 +26,21 @@ class Request:
     study_id: str
     rows: list[dict[str, Any]]
     while_open: int | None
+    token: str | None = None
     added: tuple[Event, ...] = ()
     fault: NotebookError | None = None
     done: bool = field(default=False)
+    told: Future[tuple[Event, ...]] | None = None
+
+    def tell(self) -> None:
+        """Say to whoever waits what came of it."""
+        self.done = True
+        if self.told is None or self.told.done():
+            return
+        if self.fault is not None:
+            self.told.set_exception(self.fault)
+        else:
+            self.told.set_result(self.added)
 
 
 class Together:
@@ -40,6 +50,7 @@ class Together:
         self._store = store
         self._waiting: deque[Request] = deque()
         self._turn = threading.Lock()
+        self._writer: ThreadPoolExecutor | None = None
 
     def add(self, request: Request) -> tuple[Event, ...]:
         """Add a request's events, with those of others that are waiting.
@@ -49,12 +60,33 @@ class Together:
         """
         self._waiting.append(request)
         while not request.done:
-            with self._turn:
-                if not request.done:
-                    self._add_all([self._waiting.popleft() for _ in range(min(AT_MOST, len(self._waiting)))])
+            self._next(request)
         if request.fault is not None:
             raise request.fault
         return request.added
+
+    def soon(self, request: Request) -> Future[tuple[Event, ...]]:
+        """As `add`, without waiting: the answer comes when the events are on disk."""
+        told: Future[tuple[Event, ...]] = Future()
+        request.told = told
+        told.set_running_or_notify_cancel()  # who stops waiting doesn't take back what is being written
+        self._waiting.append(request)
+        if self._writer is None:
+            with self._turn:
+                self._writer = self._writer or ThreadPoolExecutor(1, "notebook")
+        self._writer.submit(self._next, request)
+        return told
+
+    def close(self) -> None:
+        """Let everything that waits be written, and stop."""
+        if self._writer is not None:
+            self._writer.shutdown()
+
+    def _next(self, request: Request) -> None:
+        """Add what is waiting, unless somebody else has meanwhile added this one."""
+        with self._turn:
+            if not request.done:
+                self._add_all([self._waiting.popleft() for _ in range(min(AT_MOST, len(self._waiting)))])
 
     def _add_all(self, batch: list[Request]) -> None:
         try:
@@ -73,7 +105,7 @@ class Together:
             for request in batch:
                 if not request.done and not request.added and request.fault is None and request.rows:
                     request.fault = NotebookError("The entry wasn't written, because another one failed; send it again.")
-                request.done = True
+                request.tell()
 
     def _in_one_transaction(self, batch: list[Request]) -> None:
         results: dict[Request, tuple[Event, ...] | NotebookError] = {}
@@ -86,19 +118,11 @@ class Together:
                 except NotebookError as fault:
                     results |= {request: type(fault)(str(fault)) for request in own}
                 else:
-                    results |= {request: _append(connection, request) for request in own}
+                    asked = [events.Asked(r.rows, r.while_open, r.token) for r in own]
+                    results |= dict(zip(own, events.append_all(connection, study_id, asked), strict=True))
         for request, result in results.items():  # only now is it on disk
             if isinstance(result, NotebookError):
                 request.fault = result
             else:
                 request.added = result
 
-
-def _append(connection: Connection, request: Request) -> tuple[Event, ...] | NotebookError:
-    # several rows are written or not as one; a single one can't be written by halves
-    several = connection.begin_nested() if len(request.rows) > 1 else nullcontext()
-    try:
-        with several:
-            return events.append(connection, request.study_id, request.rows, request.while_open)
-    except NotebookError as fault:
-        return fault

@@ -19,6 +19,7 @@ from proofpan.web import access
 from proofpan.web.desk import Kitchen, NotTheLead, Stale, go
 from proofpan.web.frame import Frame
 from proofpan.web.headers import Guard
+from proofpan.web.kept import Kept
 from proofpan.web.rendering import show
 from proofpan.web.shelfcache import Shelf
 
@@ -71,6 +72,7 @@ def create_app(
     app.state.kitchen = Kitchen(
         book=notebook,
         shelf=Shelf(notebook),
+        kept=Kept(notebook),
         clock=clock,
         secret=secret,
         open_to_phones=kitchen,

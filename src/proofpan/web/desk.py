@@ -11,10 +11,11 @@ from fastapi import Request
 from starlette.datastructures import UploadFile
 from starlette.responses import RedirectResponse, Response
 
-from proofpan.notebook import Notebook
+from proofpan.notebook import Notebook, Seat
 from proofpan.study.errors import StudyError
 from proofpan.web import access
 from proofpan.web.frame import Frame
+from proofpan.web.kept import Kept
 from proofpan.web.ruler import ruler_of
 from proofpan.web.shelfcache import Shelf, Standing
 
@@ -35,6 +36,7 @@ class Kitchen:
 
     book: Notebook
     shelf: Shelf
+    kept: Kept
     clock: Callable[[], datetime]
     secret: str
     open_to_phones: bool
@@ -42,6 +44,7 @@ class Kitchen:
     rinse_seconds: int
     guesses: access.Allowance  # of tasters' words
     knocks: access.Allowance  # at the lead's door, apart: guessing words mustn't shut the lead out
+    tokens: dict[str, Seat] = field(default_factory=dict)  # whose words these were; a mark is kept only if they still are
     seen: dict[tuple[str, int, str], tuple[datetime, int]] = field(default_factory=dict)
     begun: dict[str, str] = field(default_factory=dict)  # {key of a form that began a study: where it led}
 

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterable
 from dataclasses import dataclass
 
-from proofpan.notebook import Event, TastingEntry
+from proofpan.notebook import TastingEntry
 from proofpan.notebook.shelf import ANSWER, BALLOT
 from proofpan.study.rounds import Order, PlateCode, Round
 from proofpan.study.sittings import Sitting, round_of_sitting
 from proofpan.study.study import Study
 from proofpan.web.desk import Kitchen
+from proofpan.web.kept import KeptMarks
 
 MOST_LAID = 16
+NOTHING = KeptMarks()
 _LAID: dict[int, tuple[Round, dict[str, tuple[SeatPlate, ...]]]] = {}  # by the round's identity; the round is held, so it stays its own
 _LOCK = threading.Lock()
 
@@ -84,39 +85,33 @@ def sitting_of(study: Study, number: int) -> Sitting | None:
     return next((s for s in study.sittings if s.number == number and s.sets), None)
 
 
-def seat_of(kitchen: Kitchen, study_id: str, number: int, taster: str, *, with_kept: bool = True) -> Seated | None:
+def seat_of(kitchen: Kitchen, study_id: str, number: int, taster: str, *, with_kept: bool = True, at_most_old: float = 0.0) -> Seated | None:
     """A taster's seat; none when the round or their plates are gone. Reads no marks but, if asked, which plates have some.
 
-    Parameters: number, of the tasting.
+    Parameters: number, of the tasting; at_most_old, seconds for which what was served a moment ago is taken as still so.
     """
-    study, late = kitchen.shelf.serving(study_id)
+    study, late = kitchen.shelf.serving(study_id, at_most_old)
     round_ = round_of(study, round_of_sitting(number))
     if round_ is None:
         return None
     sitting = sitting_of(study, number)
-    marks = kitchen.book.events(study_id, kind=BALLOT if sitting is None else ANSWER) if with_kept else ()
+    marks = kitchen.kept.of(study_id) if with_kept else NOTHING
     return Seated(study, round_, sitting, seat_state(round_, sitting, taster, marks, (number, taster) in late))
 
 
-def seat_state(round_: Round, sitting: Sitting | None, taster: str, marks: Iterable[Event], late: bool) -> SeatState:
+def seat_state(round_: Round, sitting: Sitting | None, taster: str, marks: KeptMarks, late: bool) -> SeatState:
     """Which of a taster's plates are with the kitchen."""
+    here = marks.plates.get(who_of(round_, sitting, taster), set())
     if sitting is not None:
         sets = tuple(SeatPlate(s.code, s.plates[0].trial, 1, place) for place, s in enumerate(sitting.of(taster), 1))
-        there = {p.code for p in sets}
-        given = {str(e.payload.get("code")) for e in marks if _of(e, taster, "sitting", sitting.number)}
-        return SeatState(taster, sets, frozenset(given & there), late)
+        return SeatState(taster, sets, frozenset(p.code for p in sets if p.code in here), late)
     plates = plates_of(round_, taster)
-    code = {(p.trial, p.pass_): p.code for p in plates}
-    kept = {
-        code[key]
-        for e in marks
-        if _of(e, taster, "round", round_.number) and (key := (e.payload.get("trial"), e.payload.get("pass", 1))) in code
-    }
-    return SeatState(taster, plates, frozenset(kept), late)
+    return SeatState(taster, plates, frozenset(p.code for p in plates if (p.trial, p.pass_) in here), late)
 
 
-def _of(event: Event, taster: str, what: str, number: int) -> bool:
-    return event.payload.get(what) == number and event.payload.get("taster") == taster
+def who_of(round_: Round, sitting: Sitting | None, taster: str) -> tuple[str, int, str]:
+    """By what a taster's marks of a tasting are known."""
+    return (BALLOT, round_.number, taster) if sitting is None else (ANSWER, sitting.number, taster)
 
 
 def as_round(sitting: Sitting, round_: Round) -> Round:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import socket
 import threading
@@ -101,13 +102,32 @@ def worker() -> FastAPI:
 
     book = Notebook.open(os.environ.get(NOTEBOOK) or None)
     _warm()
-    return create_app(
+    app = create_app(
         book,
         clock=lambda: datetime.now(UTC),
         secret=os.environ[SECRET],
         kitchen=bool(os.environ.get(KITCHEN)),
         address=os.environ.get(ADDRESS, ""),
     )
+    _lay_tables(app)
+    gc.collect()
+    gc.freeze()  # what was read at the start stays: looking through it again and again would make phones wait
+    return app
+
+
+def _lay_tables(app: FastAPI) -> None:
+    """Read the studies whose tastings are open, so that after a restart the first phone waits no longer than the last."""
+    from proofpan.notebook import NotebookError
+    from proofpan.study.errors import ProofpanError
+
+    kitchen = app.state.kitchen
+    for entry in kitchen.book.studies():
+        try:
+            if any(t.closed is None for t in kitchen.book.tastings(entry.id)):
+                kitchen.shelf.serving(entry.id)
+                kitchen.kept.of(entry.id)
+        except (ProofpanError, NotebookError):
+            continue  # its own page says what is wrong with it
 
 
 def _warm() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import time
 from collections import OrderedDict
 from dataclasses import dataclass, field
 from typing import Any
@@ -62,10 +63,29 @@ class Shelf:
         self.book = book
         self._held: OrderedDict[str, Standing] = OrderedDict()
         self._served: dict[str, tuple[tuple[int, int], Study, frozenset[tuple[int, str]]]] = {}
+        self._looked: dict[str, float] = {}
         self._lock = threading.Lock()
 
-    def serving(self, study_id: str) -> tuple[Study, frozenset[tuple[int, str]]]:
-        """A study with its rounds alone, and its late tasters as (round, taster): all that a ballot needs, however many marks there are."""
+    def serving(self, study_id: str, at_most_old: float = 0.0) -> tuple[Study, frozenset[tuple[int, str]]]:
+        """A study with its rounds alone, and its late tasters as (round, taster): all that a ballot needs, however many marks there are.
+
+        Parameters: at_most_old, seconds within which the last look is trusted.
+        """
+        if at_most_old:
+            with self._lock:
+                held, looked = self._served.get(study_id), self._looked.get(study_id, -at_most_old)
+            if held is not None and time.monotonic() - looked < at_most_old:
+                return held[1], held[2]
+        with self._lock:
+            self._looked[study_id] = time.monotonic()  # before the look: of many who ask at once one looks, the others take what stood
+        return self._serving(study_id)
+
+    def is_fresh(self, study_id: str, at_most_old: float) -> bool:
+        """Whether `serving` would answer without looking into the notebook."""
+        with self._lock:
+            return study_id in self._served and time.monotonic() - self._looked.get(study_id, -at_most_old) < at_most_old
+
+    def _serving(self, study_id: str) -> tuple[Study, frozenset[tuple[int, str]]]:
         entry = self.book.study(study_id)
         with self._lock:
             held = self._served.get(study_id)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import asyncio
 import json
 from typing import Any
 
 from fastapi import APIRouter, Depends, Request
+from starlette.concurrency import run_in_threadpool
 from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
-from proofpan.notebook import Conflict, Seat
+from proofpan.notebook import Conflict, NotFound, Seat
 from proofpan.notebook.entries import NewEvent
 from proofpan.study.errors import BallotError
 from proofpan.study.sittings import read_answer
@@ -25,6 +27,8 @@ from proofpan.web.tokens import as_typed
 router = APIRouter()
 CHOICE = "which would you serve"
 ANSWER_BYTES = 256
+MOST_REMEMBERED = 5000
+FRESH = 2.0  # seconds for which the plates that were served a moment ago are taken as still so
 
 
 class Unknown(Exception):
@@ -49,6 +53,9 @@ def sat(request: Request, token: str) -> tuple[Kitchen, Seat]:
     if seat is None:
         kitchen.guesses.count(who)
         raise Unknown
+    if len(kitchen.tokens) > MOST_REMEMBERED:
+        kitchen.tokens.clear()
+    kitchen.tokens[token] = seat
     return kitchen, seat
 
 
@@ -65,7 +72,10 @@ def door(wrong: str, status: int) -> Response:
 
 def closed(kitchen: Kitchen, seat: Seat) -> bool:
     """Whether the tasting is over."""
-    return next((t.closed is not None for t in kitchen.book.tastings(seat.study_id) if t.round == seat.round_number), True)
+    try:
+        return kitchen.book.is_closed(seat.study_id, seat.round_number)
+    except NotFound:
+        return True
 
 
 @router.get("/t")
@@ -128,20 +138,32 @@ def ballot(kitchen: Kitchen, seat: Seat, token: str, wrong: str = "", status: in
 
 
 @router.post("/t/{token}/marks")
-def post_marks(token: str, request: Request, form: dict[str, Any] = Depends(form_of)) -> Response:
-    """One plate's marks; acknowledged when they are on disk."""
+async def post_marks(token: str, request: Request) -> Response:
+    """One plate's marks; acknowledged when they are on disk. Nothing here waits in a thread of its own but the disk."""
+    form = await form_of(request)
     queued = request.headers.get("content-type", "").startswith("application/json")
     try:
-        kitchen, seat = sat(request, token)
+        kitchen, seat = await run_in_threadpool(sat, request, token) if token not in kitchen_of(request).tokens else _remembered(request, token)
     except Unknown:
         return said(404, "unknown") if queued else door("Those words aren’t known here.", 404)
     try:
-        result = keep(kitchen, seat, form)
+        events = await events_of(kitchen, seat, form)
+        result = await keep_events(kitchen, seat, events, token)
+    except Unknown:
+        return said(404, "unknown") if queued else door("Those words aren’t known here.", 404)
     except BallotError as error:
-        return said(422, "wrong", str(error)) if queued else ballot(kitchen, seat, token, str(error), 422)
+        if queued:
+            return said(422, "wrong", error.what)
+        return await run_in_threadpool(ballot, kitchen, seat, token, str(error), 422)
     if queued:
         return said(200 if result != "closed" else 410, result)
     return RedirectResponse(f"/t/{token}", 303)
+
+
+def _remembered(request: Request, token: str) -> tuple[Kitchen, Seat]:
+    """Whose words these were when they were last looked up; the notebook checks it again as it keeps a mark."""
+    kitchen = kitchen_of(request)
+    return kitchen, kitchen.tokens[token]
 
 
 def said(status: int, what: str, why: str = "") -> Response:
@@ -150,28 +172,31 @@ def said(status: int, what: str, why: str = "") -> Response:
     return JSONResponse({"answer": what, "why": why, "fill": " " * max(0, ANSWER_BYTES - bare)}, status)
 
 
-def keep(kitchen: Kitchen, seat: Seat, form: dict[str, Any]) -> str:
-    """Keep a plate's marks: `kept`, or `first` when another mark of this plate stands already, or `closed`.
+async def events_of(kitchen: Kitchen, seat: Seat, form: dict[str, Any]) -> list[NewEvent]:
+    """A plate's marks as events.
 
     Raises: BallotError for a code that isn't theirs, or marks that can't be.
     """
-    found = seat_of(kitchen, seat.study_id, seat.round_number, seat.taster, with_kept=False)
+    code = str(form.get("code", ""))
+    found = None
+    if kitchen.shelf.is_fresh(seat.study_id, FRESH):
+        found = seat_of(kitchen, seat.study_id, seat.round_number, seat.taster, with_kept=False, at_most_old=FRESH)
+    if found is None or code not in [p.code for p in found.state.plates]:
+        found = await run_in_threadpool(seat_of, kitchen, seat.study_id, seat.round_number, seat.taster, with_kept=False)
     if found is None:
         raise BallotError("This tasting isn't there any more.")
-    code = str(form.get("code", ""))
-    if found.sitting is not None:
-        given = read_answer(found.sitting, seat.taster, code, form).model_copy(update={"late": found.state.late})
-        trial = found.sitting.set_of(seat.taster, code).plates[0].trial if found.sitting.by_plate else 0  # type: ignore[union-attr]
-        said = words_event(seat.round_number, seat.taster, trial, code, str(form.get("words", "")))
-        return keep_events(kitchen, seat, [answer_event(given), *said])
     plate = next((p for p in found.state.plates if p.code == code), None)
     if plate is None:
         raise BallotError("That plate isn't one of yours.")
+    words = str(form.get("words", ""))
+    if found.sitting is not None:
+        given = read_answer(found.sitting, seat.taster, code, form).model_copy(update={"late": found.state.late})
+        trial = plate.trial if found.sitting.by_plate else 0
+        return [answer_event(given), *words_event(seat.round_number, seat.taster, trial, code, words)]
     marks = read_marks(lines_of(found.study), form)
     number, late = found.round.number, found.state.late
     events = mark_events(number, seat.taster, plate.trial, plate.pass_, marks, position=plate.place, time=clock_words(form.get("at")), late=late)
-    events += words_event(seat.round_number, seat.taster, plate.trial, plate.pass_, str(form.get("words", "")))
-    return keep_events(kitchen, seat, events)
+    return events + words_event(seat.round_number, seat.taster, plate.trial, plate.pass_, words)
 
 
 def clock_words(given: Any) -> str:
@@ -184,36 +209,39 @@ def clock_words(given: Any) -> str:
     )
 
 
-def keep_events(kitchen: Kitchen, seat: Seat, events: list[NewEvent]) -> str:
-    """Append while the tasting is open."""
+async def keep_events(kitchen: Kitchen, seat: Seat, events: list[NewEvent], token: str) -> str:
+    """Keep them while the tasting is open and the words stand: `kept`, `first` when another mark of this plate stands already, or `closed`.
+
+    Raises: Unknown when these words are nobody's any more.
+    """
     try:
-        kitchen.book.append_many(seat.study_id, events, while_open=seat.round_number)
+        await asyncio.wrap_future(kitchen.book.append_soon(seat.study_id, events, while_open=seat.round_number, token=token))
+    except NotFound:
+        kitchen.tokens.pop(token, None)
+        raise Unknown from None
     except Conflict:
-        return "closed" if closed(kitchen, seat) else "first"
+        return "closed" if await run_in_threadpool(closed, kitchen, seat) else "first"
     return "kept"
 
 
 @router.post("/t/{token}/choice")
-def post_choice(token: str, request: Request, form: dict[str, Any] = Depends(form_of)) -> Response:
+async def post_choice(token: str, request: Request) -> Response:
     """Which plate they would serve, and whether their words may be quoted."""
+    form = await form_of(request)
     queued = request.headers.get("content-type", "").startswith("application/json")
     try:
-        kitchen, seat = sat(request, token)
+        kitchen, seat = await run_in_threadpool(sat, request, token)
+        found = await run_in_threadpool(seat_of, kitchen, seat.study_id, seat.round_number, seat.taster, with_kept=False)
+        code = str(form.get("choice", ""))
+        if found is None or (code and code not in [p.code for p in found.state.plates]):
+            says = "That plate isn’t one of yours."
+            return said(422, "wrong", says) if queued else await run_in_threadpool(ballot, kitchen, seat, token, says, 422)
+        trial = next((p.trial for p in found.state.plates if p.code == code), 0)
+        payload = {"round": seat.round_number, "taster": seat.taster, "trial": trial, "quote": bool(form.get("quote"))}
+        new = NewEvent(kind=CHOICE, payload=payload, key=f"serve:{seat.round_number}:{seat.taster}")
+        result = await keep_events(kitchen, seat, [new], token)
     except Unknown:
         return said(404, "unknown") if queued else door("Those words aren’t known here.", 404)
-    found = seat_of(kitchen, seat.study_id, seat.round_number, seat.taster)
-    code = str(form.get("choice", ""))
-    if found is None or (code and code not in [p.code for p in found.state.plates]):
-        return (
-            said(422, "wrong", "That plate isn't one of yours.")
-            if queued
-            else ballot(kitchen, seat, token, "That plate isn’t one of yours.", 422)
-        )
-    quote = bool(form.get("quote"))
-    trial = next((p.trial for p in found.state.plates if p.code == code), 0)
-    payload = {"round": seat.round_number, "taster": seat.taster, "trial": trial, "quote": quote}
-    new = NewEvent(kind=CHOICE, payload=payload, key=f"serve:{seat.round_number}:{seat.taster}")
-    result = keep_events(kitchen, seat, [new])
     if queued:
         return said(200 if result != "closed" else 410, result)
     return RedirectResponse(f"/t/{token}", 303)

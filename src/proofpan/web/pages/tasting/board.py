@@ -6,14 +6,13 @@ from datetime import datetime, timedelta
 
 from markupsafe import Markup
 
-from proofpan.notebook import Event, TastingEntry
-from proofpan.notebook.shelf import ANSWER, BALLOT
+from proofpan.notebook import TastingEntry
 from proofpan.study.rounds import Round
 from proofpan.study.study import Study
 from proofpan.study.words import joined
 from proofpan.web.desk import Kitchen
 from proofpan.web.pages.tasting.page import BoardPart, PlateDot, SeatLine
-from proofpan.web.seats import SeatState, seat_state, sitting_of
+from proofpan.web.seats import SeatState, seat_state, sitting_of, who_of
 from proofpan.web.tokens import known_words
 
 QUIET = timedelta(seconds=40)
@@ -24,7 +23,7 @@ def board_part(
 ) -> BoardPart:
     """The board as it stands."""
     sitting = sitting_of(study, tasting.round)
-    marks = kitchen.book.events(study_id, kind=BALLOT if sitting is None else ANSWER)
+    marks = kitchen.kept.of(study_id)
     now = kitchen.clock()
     lines: list[SeatLine] = []
     finished: list[str] = []
@@ -34,7 +33,8 @@ def board_part(
         seat = seat_state(round_, sitting, name, marks, (tasting.round, name) in late)
         kept_all, total = kept_all + len(seat.kept), total + len(seat.plates)
         (finished if not seat.waiting else coming).append(name)
-        lines.append(_line(kitchen, study, study_id, tasting.round, seat, marks, now, address))
+        came = marks.heard.get(who_of(round_, sitting, name))
+        lines.append(_line(kitchen, study, study_id, tasting.round, seat, came, now, address))
     return BoardPart(
         headline=_headline(finished, coming),
         under=f"Opened {datetime.fromisoformat(tasting.opened).astimezone():%H:%M}.",
@@ -57,11 +57,11 @@ def _headline(finished: list[str], coming: list[str]) -> str:
 
 
 def _line(
-    kitchen: Kitchen, study: Study, study_id: str, number: int, seat: SeatState, marks: tuple[Event, ...], now: datetime, address: str
+    kitchen: Kitchen, study: Study, study_id: str, number: int, seat: SeatState, came: str | None, now: datetime, address: str
 ) -> SeatLine:
     seen = kitchen.seen.get((study_id, number, seat.taster))
-    mine = [e for e in marks if e.payload.get("sitting", e.payload.get("round")) == number and e.payload.get("taster") == seat.taster]
-    heard = max([seen[0]] if seen else [] + [datetime.fromisoformat(e.at) for e in mine[-1:]], default=None)
+    times = [*([seen[0]] if seen else []), *([datetime.fromisoformat(came)] if came else [])]
+    heard = max(times, default=None)
     place = seat.waiting[0].place if seat.waiting else 0
     quiet = heard is None or now - heard > QUIET
     dots = tuple(
@@ -73,8 +73,7 @@ def _line(
     if not seat.plates:
         says = "No plates of theirs in this round"
     elif not seat.waiting:
-        last = max((datetime.fromisoformat(e.at) for e in mine), default=now)
-        says = f"Finished at {last.astimezone():%H:%M}"
+        says = f"Finished at {(datetime.fromisoformat(came) if came else now).astimezone():%H:%M}"
     elif heard is None:
         says = "Not here yet"
     else:
