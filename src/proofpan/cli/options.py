@@ -112,7 +112,7 @@ def table(rows: list[list[str]], heads: list[str], *, right: tuple[int, ...] = (
     from rich.console import Console
     from rich.table import Table
 
-    grid = Table(box=None, pad_edge=False, header_style="bold", show_edge=False)
+    grid = Table(box=None, pad_edge=False, header_style="bold", show_edge=False, show_header=any(heads))
     for i, head in enumerate(heads):
         grid.add_column(head, justify="right" if i in right else "left", overflow="fold")
     for row in rows:

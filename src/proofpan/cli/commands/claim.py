@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from proofpan.cli.options import json_option, one_sentence, say_json
+from proofpan.cli.options import json_option, one_sentence, say_json, table
 
 
 @click.command(epilog='Example: proofpan claim "1 tbsp malt syrup per lb of flour" --from US --ours "40 g malt syrup per 250 g flour"')
@@ -24,6 +24,10 @@ def command(words: str, ours: str, source: str | None, country: str | None, ours
     if as_json:
         say_json(done)
         return
-    click.echo(done.says or f"It agrees: the source means {done.meant}, you plan {done.planned}.")
+    click.echo(done.says or "It agrees.")
+    usual = "" if done.usual is None else f"{done.usual[0]:g} to {done.usual[1]:g}"
+    rows = [["the source means", str(done.meant)], ["you plan", str(done.planned)],
+            ["yours is", f"{done.multiple:.2g} times as much ({done.low:.2g} to {done.high:.2g})"], ["usual", usual]]
+    table([r for r in rows if r[1]], ["", ""])
     for step in done.steps:
         click.echo(f"  {step}")
