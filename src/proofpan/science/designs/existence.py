@@ -42,6 +42,8 @@ def why_not(samples: int, block_size: int, blocks: int) -> str | None:
         larger = (samples + replicates, replicates, together)
         if not symmetric_possible(*larger) or larger in KNOWN_NOT:
             return f"It would be part of a design of {larger[0]} blocks of {larger[1]}, which doesn't exist (Hall-Connor)."
+    if 2 * block_size > samples and samples - block_size > 1 and (reason := why_not(samples, samples - block_size, blocks)) is not None:
+        return f"What its blocks leave out would be a design of blocks of {samples - block_size}, and there is none: {reason}"
     return None
 
 

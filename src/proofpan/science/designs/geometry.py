@@ -11,6 +11,14 @@ from .screening import saturated
 POLYNOMIALS = {4: (2, (1, 1)), 8: (2, (1, 1, 0)), 9: (3, (2, 0))}
 """Fields of prime-power order: the prime, and what the highest power of x is worth (constant first): x^2 = 1 + x, …."""
 
+TURNED_25 = (
+    (0, 4, 5, 8, 9, 11, 12, 18, 19), (1, 4, 10, 11, 16, 19, 21, 23, 24), (7, 8, 9, 10, 12, 15, 16, 20, 21), (1, 2, 3, 6, 8, 11, 12, 15, 24),
+    (5, 6, 12, 14, 16, 18, 20, 23, 24), (1, 2, 5, 7, 15, 16, 18, 19, 22), (0, 3, 5, 11, 13, 14, 15, 16, 21), (1, 2, 8, 9, 13, 14, 18, 21, 23),
+    (3, 4, 5, 6, 7, 8, 21, 22, 23),
+)  # fmt: skip
+"""Blocks of 9 of 25 that, with each turned within 0 1 2, 3 4 5, … (24 stays), meet in three; the last one is its own turn. Found by a constraint
+solver, so no source; the counts prove it (such designs are in Cochran & Cox 1957, table 11.3; from memory)."""
+
 ORDERS = (2, 3, 4, 5, 7, 8, 9)
 """Orders for which there are planes and spaces here."""
 
@@ -75,3 +83,25 @@ def hadamard_halves(samples: int) -> list[list[int]]:
     """2 (samples - 1) blocks of half the samples (4 m, up to 48): each column's high runs, and its low ones."""
     columns = saturated(samples).T
     return [np.flatnonzero(column == side).tolist() for column in columns for side in (1, -1)]
+
+
+def biplane_37() -> list[list[int]]:
+    """37 blocks of 9, any two samples together twice: the fourth powers modulo 37, shifted (a difference set, Chowla 1944; from memory)."""
+    powers = {pow(x, 4, 37) for x in range(1, 37)}
+    return [sorted((x + shift) % 37 for x in powers) for shift in range(37)]
+
+
+def symmetric_25() -> list[list[int]]:
+    """25 blocks of 9, any two samples together three times."""
+
+    def turned(block: tuple[int, ...], times: int) -> list[int]:
+        return sorted(x if x == 24 else x // 3 * 3 + (x + times) % 3 for x in block)
+
+    return [turned(block, times) for block in TURNED_25[:-1] for times in range(3)] + [list(TURNED_25[-1])]
+
+
+def residual(blocks: list[list[int]]) -> list[list[int]]:
+    """What is left of the other blocks outside the first one: as balanced, since any two blocks of such a design share equally many."""
+    samples = len(blocks)
+    rest = [x for x in range(samples) if x not in blocks[0]]
+    return [[rest.index(x) for x in block if x in rest] for block in blocks[1:]]

@@ -140,6 +140,8 @@ class KenwardRoger:
         """Adjusted variance and degrees of freedom of each row of L times the coefficients."""
         v = np.einsum("ca,ab,cb->c", L, self.covariance, L)
         df = np.array([2.0 / self._sizes(row[None])[1] for row in L])
+        if not (np.all(df > 0) and np.all(v > 0)):
+            raise MixedError("next to no residual variation is left, so Kenward–Roger can't be worked out; use satterthwaite")
         return v, df
 
     def _sizes(self, L: Array) -> tuple[float, float]:

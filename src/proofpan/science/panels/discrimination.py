@@ -140,7 +140,7 @@ def maximum_correct_similar(method: str, n: int, beta: float, discriminators: fl
     _check_n(n)
     _check_odds(beta, "beta")
     right = odds_right(method, discriminators)
-    below = 1 - at_least(np.arange(1, n + 2), n, right)
+    below = at_least(n - np.arange(n + 1), n, 1 - right)  # P(X <= x) as wrong answers, so that small odds keep their digits
     enough = np.flatnonzero(below <= beta * (1 + ROUNDING))
     return int(enough[-1]) if enough.size else None
 

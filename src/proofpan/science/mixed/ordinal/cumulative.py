@@ -181,9 +181,25 @@ def highest_point(grades: Grades) -> tuple[Array, float, Array]:
         else:
             break
         x, (value, g, H) = trial, better
-        if np.abs(x).max() > 1e3 or (np.abs(x[k:]).max(initial=0.0) > 25.0 and np.linalg.eigvalsh(-H)[0] < 1e-6):
-            raise MixedError("a term separates the grades completely: its effect has no finite estimate; leave it out")
+        if _runs_off(grades, x, H):
+            raise MixedError(SEPARATED)
+    if _runs_off(grades, x, H, 0.0):
+        raise MixedError(SEPARATED)
     return x, value, -H
+
+
+SEPARATED = "a term separates the grades completely: its effect has no finite estimate; leave it out"
+
+
+def _runs_off(grades: Grades, x: Array, hessian: Array, beyond: float = 25.0) -> bool:
+    """Whether the likelihood is flat along some effect, taken per spread of its column: then it rises without end."""
+    k = len(grades.boundaries)
+    scale = np.concatenate([np.ones(k), np.maximum(np.abs(grades.X).max(axis=0, initial=0.0), 1e-300)])
+    if np.abs(x * scale).max(initial=0.0) <= beyond:
+        return False
+    if not np.all(np.isfinite(hessian)):
+        return True
+    return bool(np.linalg.eigvalsh(-hessian / np.outer(scale, scale))[0] < 1e-6)
 
 
 def fit_ordinal(data: Mapping[str, Sequence[Any]], model: Model, categories: Sequence[str], link: str = "logit") -> OrdinalFit:
