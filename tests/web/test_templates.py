@@ -33,6 +33,7 @@ MODELS = {
     "edition": "EditionPage",
     "present": "PresentPage",
     "notebook": "NotebookPage",
+    "designs": "DesignsPage",
 }
 PARTS = [("brief", "plan.html", "PlanPart"), ("tasting", "board.html", "BoardPart")]
 

@@ -41,6 +41,7 @@ class Confirming(Doc):
 
     rows: tuple[Confirmed, ...] = ()
     left_out: tuple[str, ...] = ()
+    no_spread: tuple[str, ...] = ()      # random terms whose variance came out as 0
     grades_disagree: tuple[str, ...] = ()
     says: tuple[str, ...] = ()
     method: str = ("Linear mixed model by REML: what varies as fixed main effects; taster, taster × version, load and trial at random, "
@@ -66,10 +67,11 @@ def confirm(study: Study, verdict: Verdict) -> Confirming:
         found = {(called[factor], e.name): e for factor in varied for e in pairwise(reduced.fit, factor, adjust="none")}
     except MixedError as error:
         return Confirming(says=(f"A second analysis can't be made of these marks: {error}",))
-    confirmed = [c for r in rows if (c := _compared(r, found)) is not None]
+    left_out = tuple(t for t, _ in reduced.left_out)
+    confirmed = [c for r in rows if (c := _compared(r, found, left_out)) is not None]
     grades = _grades_disagree(columns, varied)
-    return Confirming(rows=tuple(confirmed), left_out=tuple(t for t, _ in reduced.left_out), grades_disagree=grades,
-                      says=tuple(_words(confirmed, grades)))
+    zero = tuple(z for z in reduced.fit.zero if z not in left_out)
+    return Confirming(rows=tuple(confirmed), left_out=left_out, no_spread=zero, grades_disagree=grades, says=tuple(_words(confirmed, grades)))
 
 
 def _columns(study: Study) -> tuple[dict[str, list[Any]], dict[str, tuple[str, ...]]]:
@@ -94,36 +96,66 @@ def _columns(study: Study) -> tuple[dict[str, list[Any]], dict[str, tuple[str, .
     return columns, varied
 
 
-def _compared(row: EffectRow, found: dict[tuple[str, str], Any]) -> Confirmed | None:
+SURE, LEANS = 0.975, 0.9
+ENOUGH_DF = 8.0       # common practice, no source: with fewer the interval's own width is hardly known
+UNLIKELY_BY_LUCK = 0.2
+
+
+def _compared(row: EffectRow, found: dict[tuple[str, str], Any], left_out: Sequence[str]) -> Confirmed | None:
     for (factor, name), e in found.items():
         for sign, text in ((1, f"{row.option} - {row.against}"), (-1, f"{row.against} - {row.option}")):
             if (factor, name) != (row.factor, text):  # two factors may both have a "yes" and a "no"
                 continue
             low, high = sorted((sign * e.low, sign * e.high))
             difference = sign * e.estimate
-            against = low > 0 or high < 0
-            agrees = not (against and row.settled and row.outcome in ("no difference that matters",) and abs(difference) > row.worth)
-            agrees = agrees and not ((low > 0 and row.odds_better < 0.2) or (high < 0 and row.odds_better > 0.8))
-            agrees = agrees and not (row.outcome == "better" and low <= 0 <= high and abs(difference) < row.worth / 2)
+            kind = _standing(row, difference, low, high, e.p)
             return Confirmed(factor=row.factor, option=row.option, against=row.against, difference=difference, low=low, high=high,
-                             df=e.df, p=e.p, posterior=row.difference, agrees=agrees, says=_sentence(row, difference, low, high, agrees))
+                             df=e.df, p=e.p, posterior=row.difference, agrees=not kind, says=_sentence(row, difference, kind, e.df, left_out))
     return None
 
 
-def _sentence(row: EffectRow, difference: float, low: float, high: float, agrees: bool) -> str:
+def _standing(row: EffectRow, difference: float, low: float, high: float, p: float) -> str:
+    """How the two stand apart: empty where they don't.
+
+    They disagree when both are sure of opposite directions; when the marks are sure and the verdict doesn't even lean that way (or has
+    settled that nothing matters, where the marks see more than `worth`); or when the verdict is sure and luck alone does as well.
+    """
+    marks = 1 if low > 0 else -1 if high < 0 else 0
+    verdict = 1 if row.odds_better >= SURE else -1 if row.odds_better <= 1 - SURE else 0
+    if marks and verdict and marks != verdict:
+        return "opposite"
+    if marks:
+        toward = row.odds_better if marks > 0 else 1 - row.odds_better
+        nothing = row.outcome == "no difference that matters" and abs(difference) > row.worth
+        return "marks only" if toward < LEANS or nothing else ""
+    return "verdict only" if verdict and p > UNLIKELY_BY_LUCK else ""
+
+
+def _sentence(row: EffectRow, difference: float, kind: str, df: float, left_out: Sequence[str]) -> str:
     one, other = option_words(row.factor, row.option), option_words(row.factor, row.against)
     head = f"{capital(one)} against {other}: {points(difference)} {'better' if difference >= 0 else 'worse'} by the marks alone"
-    if agrees:
+    if not kind:
         return f"{head}; the verdict says the same."
-    return (f"{head}, where the verdict says {points(row.difference)} {'better' if row.difference >= 0 else 'worse'}. Believe the verdict "
-            "where few trials were cooked: it allows for pairs and for luck; cook the two again to be sure.")
+    head += f", where the verdict says {points(row.difference)} {'better' if row.difference >= 0 else 'worse'}"
+    if kind == "verdict only":
+        return (f"{head} and is sure of it. Believe the verdict, which also learns from the other versions, but hold it loosely: "
+                "cook the two again.")
+    if kind == "opposite":
+        return f"{head}. Believe the verdict: it allows for pairs that change each other, the marks alone average over them. See what goes together."
+    if "trial" in left_out:
+        return (f"{head}. Believe the verdict: each version was made once, so the marks can't tell the option from that one make. "
+                "Make the two again.")
+    if df < ENOUGH_DF:
+        return f"{head}. Believe the verdict: too little was made again to be sure of the marks. Cook the two again."
+    return f"{head}. Believe the marks: enough was made again for them to stand alone; the verdict is only slower to move. Another round settles it."
 
 
 TELLS = {
-    "direction": "they point in opposite directions: look at the marks themselves",
-    "gaussian only": "it is clear only when marks are taken as distances: trust it a little less",
-    "ordinal only": "it is clear only when marks are taken as steps in order: the scale's ends may hide it",
+    "direction": "they point in opposite directions: believe neither, look at the marks themselves",
+    "gaussian only": "it is clear only when marks are taken as distances: a few far marks may make it, so trust it a little less",
+    "ordinal only": "it is clear only when marks are taken as steps in order",
 }
+AT_THE_END = 0.25     # share of the marks at one end of the scale from which the end may hide a difference; common practice, no source
 
 
 def _grades_disagree(columns: dict[str, list[Any]], varied: dict[str, tuple[str, ...]]) -> tuple[str, ...]:
@@ -144,7 +176,17 @@ def _grades_disagree(columns: dict[str, list[Any]], varied: dict[str, tuple[str,
         rows = compare_with_gaussian(by_grade, by_points)
     except MixedError:
         return ()
-    return tuple(f"Read as grades instead of distances, {_coefficient_words(r.name)}: {TELLS[r.kind]}." for r in rows if not r.agree)
+    return tuple(f"Read as grades instead of distances, {_coefficient_words(r.name)}: {_tells(r.kind, columns['points'])}." for r in rows if not r.agree)
+
+
+def _tells(kind: str, marks: Sequence[float]) -> str:
+    """What the disagreement says and which to believe; with many marks at an end of the scale, the grades."""
+    if kind != "ordinal only":
+        return TELLS[kind]
+    share = max(marks.count(end) for end in (min(marks), max(marks))) / len(marks)
+    if share >= AT_THE_END:
+        return f"{TELLS[kind]}: {round(100 * share)} in 100 marks stand at one end of the scale, which hides it, so believe the grades"
+    return f"{TELLS[kind]}: hold it loosely"
 
 
 def _coefficient_words(name: str) -> str:

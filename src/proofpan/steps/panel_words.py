@@ -12,9 +12,11 @@ from proofpan.study.words import capital, counted, joined, times
 
 if TYPE_CHECKING:
     from proofpan.science.designs import BalancedIncompleteBlocks, DOptimal, FractionalFactorial, PlackettBurman
+    from proofpan.science.mixed import Estimate
     from proofpan.science.panels import (
         BradleyTerry,
         DiscriminationTest,
+        Durbin,
         Friedman,
         IntraclassCorrelation,
         KendallW,
@@ -73,6 +75,64 @@ def rank_words(result: Friedman, names: Sequence[str], pairs: RankDifferences | 
     return f"{out} Clearly: {joined(apart)}." if apart else f"{out} No single pair is clear by itself."
 
 
+def incomplete_rank_words(result: Durbin, names: Sequence[str]) -> str:
+    """Durbin's test, for tasters who had only some of the samples each.
+
+    Raises: StudyError for as many names as there aren't samples.
+    """
+    sums = np.asarray(result.rank_sums, dtype=float)
+    _named(names, sums.size, "samples")
+    if result.F_p > LIMIT:
+        return f"The tasters, who had only some each, don't rank {joined(names)} apart beyond luck. {odds_of_luck(result.F_p)}"
+    order = ", then ".join(names[i] for i in np.argsort(-sums, kind="stable"))
+    return f"The tasters, who had only some each, rank them apart: {order}. {odds_of_luck(result.F_p)}"
+
+
+def pair_words(test: DiscriminationTest, one: str, other: str) -> str:
+    """A paired preference, two-sided: `one` is the plate preferred by `test.correct` of `test.n`."""
+    share = f"{round(100 * test.low)} to {round(100 * test.high)} in 100 would"
+    if test.p <= LIMIT:
+        return f"{capital(one)} is preferred to {other}: {test.correct} of {test.n} ({share}). {odds_of_luck(test.p)}"
+    return f"{test.correct} of {test.n} prefer {one} to {other}: that doesn't settle it ({share}). {odds_of_luck(test.p)}"
+
+
+def score_words(means: Sequence[Estimate], pairs: Sequence[Estimate], p: float, unit: str = "points") -> str:
+    """Marks of several plates: means, highest first, which pairs are apart (adjusted for their number), and luck's odds of the whole."""
+    names = [e.name for e in means]
+    if p > LIMIT:
+        best = means[0]
+        return (f"The marks don't tell {joined(names)} apart beyond luck; highest is {best.name} at {best.estimate:.1f} "
+                f"({best.low:.1f} to {best.high:.1f}). {odds_of_luck(p)}").replace(" -", " −")
+    apart = []
+    for e in sorted(pairs, key=lambda e: -abs(e.estimate)):
+        one, other = e.name.split(" - ", 1) if e.name.count(" - ") == 1 else ("", "")
+        if e.p <= LIMIT and one:
+            first, second = (one, other) if e.estimate > 0 else (other, one)
+            low, high = sorted((abs(e.low), abs(e.high)))
+            apart.append(f"{first} over {second} by {abs(e.estimate):.1f} {unit} ({low:.1f} to {high:.1f})")
+    out = f"Marked in this order: {', then '.join(names)}. {odds_of_luck(p)}"
+    return f"{out} Clearly: {joined(apart)}." if apart else f"{out} No single pair is clear by itself."
+
+
+def control_words(e: Estimate, control: str) -> str:
+    """One plate's marks of difference less the hidden control's."""
+    name = e.name.removesuffix(f" - {control}")
+    size = f"{e.estimate:.1f} ({e.low:.1f} to {e.high:.1f})".replace("-", "−")
+    if e.low > 0:
+        return f"{capital(name)} differs from the control, by {size} beyond what tasters see in the control itself. {odds_of_luck(e.p)}"
+    if e.high < 0:
+        return f"{capital(name)} is marked nearer to the control than the control itself, by {size}: look at how they were served. {odds_of_luck(e.p)}"
+    return f"{capital(name)}: no difference from the control is shown, nor that they are alike; {size} beyond the control itself. {odds_of_luck(e.p)}"
+
+
+def yes_words(p: float, counts: Sequence[tuple[str, int]], tasters: int) -> str:
+    """How many said yes to each, most first, and whether that is beyond luck (Cochran's Q)."""
+    listed = joined(f"{name} {count} of {tasters}" for name, count in counts)
+    if p > LIMIT:
+        return f"How many say yes doesn't tell them apart beyond luck: {listed}. {odds_of_luck(p)}"
+    return f"They differ in how many say yes: {listed}. {odds_of_luck(p)}"
+
+
 def trend_words(result: Page, names: Sequence[str]) -> str:
     """Page's test of an order named beforehand, lowest first."""
     p = result.p_normal if result.p_exact is None else result.p_exact
@@ -94,7 +154,8 @@ def just_right_words(found: PenaltyAnalysis, thing: str) -> tuple[str, ...]:
     for words, share, drop, interval, remedy in sides:
         if drop is None or share == 0:
             continue
-        spread = "one answer only, so no range" if interval is None else f"{interval[0]:.1f} to {interval[1]:.1f}"
+        ends = None if interval is None else interval if drop >= 0 else (-interval[1], -interval[0])
+        spread = "one answer only, so no range" if ends is None else f"{ends[0]:.1f} to {ends[1]:.1f}"
         spread = spread.replace("-", "−")
         cost = f"Those who find {words} like it {abs(drop):.1f} points {'less' if drop >= 0 else 'more'} ({spread})"
         if share < PENALTY_SHARE or drop < PENALTY_DROP:
@@ -174,8 +235,14 @@ def design_words(design: FractionalFactorial | PlackettBurman | DOptimal | Balan
         return (f"{size}{grade}.", *designs.aliasing_in_words(design, letters))
     if isinstance(design, designs.PlackettBurman):
         runs, factors = design.design.shape
-        mixed = ("Each factor is mixed a little with pairs of others: good for finding which few matter, not for how they go together."
-                 if design.resolution == 3 else "No factor is mixed with a pair.")
+        wholly = max((abs(c) for c in design.main_with_other_pairs_correlation), default=0.0) > 1 - 1e-9
+        if wholly:
+            mixed = ("Some factors can't be told at all from a pair of others that go together: good for finding which few matter, if pairs "
+                     "don't. 12, 20 or 24 trials mix them only in part.")
+        elif design.resolution == 3:
+            mixed = "Each factor is mixed a little with pairs of others: good for finding which few matter, not for how they go together."
+        else:
+            mixed = "No factor is mixed with a pair."
         return (f"A screen of {counted(runs, 'trial')} for {counted(factors, 'factor')}.", mixed)
     if isinstance(design, designs.DOptimal):
         load = "" if design.whole_plot is None else f" in {counted(len(set(design.whole_plot.tolist())), 'load')}"

@@ -50,6 +50,7 @@ PAGES = (
     "present",
     "notebook",
     "papers",
+    "designs",
 )
 RINSE_SECONDS = 30
 

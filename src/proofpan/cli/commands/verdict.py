@@ -48,13 +48,16 @@ def command(
 
 
 def second(study: Any, verdict: Any) -> None:
-    """The confirming analysis: its sentences, then its table."""
+    """The confirming analysis: its sentences, then its table; then what the marks say in other ways."""
+    from proofpan.steps.beside import beside
     from proofpan.steps.confirming import confirm
 
     found = confirm(study, verdict)
     click.echo()
     for line in found.says:
         click.echo(line)
+    for other in beside(study):
+        click.echo(" ".join(other.says))
     if not found.rows:
         return
     rows = [[r.factor, f"{r.option} against {r.against}", f"{r.difference:+.2f}", f"{r.low:+.2f} to {r.high:+.2f}", f"{r.df:.1f}", f"{r.p:.3g}",

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Depends
 from starlette.responses import Response
 
 from proofpan.notebook.shelf import add_round
+from proofpan.steps.beside import beside
 from proofpan.steps.confirming import Confirming, confirm
 from proofpan.steps.tie_break import tie_break
 from proofpan.study.errors import StudyError
@@ -26,7 +27,8 @@ def verdict(desk: Desk, study_id: str) -> Response:
     judged = standing.verdict
     charts = standing.kept("verdict charts", lambda: verdict_charts(judged, standing.study))
     quick = is_quick(standing)
-    second = second_part(Confirming() if quick else standing.kept("second analysis", lambda: confirm(standing.study, judged)))
+    others = () if quick else standing.kept("marks beside", lambda: beside(standing.study))
+    second = second_part(Confirming() if quick else standing.kept("second analysis", lambda: confirm(standing.study, judged)), others)
     model = verdict_page(standing.study, judged, study_id, quick, charts, second)
     return show("verdict", model, desk.frame("Verdict", standing, "verdict"))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from proofpan.steps.confirming import Confirming
+from proofpan.steps.panels import PanelAnswer
 from proofpan.study.words import capital, option_words
 
 SIGNED = "−"
@@ -30,10 +31,11 @@ class SecondPart:
     lines: tuple[SecondLine, ...]
     left_out: str
     method: str
+    others: tuple[PanelAnswer, ...]
 
 
-def second_part(found: Confirming) -> SecondPart:
-    """A confirming analysis, to be shown."""
+def second_part(found: Confirming, others: tuple[PanelAnswer, ...] = ()) -> SecondPart:
+    """A confirming analysis, and what the marks say in other ways, to be shown."""
     lines = tuple(
         SecondLine(
             f"{capital(option_words(r.factor, r.option))} against {option_words(r.factor, r.against)}",
@@ -47,7 +49,9 @@ def second_part(found: Confirming) -> SecondPart:
     )
     apart = ", ".join(_plain(t) for t in found.left_out)
     left = f"The marks can't tell apart, so it leaves out, what varies by {apart}." if apart else ""
-    return SecondPart(found.says, lines, left, found.method if lines else "")
+    if found.no_spread:
+        left = f"{left} No spread could be seen by {', '.join(_plain(t) for t in found.no_spread)}.".strip()
+    return SecondPart(found.says, lines, left, found.method if lines else "", others)
 
 
 def _plain(term: str) -> str:
