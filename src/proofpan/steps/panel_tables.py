@@ -131,7 +131,8 @@ def _read(frame: pd.DataFrame | str | Path, kind: str, columns: Mapping[str, str
     for role, name in names.items():
         if name not in there:
             option = "" if role not in OPTIONS else f" Name the column with --{role}."
-            raise BallotError(f"The column {quoted(name)} is missing: {kind} needs {joined(ROLES[kind])}.{option}", file=file, line=1 if file else None, field=name)
+            says = f"The column {quoted(name)} is missing: {kind} needs {joined(ROLES[kind])}.{option}"
+            raise BallotError(says, file=file, line=1 if file else None, field=name)
     rows = [i for i in range(len(frame)) if any(given(there[n][i]) for n in names.values())]
     return Answers({role: [there[name][i] for i in rows] for role, name in names.items()}, names, file, len(rows))
 

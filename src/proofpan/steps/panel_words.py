@@ -178,6 +178,10 @@ def concordance_words(found: KendallW, tasters: int) -> str:
 def agreement_words(found: IntraclassCorrelation) -> str:
     """Intraclass correlation (2,1): how far one taster's mark stands for another's, its range with it."""
     one, mean = found.random_judges, found.random_judges_mean
+    if not all(np.isfinite([one.value, one.low, one.high, mean.value, mean.low, mean.high])):
+        return "The tasters' marks pull against each other, so that the plates come out alike: no figure of agreement can be given."
+    if one.value <= 0:
+        return f"One taster's mark says nothing of another's ({_signed(one.value)}, {_range(one.low, one.high)}, where 1 would be perfect)."
     word = next((w for limit, w in ICC_STEPS if one.value < limit), "very well")
     return (f"One taster's mark stands {word} for another's ({one.value:.2f}, {_range(one.low, one.high)}); "
             f"the mean of all of them holds {mean.value:.2f} ({_range(mean.low, mean.high)}). 1 would be perfect.")

@@ -150,7 +150,7 @@ def liking(tasters: Sequence[str], plates: Sequence[str], scores: Sequence[float
     names = sorted(set(plates))
     if len(names) < 2:
         return PanelAnswer(kind="liking", says=("One plate alone has nothing to be told from: mark two at least.",), answers=len(scores))
-    columns = {"score": [float(x) for x in scores], "taster": list(tasters), "plate": list(plates)}
+    columns: dict[str, list[Any]] = {"score": [float(x) for x in scores], "taster": list(tasters), "plate": list(plates)}
     model = mixed.Model("score", ("plate",), {"plate": tuple(names)}, random=("taster", "taster:plate"))
     try:
         reduced = mixed.fit_what_can_be_told(columns, model)
@@ -205,7 +205,7 @@ def from_control(tasters: Sequence[str], plates: Sequence[str], scores: Sequence
         raise BallotError(f"The control {quoted(control)} isn't among the plates marked: {joined(names)}. Hide it among them.")
     if len(names) < 2:
         raise BallotError("Only the control was marked: there is nothing to hold against it.")
-    columns = {"score": [float(x) for x in scores], "taster": list(tasters), "plate": list(plates)}
+    columns: dict[str, list[Any]] = {"score": [float(x) for x in scores], "taster": list(tasters), "plate": list(plates)}
     model = mixed.Model("score", ("plate",), {"plate": (control, *(n for n in names if n != control))}, random=("taster", "taster:plate"))
     try:
         found = mixed.against_control(mixed.fit_what_can_be_told(columns, model).fit, "plate", control)
@@ -239,7 +239,7 @@ def agreement(tasters: Sequence[str], plates: Sequence[str], scores: Sequence[fl
         says.append(words.agreement_words(found))
         forms = (("one taster, drawn from many: ICC(2,1)", found.random_judges), ("these tasters only: ICC(3,1)", found.fixed_judges),
                  ("mean of all: ICC(2,k)", found.random_judges_mean), ("mean of all, these only: ICC(3,k)", found.fixed_judges_mean))
-        rows = [(name, *_figure(form)) for name, form in forms]
+        rows = [(name, *_figure(form)) for name, form in forms if np.all(np.isfinite([form.value, form.low, form.high]))]
         method = "Intraclass correlation (Shrout & Fleiss 1979), 95 in 100."
     except panels.PanelError:
         says.append("The tasters' marks move wholly together, or don't move at all: no figure of agreement can be given.")

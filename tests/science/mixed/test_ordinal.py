@@ -134,6 +134,9 @@ REFUSED = {
         lambda: ordinal.fit_ordinal(
             {"version": ["V0"] * 9 + ["V1"] * 9 + ["V2"] * 9, "grade": ["1"] * 9 + ["2"] * 9 + ["3"] * 9}, stated(), GRADES[:3]),
         "separates"),
+    "a probit separation, where the likelihood goes flat": (
+        lambda: ordinal.fit_ordinal(
+            {"version": ["V0"] * 9 + ["V1"] * 9 + ["V2"] * 9, "grade": ["1"] * 9 + ["2"] * 18}, stated(), GRADES[:2], "probit"), "separates"),
     "a factor the rows can't show": (
         lambda: ordinal.fit_ordinal({**graded(), "version": ["V0"] * 30 + ["V1"] * 30}, stated(), GRADES), "V2"),
 }  # fmt: skip

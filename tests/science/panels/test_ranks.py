@@ -130,3 +130,8 @@ def test_honest_differences_use_the_studentized_range_of_scipy():
 def test_bad_input_is_refused_in_words(call, says):
     with pytest.raises(PanelError, match=says):
         call()
+
+
+def test_judges_who_pull_against_each_other_have_no_bound_instead_of_a_fault():
+    got = panels.intraclass_correlation([[1, 2], [2, 1]])  # plates alike in the mean: Shrout & Fleiss's forms by hand, MS between 0
+    assert got.one_way.value == pytest.approx(-1) and got.random_judges.value == -np.inf

@@ -19,6 +19,17 @@ TURNED_25 = (
 """Blocks of 9 of 25 that, with each turned within 0 1 2, 3 4 5, … (24 stays), meet in three; the last one is its own turn. Found by a constraint
 solver, so no source; the counts prove it (such designs are in Cochran & Cox 1957, table 11.3; from memory)."""
 
+TURNED_31 = (
+    (2, 3, 9, 13, 14, 16, 20, 25, 27, 28),
+    (2, 5, 7, 9, 15, 17, 18, 24, 25, 29),
+    (0, 2, 5, 8, 9, 10, 14, 22, 23, 26),
+    (1, 2, 7, 10, 16, 17, 19, 22, 27, 30),
+    (7, 8, 9, 10, 11, 12, 13, 28, 29, 30),
+    (21, 22, 23, 24, 25, 26, 27, 28, 29, 30),
+    (0, 1, 2, 3, 4, 5, 6, 28, 29, 30),
+)
+"""Blocks of 10 of 31 in the same way, each of the first four turned within 0 … 6, 7 … 13, … (28, 29 and 30 stay); found and proven likewise."""
+
 ORDERS = (2, 3, 4, 5, 7, 8, 9)
 """Orders for which there are planes and spaces here."""
 
@@ -93,11 +104,22 @@ def biplane_37() -> list[list[int]]:
 
 def symmetric_25() -> list[list[int]]:
     """25 blocks of 9, any two samples together three times."""
+    return _turned(TURNED_25, 3, 24)
 
-    def turned(block: tuple[int, ...], times: int) -> list[int]:
-        return sorted(x if x == 24 else x // 3 * 3 + (x + times) % 3 for x in block)
 
-    return [turned(block, times) for block in TURNED_25[:-1] for times in range(3)] + [list(TURNED_25[-1])]
+def symmetric_31() -> list[list[int]]:
+    """31 blocks of 10, any two samples together three times."""
+    return _turned(TURNED_31, 7, 28)
+
+
+def _turned(blocks: tuple[tuple[int, ...], ...], length: int, moved: int) -> list[list[int]]:
+    """Each block and its turns within runs of `length` samples below `moved`, none twice."""
+    found: dict[tuple[int, ...], None] = {}
+    for block in blocks:
+        for times in range(length):
+            turn = (x if x >= moved else x // length * length + (x % length + times) % length for x in block)
+            found[tuple(sorted(turn))] = None
+    return [list(block) for block in found]
 
 
 def residual(blocks: list[list[int]]) -> list[list[int]]:

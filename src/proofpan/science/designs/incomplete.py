@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from .blocks import BlockBalance, block_balance
 from .existence import why_not
-from .geometry import ORDERS, affine_plane, biplane_37, hadamard_blocks, hadamard_halves, hyperplanes, residual, symmetric_25
+from .geometry import ORDERS, affine_plane, biplane_37, hadamard_blocks, hadamard_halves, hyperplanes, residual, symmetric_25, symmetric_31
 from .symmetry import Permutation, likely_symmetries, orbit_cover
 
 MOST_SUBSETS = 60_000
@@ -163,10 +163,10 @@ def _geometric(samples: int, size: int) -> Iterator[list[list[int]]]:
             points = (order ** (dimension + 1) - 1) // (order - 1)
             if (samples, size) == (points, (order**dimension - 1) // (order - 1)):
                 yield hyperplanes(order, dimension)
-    for made, whole in ((symmetric_25, (25, 9)), (biplane_37, (37, 9))):
+    for made, whole in ((symmetric_25, (25, 9)), (symmetric_31, (31, 10)), (biplane_37, (37, 9))):
         if (samples, size) == whole:
             yield made()
-    for made, rest in ((symmetric_25, (16, 6)), (biplane_37, (28, 7))):
+    for made, rest in ((symmetric_25, (16, 6)), (symmetric_31, (21, 7)), (biplane_37, (28, 7))):
         if (samples, size) == rest:
             yield residual(made())
     if samples == 2 * size + 1 and samples % 4 == 3 and samples <= 47:

@@ -1,5 +1,6 @@
 """Intraclass correlation: how much of the spread in scores is the plates and not the judges."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -52,6 +53,8 @@ def intraclass_correlation(scores: ArrayLike, level: float = 0.95) -> Intraclass
     Raises:
         PanelError: not such a table, level out of range, or scores without any spread left after the plates.
 
+    Where the plates' means don't differ at all some forms have no bound below or no value: those are minus infinity or nan.
+
     Source: Shrout & Fleiss (1979), Psychol. Bull. 86, 420-428.
     """
     table = score_table(scores)
@@ -76,15 +79,22 @@ def intraclass_correlation(scores: ArrayLike, level: float = 0.95) -> Intraclass
 
     one_way, one_way_mean = by_ratio(within, n * (k - 1))
     fixed, fixed_mean = by_ratio(error, (n - 1) * (k - 1))
-    rho = (plates - error) / (plates + (k - 1) * error + k * (judges - error) / n)
+    rho = _ratio(plates - error, plates + (k - 1) * error + k * (judges - error) / n)
     f_judges = judges / error
     a = n * (1 + (k - 1) * rho) - k * rho
     v = (k - 1) * (n - 1) * (k * rho * f_judges + a) ** 2 / ((n - 1) * (k * rho * f_judges) ** 2 + a**2)
     upper, lower = fdtri(n - 1, v, tail), fdtri(v, n - 1, tail)
     rest = k * judges + (k * n - k - n) * error
-    low = float(n * (plates - upper * error) / (upper * rest + n * plates))
-    high = float(n * (lower * plates - error) / (rest + n * lower * plates))
-    random = Correlation(float(rho), low, high)
-    rho_mean = (plates - error) / (plates + (judges - error) / n)
-    random_mean = Correlation(float(rho_mean), *(k * r / (1 + (k - 1) * r) for r in (low, high)))
+    low = _ratio(n * (plates - upper * error), upper * rest + n * plates)
+    high = _ratio(n * (lower * plates - error), rest + n * lower * plates)
+    random = Correlation(rho, low, high)
+    rho_mean = _ratio(plates - error, plates + (judges - error) / n)
+    random_mean = Correlation(rho_mean, *(_ratio(k * r, 1 + (k - 1) * r) for r in (low, high)))
     return IntraclassCorrelation(one_way, random, fixed, one_way_mean, random_mean, fixed_mean, level)
+
+
+def _ratio(above: float, below: float) -> float:
+    """A ratio that has no value where both are zero and no bound where only the second is."""
+    if below == 0 or not math.isfinite(below):
+        return math.nan if above == 0 or not math.isfinite(below) else math.copysign(math.inf, above)
+    return float(above / below)

@@ -50,7 +50,7 @@ def second_part(found: Confirming, others: tuple[PanelAnswer, ...] = ()) -> Seco
     apart = ", ".join(_plain(t) for t in found.left_out)
     left = f"The marks can't tell apart, so it leaves out, what varies by {apart}." if apart else ""
     if found.no_spread:
-        left = f"{left} No spread could be seen by {', '.join(_plain(t) for t in found.no_spread)}.".strip()
+        left = f"{left} What varies by {', '.join(_plain(t) for t in found.no_spread)} came out as nothing (a variance of 0).".strip()
     return SecondPart(found.says, lines, left, found.method if lines else "", others)
 
 
