@@ -45,7 +45,7 @@ class Prior:
     main: Spread = Spread(0.6, 0.45)
     own: float = 0.25
     pairs_follow: float = 0.6
-    pair: Spread = Spread(0.42, 0.5)
+    pair: Spread = Spread(0.46, 0.5)
     surprise: Spread = Spread(0.15, 0.8)
     noise: Spread = Spread(1.1, 0.3)
     taster: Spread = Spread(0.9, 0.4)
