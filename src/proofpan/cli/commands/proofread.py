@@ -20,6 +20,7 @@ def command(study: str, text: Path, version: str | None, notebook: str | None, a
     """Hold a text that came back against ours: every changed number, unit or order, every lost line."""
     from proofpan.steps.making import recipe_of
     from proofpan.steps.proofreading import text_changes
+    from proofpan.steps.recipe import recipe as worked
     from proofpan.steps.verdict import judge
     from proofpan.study.edition import Edition
 
@@ -27,7 +28,7 @@ def command(study: str, text: Path, version: str | None, notebook: str | None, a
     chosen = found.version(version) if version else judge(found).publish.version
     recipe = recipe_of(found, chosen)
     edition = Edition(number=1, title=recipe.title, version=chosen, recipe=recipe, country=found.brief.kitchen.country)
-    changes = text_changes(edition, text.read_text(encoding="utf-8"))
+    changes = text_changes(edition, text.read_text(encoding="utf-8"), worked(found, chosen))
     if as_json:
         say_json(changes)
         return

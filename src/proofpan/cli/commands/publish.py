@@ -16,11 +16,14 @@ from proofpan.cli.options import json_option, load, notebook_option, one_sentenc
 @click.option("--cross-tests", type=click.Path(), help="What other kitchens report, as CSV.")
 @click.option("--waive", multiple=True, metavar="WHAT=WHY", help="What is knowingly left out, with the reason.")
 @click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="The date (default: today).")
+@click.option("--approved-by", help="Who approves it; until somebody does, whatever is made of it is marked as a draft.")
+@click.option("--house", help="The house style it is written in.")
 @notebook_option
 @json_option
 @one_sentence
 def command(
-    study: str, version: str | None, cross_tests: str | None, waive: tuple[str, ...], on: Any, notebook: str | None, as_json: bool
+    study: str, version: str | None, cross_tests: str | None, waive: tuple[str, ...], on: Any, approved_by: str | None, house: str | None,
+    notebook: str | None, as_json: bool,
 ) -> None:
     """Freeze a version as an edition, or hear what stops it."""
     from proofpan.steps.crosstest import cross_test
@@ -34,7 +37,7 @@ def command(
     tests = cross_test(recipe_of(found, chosen), cross_tests) if cross_tests else None
     waived = dict(w.split("=", 1) for w in waive if "=" in w)
     try:
-        edition = publish(found, chosen, tests, waived, on=on.date() if on is not None else date.today())
+        edition = publish(found, chosen, tests, waived, on=on.date() if on is not None else date.today(), approved_by=approved_by, house=house)
     except NotReady as error:
         if as_json:
             say_json({"ready": False, "reasons": error.reasons})
@@ -46,5 +49,7 @@ def command(
         say_json(edition)
         return
     click.echo(f"Edition {edition.number} of {edition.title}, published {edition.published}.")
+    if not edition.is_final(edition.published):
+        click.echo("A draft: " + ("under embargo." if edition.approved_by else "nobody has approved it yet (--approved-by NAME)."))
     for line in edition.says:
         click.echo(line)
