@@ -5,6 +5,8 @@ The names below are the public face; each is imported only when it is first aske
 
 from __future__ import annotations
 
+import sys
+from types import ModuleType
 from typing import Any
 
 __version__ = "0.1.0"
@@ -84,3 +86,14 @@ def __getattr__(name: str) -> Any:
 
 def __dir__() -> list[str]:
     return sorted(__all__)
+
+
+class _Front(ModuleType):
+    """The public face: where a room of the house bears a public name (publish), the name stays the verb when the room is imported."""
+
+    def __setattr__(self, name: str, value: Any) -> None:
+        if not (name in _HOME and isinstance(value, ModuleType)):
+            super().__setattr__(name, value)
+
+
+sys.modules[__name__].__class__ = _Front

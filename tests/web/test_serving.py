@@ -7,6 +7,13 @@ import pytest
 from proofpan.web import serving
 
 
+class AtOnce:
+    """A thread whose work is done before `start` returns."""
+
+    def __init__(self, target, args=(), **_):
+        self.start = lambda: target(*args)
+
+
 @pytest.fixture
 def started(monkeypatch, tmp_path):
     """What `serve` would have run, and what it said."""
@@ -15,6 +22,8 @@ def started(monkeypatch, tmp_path):
     ran, said = {}, []
     monkeypatch.setattr(uvicorn, "run", lambda *args, **more: ran.update(more, app=args[0]))
     monkeypatch.setenv("PROOFPAN_WEB_SECRET", "")
+    monkeypatch.setattr(serving, "_once_listening", lambda port, then: then())
+    monkeypatch.setattr(serving.threading, "Thread", AtOnce)
     return lambda **more: (serving.serve(notebook=str(tmp_path / "n.sqlite"), port=free_port(), say=said.append, **more), ran, said)[1:]
 
 
