@@ -166,3 +166,74 @@ def test_sound_across_trials_is_compared_only_when_the_set_up_matches(lead, stud
     page = lead.post(f"{study}/reading", kind="sound", trial="3", session="Friday", gain_locked="yes", once="s3",
                      files={"file": ("a.wav", snap, "audio/wav")})
     assert "The recordings of 3 trials may not be compared." in page.text and "differ in session (Tuesday, Friday)" in page.text
+
+
+def test_several_photographs_of_one_trial_are_one_reading_each_corrected_by_itself(kitchen, lead, study, tray):
+    both = [("file", (name, tray, "image/png")) for name in ("a.png", "b.png")]
+    page = lead.post(f"{study}/reading", kind="colour", trial="1", view="whole", once="m", files=both)
+    assert page.status == 200, page.wrong
+    event = reports(kitchen, study)[0]
+    assert event.payload["figures"][0]["n"] == 8  # four pieces on each
+    wide, deep = Image.open(io.BytesIO(tray)).size
+    tap = f"{100 * 200 / wide:.1f},{100 * 180 / deep:.1f}"
+    assert lead.post(f"{study}/reading/{event.id}/again", kind="colour", which="1", exclude=tap, once="n").status == 200
+    assert reports(kitchen, study)[-1].payload["figures"][0]["n"] == 7
+
+
+def test_a_reading_is_drawn_with_a_table_and_its_original_comes_back_to_the_byte(kitchen, lead, study, tray):
+    bring(lead, study, "colour", tray, "tray.png", once="a")
+    here = f"{study}/reading/{reports(kitchen, study)[0].id}"
+    page = lead.get(here)
+    assert page.status == 200 and "<svg" in page.text and "Lightness L*" in page.text and 'style="' not in page.text
+    assert lead.client.get(f"{here}/original/0").content == tray
+    outlined = Image.open(io.BytesIO(lead.client.get(f"{here}/outlined/0").content))
+    assert outlined.size == Image.open(io.BytesIO(tray)).size
+    assert kitchen.stranger().get(here).status != 200
+
+
+def test_an_original_that_is_missing_is_said_and_nothing_else_falls(kitchen, lead, study, tray):
+    bring(lead, study, "colour", tray, "tray.png", once="a")
+    rng = np.random.default_rng(31)
+    dry, truth = bites(rng, count=3)
+    for trial in ("1", "2"):
+        snap = wav(at_snr(dry, truth, kitchen_noise(rng, dry.size), 25))
+        lead.post(f"{study}/reading", kind="sound", trial=trial, once=f"s{trial}", files={"file": ("a.wav", snap, "audio/wav")})
+    for entry in kitchen.book.files():
+        kitchen.book.file_path(entry.digest).unlink()
+    kitchen.app.state.kitchen.shelf.forget(study.split("/")[-1])
+    page = lead.get(f"{study}/readings")
+    assert page.status == 200 and page.text.count("<b>Missing</b>") == 3 and "be heard again" in page.text
+    assert lead.get(f"{study}/reading/{reports(kitchen, study)[0].id}").status == 200
+    assert lead.get(f"{study}/contact-sheet.png").status == 422
+
+
+def test_the_sheet_is_printed_and_takes_what_is_said_of_a_photograph(kitchen, lead, tray):
+    study = photographed(kitchen, lead, tray)
+    answer = lead.client.get(f"{study}/contact-sheet.pdf")
+    assert answer.status_code == 200 and answer.content.startswith(b"%PDF")
+    digest = kitchen.book.files()[0].digest
+    for trial in ("1", "2"):
+        page = lead.post(f"{study}/kept/{digest}", trial=trial, view="cut", marks="10,50 60,50", mm="100", once=f"k{trial}")
+        assert page.status == 200, page.wrong
+    lead.client.get(f"{study}/contact-sheet.png")
+    assert "Not at one scale" not in lead.get(f"{study}/readings").text
+    page = lead.post(f"{study}/kept/{digest}", trial="1", marks="10,50", mm="100", once="bad")
+    assert page.status == 422 and "two marks" in page.wrong
+
+
+def test_a_reference_tap_in_a_file_of_its_own_is_taken(kitchen, lead, study):
+    from tests.science.sound.test_rooms_and_gates import tapped
+
+    rng = np.random.default_rng(31)
+    dry, truth = bites(rng, count=3)
+    snap, tap = wav(at_snr(dry, truth, kitchen_noise(rng, dry.size), 25)), wav(tapped(1.0).samples)
+    files = {"file": ("a.wav", snap, "audio/wav"), "tap_file": ("tap.wav", tap, "audio/wav")}
+    page = lead.post(f"{study}/reading", kind="sound", trial="1", once="t", files=files)
+    assert page.status == 200 and "reference tap" in page.text, page.wrong
+    page = lead.post(f"{study}/reading", kind="sound", trial="1", tap_from="2", once="u", files={"file": ("a.wav", snap, "audio/wav")})
+    assert page.status == 422 and "two moments" in page.wrong
+
+
+def test_a_photograph_cut_short_is_refused_and_not_kept(kitchen, lead, study, tray):
+    page = bring(lead, study, "colour", tray[: len(tray) // 2], "half.png", once="a")
+    assert page.status == 422 and "cut short" in page.wrong and kitchen.book.files() == ()

@@ -45,3 +45,23 @@ def test_a_tap_leaves_a_piece_out(browser, served):  # noqa: F811
             page.wait_for_load_state()
     counts = [e.payload["figures"][0]["n"] for e in served.book.events(made, kind="report")]
     assert counts == [4, 3] and page.wrong == []
+
+
+def test_files_go_across_with_a_word_and_can_be_stopped(browser, served):  # noqa: F811
+    out = io.BytesIO()
+    Image.fromarray(tray_of_crackers().shot()).save(out, "PNG")
+    made = keep_study(served.book, judged_study(plain(tasters=2), score=lambda v: 5.0, times=1)).id
+    page = at_the_desk(browser, served, PHONE)
+    page.goto(f"{served.address}/study/{made}/readings")
+    files = [{"name": n, "mimeType": "image/png", "buffer": out.getvalue()} for n in ("a.png", "b.png")]
+    page.set_input_files("#file", files)
+    assert "a.png" in page.locator("[data-chosen]").inner_text()
+    page.get_by_label("Photographs with a grey card").check()
+    page.route("**/reading", lambda route: None)  # it never arrives
+    page.get_by_role("button", name="Read it").click()
+    page.get_by_role("button", name="Stop").click()
+    page.get_by_text("Stopped. Nothing was kept.").wait_for()
+    page.unroute("**/reading")
+    page.get_by_role("button", name="Read it").click()
+    page.get_by_text("1 reading taken.").wait_for()
+    assert [e.payload["figures"][0]["n"] for e in served.book.events(made, kind="report")] == [8]

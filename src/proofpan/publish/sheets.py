@@ -157,4 +157,13 @@ def contact_sheet_pdf(
     title = f"{study.title}: all in one picture" if labelled else "All in one picture"
     scale = "" if px_per_mm is None else f"{10 * px_per_mm:.4f}"
     data = {"title": title, "paper": paper, "ten_mm": scale, "warnings": list(warnings), "foot": study.title if labelled else ""}
-    return pdf("contact_sheet", data, {"sheet.png": picture})
+    return pdf("contact_sheet", data, {"sheet.svg": _in_svg(picture)})
+
+
+def _in_svg(png: bytes) -> str:
+    """A PNG within an SVG, which is what the setter takes."""
+    from base64 import b64encode
+
+    wide, deep = (int.from_bytes(png[at : at + 4], "big") for at in (16, 20))  # PNG specification, IHDR
+    return (f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {deep}" width="{wide}" height="{deep}">'
+            f'<image width="{wide}" height="{deep}" href="data:image/png;base64,{b64encode(png).decode()}"/></svg>')

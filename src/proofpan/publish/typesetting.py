@@ -27,14 +27,15 @@ def _fonts() -> Any:
     return typst.Fonts(font_paths=[folder], include_system_fonts=False, include_embedded_fonts=False)
 
 
-def _set(template: str, data: Mapping[str, Any], pictures: Mapping[str, str | bytes] | None, form: str, ppi: float | None) -> Any:
+def _set(template: str, data: Mapping[str, Any], pictures: Mapping[str, str] | None, form: str, ppi: float | None) -> Any:
     import typst
 
     here = files("proofpan.publish") / "templates"
     data = writable(data)
     sources: dict[str, bytes] = {"main.typ": (here / f"{template}.typ").read_bytes(), "house.typ": (here / "house.typ").read_bytes()}
     for name, picture in (pictures or {}).items():
-        sources[name] = picture if isinstance(picture, bytes) else writable(_inked(picture)).encode("utf-8")
+        # a photograph within an SVG is a megabyte of base64 that holds no words
+        sources[name] = (picture if "data:image/" in picture else writable(_inked(picture))).encode("utf-8")
     given = {"main": sources.pop("main.typ"), **sources}
     options: dict[str, Any] = {"format": form, "font_paths": _fonts(), "sys_inputs": {"data": json.dumps(data, ensure_ascii=False)}}
     if ppi is not None:
@@ -84,12 +85,12 @@ def _inked(svg: str) -> str:
     return svg.replace(' width="100%"', "").replace("'Atkinson Hyperlegible Next', system-ui, sans-serif", "Atkinson Hyperlegible Next")
 
 
-def pdf(template: str, data: Mapping[str, Any], pictures: Mapping[str, str | bytes] | None = None) -> bytes:
-    """A document as PDF. Parameters: template, its name; data, plain values; pictures, SVG (or the bytes of a PNG) by file name."""
+def pdf(template: str, data: Mapping[str, Any], pictures: Mapping[str, str] | None = None) -> bytes:
+    """A document as PDF. Parameters: template, its name; data, plain values; pictures, SVG by file name (a photograph lies within one as data)."""
     return bytes(_set(template, data, pictures, "pdf", None))
 
 
-def png(template: str, data: Mapping[str, Any], pictures: Mapping[str, str | bytes] | None = None, *, ppi: float = 144) -> bytes:
+def png(template: str, data: Mapping[str, Any], pictures: Mapping[str, str] | None = None, *, ppi: float = 144) -> bytes:
     """A document's only page as PNG."""
     found = _set(template, data, pictures, "png", ppi)
     return bytes(found[0] if isinstance(found, list) else found)

@@ -121,6 +121,8 @@ def _shot(shot: Shot) -> colour.Shot:
     card = in_pixels(shot.card, wide, deep, True)
     full = colour.scene(picture)
     balance = colour.find_balance(full, "grey card" if card else None, card or None)
+    if shot.view == "cut" and balance.kind == "white plate" and not shot.plate_mm:
+        balance = colour.no_balance(full)  # a pale crumb that fills the picture looks like a plate
     scale = px_per_mm(picture, balance, shot.marks, shot.mm, shot.plate_mm)
     small = colour.scene(picture, SHOT_PIXELS)
     return colour.Shot(colour.shown(small), balance=balance, px_per_mm=scale / small.step if scale else None)

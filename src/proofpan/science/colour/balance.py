@@ -89,7 +89,7 @@ def _neutral(scene: Scene, region: NDArray[np.bool_], reflectance: float, kind: 
     if share > 0.02:
         warnings.append(f"{share:.0%} of the {kind} ran into white and was left out.")
     sd = _CARD_SD if kind == "grey card" else _PLATE_SD
-    says = f"balanced on the {kind} ({found}), taken as {reflectance:.0%} reflecting and neutral"
+    says = f"balanced on the {kind} ({found}), taken as {reflectance:.0%} reflecting and neutral; compare under one lamp"
     return Balance(matrix, kind, found, region, sd, float("nan"), says, tuple(warnings))
 
 

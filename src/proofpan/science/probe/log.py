@@ -124,8 +124,13 @@ def _column(header: list[str], wanted: str) -> int | None:
     name = wanted.strip().lower()
     if name in plain:
         return plain.index(name)
-    like = [i for i, one in enumerate(plain) if one.startswith(name)]
+    like = [i for i, one in enumerate(plain) if one.startswith(name) and _is_unit(one[len(name) :].strip())]
     return like[0] if len(like) == 1 and name else None
+
+
+def _is_unit(rest: str) -> bool:
+    """What may follow a column's name: a unit, in brackets or bare; not the rest of a sentence."""
+    return rest[:1] in tuple("([°º_/:") or rest in ("s", "sec", "min", "h", "c", "f", "deg c", "deg f")
 
 
 def _cells(lines: list[str], delimiter: str) -> Iterator[list[str]]:

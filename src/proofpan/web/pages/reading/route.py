@@ -13,7 +13,7 @@ from proofpan.study.errors import TrialError
 from proofpan.study.words import version_words
 from proofpan.web.desk import Desk, lead
 from proofpan.web.pages.reading.page import Original, ReadingPage
-from proofpan.web.pages.readings.drawn import drawn
+from proofpan.web.pages.readings.drawn import Drawn, drawn
 from proofpan.web.pages.readings.route import KINDS, report_part, the_report
 from proofpan.web.rendering import show
 
@@ -39,7 +39,7 @@ def get_reading(study_id: str, number: int, desk: Desk = Depends(lead)) -> Respo
     model = ReadingPage(
         headline=f"{KINDS[str(event.payload['kind'])]}: {first.name} {first.value}." if first else "No figure was taken.",
         under=part.headline,
-        drawn=standing.kept(("drawn", number), lambda: drawn(desk, event)),
+        drawn=Drawn(wanting=part.wanting) if part.wanting else standing.kept(("drawn", number), lambda: drawn(desk, event)),
         figures=part.figures,
         warnings=part.warnings,
         outlined=tuple(p.replace("/photograph/", "/outlined/") for p in part.photographs),
