@@ -172,3 +172,8 @@ def test_importing_and_the_first_look_up_are_quick():
         best = [min(b, float(t)) for b, t in zip(best, took, strict=True)]
     assert best[0] < 0.15
     assert best[1] < 0.1
+
+
+@pytest.mark.parametrize("name, country", [("ladyfingers", None), ("ladyfingers", "US"), ("tamarillo", "NZ"), ("chook", "AU")])
+def test_a_name_that_looks_like_another_food_is_not_taken_for_it(name, country):      # sponge fingers hold wheat and egg; okra doesn't
+    assert look_up(name, country) is None
