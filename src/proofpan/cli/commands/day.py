@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from proofpan.cli.options import json_option, load, notebook_option, one_sentence, say_json, study_argument, table
+from proofpan.study.errors import DayError
 
 
 @click.command(epilog="Example: proofpan day seeded-oat-crackers --round 1 --start 2026-06-05T09:00")
@@ -12,22 +13,55 @@ from proofpan.cli.options import json_option, load, notebook_option, one_sentenc
 @click.option("--round", "number", type=int, help="Which round (default: the newest).")
 @click.option("--start", help="Earliest hands-on, ISO local time.")
 @click.option("--eat", help="Plates on the table, ISO local time.")
+@click.option("--now", help="The time it is: nothing begins before it; with --done or --begun the rest is planned again.")
+@click.option("--begun", multiple=True, help="What has begun, as “mix 1=2026-06-05T09:00”; may be given several times.")
+@click.option("--done", multiple=True, help="What is over, as “mix 1=2026-06-05T09:11”; it was begun as planned unless --begun says.")
+@click.option("--late", multiple=True, help="What takes longer, as “bake 1=10” minutes.")
 @notebook_option
 @json_option
 @one_sentence
-def command(study: str, number: int | None, start: str | None, eat: str | None, notebook: str | None, as_json: bool) -> None:
-    """Plan the kitchen day for a round, to the minute."""
-    from proofpan.steps.day import plan_day
+def command(study: str, number: int | None, start: str | None, eat: str | None, now: str | None, begun: tuple[str, ...], done: tuple[str, ...],
+            late: tuple[str, ...], notebook: str | None, as_json: bool) -> None:
+    """Plan the kitchen day for a round, to the minute; or what is left of it."""
+    from proofpan.steps.day import plan_day, replan
     from proofpan.steps.rounds import next_round
 
     found = load(study, notebook)
     round_ = number if number is not None else (found.rounds[-1] if found.rounds else next_round(found))
-    plan = plan_day(found, round=round_, start=start, eat=eat)
+    running = bool(begun or done or late)
+    if running and now is None:
+        raise DayError("Say what time it is: --now 2026-06-05T10:20.")
+    if running and not found.rounds:
+        raise DayError("Only a round that is kept in the study can be planned again: make one with proofpan round.")
+    plan = plan_day(found, round=round_, start=start, eat=eat, now=None if running else now)
+    if running and now is not None:
+        planned = {t.task: t for t in plan.day_tasks}
+        starts, ends = _pairs(begun), _pairs(done)
+        happened = [(t, starts.get(t) or (planned[t].start if t in planned else ends[t]), ends.get(t)) for t in {**starts, **ends}]
+        plan = replan(plan, found, happened, now, late={t: _minutes(m) for t, m in _pairs(late).items()})
     if as_json:
-        say_json({"tasks": plan.tasks, "optimal": plan.optimal, "gap": plan.gap, "says": plan.says})
+        say_json({"tasks": plan.tasks, "optimal": plan.optimal, "gap": plan.gap, "says": plan.says, "cautions": plan.cautions})
         return
-    rows = [[f"{t.start:%H:%M}", f"{t.end:%H:%M}", str(t.what), str(t.who or ""), str(t.resource or "")]
+    several = len({t.start.date() for t in plan.day_tasks}) > 1
+    form = "%a %H:%M" if several else "%H:%M"
+    rows = [[f"{t.start:{form}}", f"{t.end:{form}}", str(t.what), str(t.who or ""), str(t.resource or "")]
             for t in plan.tasks.itertuples()]
     table(rows, ["from", "to", "what", "who", "where"])
     for line in plan.says:
         click.echo(line)
+    for caution in plan.cautions:
+        click.echo(f"Careful: {caution}")
+
+
+def _pairs(given: tuple[str, ...]) -> dict[str, str]:
+    """{task: text} of “task=text”."""
+    bad = next((g for g in given if "=" not in g), None)
+    if bad is not None:
+        raise DayError(f"“{bad[:40]}” can't be read: write the task, =, and when, as mix 1=2026-06-05T09:00.")
+    return {t.strip(): v.strip() for t, _, v in (g.partition("=") for g in given)}
+
+
+def _minutes(text: str) -> int:
+    if not text.lstrip("-").isdigit():
+        raise DayError(f"“{text[:20]}” isn't a whole number of minutes.")
+    return int(text)

@@ -124,6 +124,12 @@ def clock(moment: datetime) -> str:
     return f"{moment.hour}:{moment.minute:02d}"
 
 
+def short(words: str) -> str:
+    """A task's first sentence, cut where it runs long: read at arm's length."""
+    first = words.split(". ")[0]
+    return first if len(first) <= 64 else first[:63].rstrip() + "…"
+
+
 def done_tasks(found: Sequence[Report]) -> frozenset[str]:
     """Tasks that are over."""
     return frozenset(t for t, _, e in facts(found)[0] if e is not None)
@@ -148,7 +154,7 @@ def turns(plan: DayPlan, found: Sequence[Report], now: datetime, one: bool = Fal
     shown = set[str]()
     for name in sorted(lanes, key=lambda n: (n == "", n)):
         waiting = [t for t in lanes[name] if t.task not in begun]
-        running = [t for t in lanes[name] if t.task in begun and (name == "" or t.hands_until is None or t.hands_until > now)]
+        running = [t for t in lanes[name] if t.task in begun and (name == "" or t.hands_until is None or t.hands_until > now or t.hands_until >= t.end)]
         for task in (*running, *([] if name and running else waiting[:1])):
             if task.task in shown:
                 continue
@@ -156,8 +162,8 @@ def turns(plan: DayPlan, found: Sequence[Report], now: datetime, one: bool = Fal
             here = task.task in begun
             after = next((t for t in waiting if t.task != task.task), None)
             when = f"until {clock(task.end)}" if here else f"at {clock(task.start)}, until {clock(task.end)}"
-            then = f"Then at {clock(after.start)}: {after.what}." if after is not None and name else ""
-            out.append(Turn(name or "By itself", task.what, when, then, task.task, here))
+            then = f"Then at {clock(after.start)}: {short(after.what)}." if after is not None and name else ""
+            out.append(Turn(name or "By itself", short(task.what), when, then, task.task, here))
     return tuple(out)
 
 
