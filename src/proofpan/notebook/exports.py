@@ -10,6 +10,8 @@ from typing import Any
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
+from proofpan.study.private import text_without_no_lists
+
 from . import events, originals, people, studies, tastings
 from .tables import revision
 
@@ -46,6 +48,7 @@ def _write_study(connection: Connection, folder: Path, study_id: str, with_peopl
     (folder / "study.json").write_text(_json(asdict(entry)) + "\n", encoding="utf-8")
     texts = sa.select(revision.c.number, revision.c.text).where(revision.c.study_id == study_id)
     for number, text in connection.execute(texts.order_by(revision.c.number)):
+        text = text if with_people else text_without_no_lists(text)
         suffix = ".json" if text.lstrip().startswith("{") else ".yaml"
         (folder / "revisions" / f"{number:04d}{suffix}").write_bytes(text.encode())
         if number == entry.revision:

@@ -9,7 +9,7 @@ from sqlalchemy.engine import Connection
 
 from . import studies
 from .entries import PersonEntry
-from .tables import event, people, seat
+from .tables import event, people, revision, seat
 from .texts import as_json, named
 
 
@@ -35,4 +35,18 @@ def remove(connection: Connection, study_id: str, name: str) -> int:
     gone = 0
     for table, column in ((people, people.c.name), (event, event.c.person), (seat, seat.c.taster)):
         gone += connection.execute(table.delete().where(table.c.study_id == study_id, column == name)).rowcount
+    return gone + _out_of_texts(connection, study_id, name)
+
+
+def _out_of_texts(connection: Connection, study_id: str, name: str) -> int:
+    """Older notebooks kept no-lists in the study's own text: take a person's out of every revision."""
+    from proofpan.study.private import text_without_no_lists
+
+    gone = 0
+    asked = sa.select(revision.c.number, revision.c.text).where(revision.c.study_id == study_id, revision.c.text.contains("no"))
+    for number, text in connection.execute(asked).all():
+        bare = text_without_no_lists(text, only=name)
+        if bare != text:
+            here = sa.and_(revision.c.study_id == study_id, revision.c.number == number)
+            gone += connection.execute(revision.update().where(here).values(text=bare)).rowcount
     return gone

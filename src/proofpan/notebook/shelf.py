@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from proofpan.notebook.entries import Event, StudyEntry
+from proofpan.study.private import no_lists, text_without_no_lists, with_no_lists, without_no_lists
 from proofpan.study.rounds import Round
 from proofpan.study.sittings import Answer, Sitting
 from proofpan.study.study import Study
@@ -28,7 +30,32 @@ def read_study(book: Notebook, study_id: str) -> Study:
     Raises: NotFound; StudyError when the document can't be read.
     """
     study = Study.from_text(book.document(study_id).text)
-    return replay(study, book.events(study_id))
+    return with_no_lists(replay(study, book.events(study_id)), kept_apart(book, study_id))
+
+
+def kept_apart(book: Notebook, study_id: str) -> dict[str, tuple[str, ...]]:
+    """{taster: what they don't eat}, as kept beside a study and never in its text."""
+    return {p.name: tuple(map(str, p.facts["no"])) for p in book.people(study_id) if "no" in p.facts}
+
+
+def _keep_apart(book: Notebook, study_id: str, lists: Mapping[str, tuple[str, ...]]) -> None:
+    known = {p.name: dict(p.facts) for p in book.people(study_id)}
+    for name, no in lists.items():
+        facts = known.get(name, {})
+        if (no or "no" in facts) and tuple(facts.get("no", ())) != no:
+            book.keep_person(study_id, name, {**facts, "no": list(no)})
+
+
+def _known_elsewhere(book: Notebook, study: Study) -> dict[str, tuple[str, ...]]:
+    """What this notebook already knows of a new study's tasters: a file that went out without no-lists mustn't come back without them."""
+    missing = {n for n, no in no_lists(study).items() if not no}
+    out: dict[str, tuple[str, ...]] = {}
+    for entry in book.studies() if missing else ():
+        for name, no in kept_apart(book, entry.id).items():
+            named = not re.fullmatch(r"Taster \d+", name)  # a number is somebody else in every study
+            if name in missing and no and (named or entry.title == study.title):
+                out[name] = tuple(dict.fromkeys((*out.get(name, ()), *no)))
+    return out
 
 
 def replay(study: Study, events: Iterable[Event]) -> Study:
@@ -66,9 +93,12 @@ def _taken(study: Study, kind: str, rows: Sequence[Mapping[str, Any]]) -> Study:
 
 
 def keep_study(book: Notebook, study: Study, *, note: str = "", text: str | None = None) -> StudyEntry:
-    """A study new in the notebook; `text` is the file it came from, kept as it is."""
-    document = text if text is not None else study.to_yaml()
-    return book.create(study.title, document, note=note, search_text=search_text(study))
+    """A study new in the notebook; `text` is the file it came from, kept as it is but for what its tasters don't eat, which is kept apart."""
+    document = text if text is not None else without_no_lists(study).to_yaml()
+    known = _known_elsewhere(book, study)
+    entry = book.create(study.title, text_without_no_lists(document), note=note, search_text=search_text(study))
+    _keep_apart(book, entry.id, no_lists(study) | known)
+    return entry
 
 
 def search_text(study: Study) -> str:
@@ -142,8 +172,10 @@ def _about(row: Mapping[str, Any]) -> tuple[str, ...]:
 
 def change_brief(book: Notebook, study_id: str, study: Study, *, note: str, base_revision: int | None = None) -> StudyEntry:
     """Keep a changed brief as the document's next revision; what was recorded stays in the events."""
-    bare = Study(brief=study.brief)
-    return book.save(study_id, bare.to_yaml(), note=note, base_revision=base_revision)
+    bare = without_no_lists(Study(brief=study.brief))
+    entry = book.save(study_id, bare.to_yaml(), note=note, base_revision=base_revision)
+    _keep_apart(book, study_id, no_lists(study))
+    return entry
 
 
 def _digest(payload: Any) -> str:

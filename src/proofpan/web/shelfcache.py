@@ -9,7 +9,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from proofpan.notebook import Event, Notebook
-from proofpan.notebook.shelf import ROUND, SITTING, replay
+from proofpan.notebook.shelf import ROUND, SITTING, kept_apart, replay
+from proofpan.study.private import with_no_lists
 from proofpan.study.study import Study
 from proofpan.study.verdict import Verdict
 
@@ -25,6 +26,7 @@ class Standing:
     revision: int
     study: Study
     events: tuple[Event, ...]
+    apart: dict[str, tuple[str, ...]] = field(default_factory=dict)
     _verdict: Verdict | None = None
     _kept: dict[Any, Any] = field(default_factory=dict)
     _lock: threading.RLock = field(default_factory=threading.RLock)
@@ -98,6 +100,7 @@ class Shelf:
         events = self.book.events(study_id, kind=(ROUND, SITTING, LATE))
         stamp = (entry.revision, events[-1].id if events else 0)
         study = replay(Study.from_text(self.book.document(study_id, entry.revision).text), (e for e in events if e.kind != LATE))
+        study = with_no_lists(study, kept_apart(self.book, study_id))
         late = frozenset((int(e.payload["round"]), str(e.payload["taster"])) for e in events if e.kind == LATE)
         with self._lock:
             if len(self._served) > MOST:
@@ -113,7 +116,8 @@ class Shelf:
         entry = self.book.study(study_id)
         with self._lock:
             held = self._held.get(study_id)
-        if held is not None and held.revision == entry.revision:
+        apart = kept_apart(self.book, study_id)
+        if held is not None and held.revision == entry.revision and held.apart == apart:
             new = self.book.events(study_id, after=held.events[-1].id if held.events else 0)
             if not new:
                 return held
@@ -124,8 +128,8 @@ class Shelf:
         else:
             events = self.book.events(study_id)
         text = self.book.document(study_id, entry.revision).text
-        study = replay(Study.from_text(text), events)
-        standing = Standing(study_id, entry.revision, study, tuple(events))
+        study = with_no_lists(replay(Study.from_text(text), events), apart)
+        standing = Standing(study_id, entry.revision, study, tuple(events), apart)
         with self._lock:
             self._held[study_id] = standing
             self._held.move_to_end(study_id)

@@ -7,6 +7,7 @@ from starlette.responses import HTMLResponse, Response
 
 from proofpan.notebook.shelf import change_brief, replay, search_text
 from proofpan.study.errors import ProofpanError, StudyError
+from proofpan.study.private import shareable, text_without_no_lists, without_no_lists
 from proofpan.study.study import Study
 from proofpan.web.desk import Desk, Typed, go, is_quick, lead, typed
 from proofpan.web.pages.brief.changing import CHANGES, kitchen
@@ -70,7 +71,7 @@ def post_brief(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends
         base = form.get("base")
         change_brief(desk.book, study_id, after, note=said, base_revision=int(base) if base.isdigit() else None)
         if after.title != standing.study.title:
-            desk.book.save(study_id, Study(brief=after.brief).to_yaml(), note=said, title=after.title, search_text=search_text(after))
+            desk.book.save(study_id, without_no_lists(Study(brief=after.brief)).to_yaml(), note=said, title=after.title, search_text=search_text(after))
     return go(f"/study/{study_id}/brief")
 
 
@@ -101,8 +102,8 @@ def _turn(desk: Desk, study_id: str, *, back: bool) -> Response:
 
 @router.get("/study/{study_id}/study.yaml")
 def take_away(study_id: str, desk: Desk = Depends(lead)) -> Response:
-    """The study as a file: as it was brought in while nothing was added, else with everything recorded."""
+    """The study as a file: as it was brought in while nothing was added, else with everything recorded; never with what is private to tasters."""
     standing = desk.standing(study_id)
     recorded = standing.study.rounds or standing.study.trial_records
-    text = standing.study.to_yaml() if recorded else desk.book.document(study_id).text
+    text = shareable(standing.study).to_yaml() if recorded else text_without_no_lists(desk.book.document(study_id).text)
     return Response(text, media_type="application/yaml", headers={"content-disposition": f'attachment; filename="{study_id}.yaml"'})

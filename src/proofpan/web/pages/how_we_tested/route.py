@@ -49,15 +49,16 @@ def get_tested(study_id: str, desk: Desk = Depends(lead)) -> Response:
 
 @router.get("/study/{study_id}/ballots.csv")
 def get_ballots(study_id: str, desk: Desk = Depends(lead)) -> Response:
-    """Every ballot as CSV; what tasters wrote stays theirs."""
+    """Every ballot as CSV; tasters by number, and what they wrote stays theirs."""
     study = desk.standing(study_id).study
     version = {t.key: str(t.version) for t in study.trial_records}
+    number = {t: f"taster {i}" for i, t in enumerate(dict.fromkeys(b.taster for b in study.ballot_records), 1)}
     out = io.StringIO()
     rows = csv.writer(out, lineterminator="\n")
     rows.writerow(["round", "taster", "trial", "version", "attribute", "score", "pass"])
     for b in study.ballot_records:
         rows.writerow(
-            [b.round, b.taster, b.trial, version[b.round, b.trial], b.attribute, "" if b.score is None else f"{b.score:g}", b.pass_]
+            [b.round, number[b.taster], b.trial, version[b.round, b.trial], b.attribute, "" if b.score is None else f"{b.score:g}", b.pass_]
         )
     return Response(
         out.getvalue(), media_type="text/csv", headers={"content-disposition": f'attachment; filename="{study_id}-ballots.csv"'}

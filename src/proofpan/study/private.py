@@ -1,0 +1,67 @@
+"""What is private to tasters in a study: what they don't eat, and their words. It is kept apart and goes into no file that is passed on."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from proofpan.study.study import Study
+
+TOLD = re.compile(r"what they don.t eat|holds what .* don.t eat")
+
+
+def no_lists(study: Study) -> dict[str, tuple[str, ...]]:
+    """{taster: what they don't eat} of those who are still asked."""
+    return {t.name: t.no for t in study.brief.tasters if t.left is None}
+
+
+def with_no_lists(study: Study, lists: Mapping[str, tuple[str, ...]]) -> Study:
+    """The study with what was kept apart, which goes before what an older text still holds."""
+    tasters = tuple(t.model_copy(update={"no": lists[t.name]}) if t.name in lists and t.no != lists[t.name] else t for t in study.brief.tasters)
+    if tasters == study.brief.tasters:
+        return study
+    merged = study.model_copy(update={"brief": study.brief.model_copy(update={"tasters": tasters})})
+    merged._lines = study._lines
+    return merged
+
+
+def without_no_lists(study: Study) -> Study:
+    """The study as if nobody had said what they don't eat."""
+    return with_no_lists(study, {t.name: () for t in study.brief.tasters})
+
+
+def shareable(study: Study) -> Study:
+    """The study as it may be passed on: no no-lists, none of the sentences that follow from them, no words of tasters."""
+    bare = without_no_lists(study)
+    rounds = tuple(r.model_copy(update={"cautions": tuple(c for c in r.cautions if not TOLD.search(c))}) for r in bare.rounds)
+    sittings = tuple(s.model_copy(update={"cautions": ()}) for s in bare.sittings)
+    ballots = tuple(b.model_copy(update={"words": ""}) if b.words else b for b in bare.ballot_records)
+    return bare.model_copy(update={"rounds": rounds, "sittings": sittings, "ballot_records": ballots})
+
+
+def text_without_no_lists(text: str, only: str | None = None) -> str:
+    """A study file's text without its tasters' no-lists, all else as it was; a text that holds none comes back to the byte.
+
+    Parameters: only, one taster's.
+    """
+    if not re.search(r"""\bno["']?\s*:""", text):
+        return text
+    from ruamel.yaml import YAML, YAMLError
+
+    yaml = YAML(typ="rt")
+    yaml.width, yaml.preserve_quotes = 10_000, True
+    try:
+        value: Any = yaml.load(text)
+    except YAMLError:
+        return text
+    tasters = value.get("tasters") if isinstance(value, dict) else None
+    held = [t for t in tasters if isinstance(t, dict) and "no" in t and only in (None, str(t.get("name")))] if isinstance(tasters, list) else []
+    if not held:
+        return text
+    for taster in held:
+        del taster["no"]
+    out = io.StringIO()
+    yaml.dump(value, out)
+    return out.getvalue()
