@@ -50,3 +50,18 @@ def test_the_pdf_holds_every_question_in_few_pages(made):
     text = words(data)
     assert all(" ".join(a.headline.split()) in text for a in made.verdict.answers)
     assert 2 <= pages(data) <= 4
+
+
+def test_the_photographs_stand_in_both_with_words_for_who_cant_see_them(made):
+    from io import BytesIO
+
+    from PIL import Image
+
+    held = BytesIO()
+    Image.new("RGB", (300, 200), (180, 120, 60)).save(held, "PNG")
+    shown = how_we_tested_html(made.study, made.verdict, pictures=held.getvalue())
+    picture = re.search(r'<img class="looked" alt="([^"]+)" src="data:image/png;base64,', shown)
+    assert picture and made.study.title in picture[1] and "What they looked like" in shown
+    assert "looked" not in how_we_tested_html(made.study, made.verdict).replace("img.looked", "")
+    with_it, without = (how_we_tested_pdf(made.study, made.verdict, pictures=p) for p in (held.getvalue(), None))
+    assert "What they looked like" in words(with_it) and "What they looked like" not in words(without)

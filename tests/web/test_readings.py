@@ -133,7 +133,10 @@ def test_the_sheet_is_labelled_once_all_on_it_are_tasted_and_blind_while_a_tasti
     study = photographed(kitchen, lead, tray)
     assert "Each under its version." in lead.get(f"{study}/readings").text
     labelled = Image.open(io.BytesIO(lead.client.get(f"{study}/contact-sheet.png").content))
+    assert "What they looked like" in lead.client.get(f"{study}/papers/how-we-tested.html").text
+    assert lead.client.get(f"{study}/papers/how-we-tested.pdf").content.startswith(b"%PDF")
     kitchen.book.open_tasting(study.split("/")[-1], 1, ["Ana"])
+    assert "What they looked like" not in lead.client.get(f"{study}/papers/how-we-tested.html").text
     assert "without a word on it" in lead.get(f"{study}/readings").text
     answer = lead.client.get(f"{study}/contact-sheet.png")
     blind = Image.open(io.BytesIO(answer.content))

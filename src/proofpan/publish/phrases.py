@@ -2,7 +2,9 @@
 
 PHRASES = {
     "how_we_tested": "How we tested the", "make": "What to make", "found": "What we found", "together": "What goes together",
-    "baked": "What we made", "tasted": "How we tasted", "cant": "What we can't tell", "kitchens": "In other kitchens",
+    "baked": "What we made", "looked": "What they looked like", "looked_alt": "{title}: the photographed versions side by side, each under its name",
+    "looked_note": "Photographed in the same kitchen, brought to one white balance and, where a scale lay beside them, to one size.",
+    "tasted": "How we tasted", "cant": "What we can't tell", "kitchens": "In other kitchens",
     "limits": "What the limits cost", "second": "Another way of reckoning", "figures": "The figures", "method": "The sums", "take": "What to take",
     "as_table": "As a table", "data": "All marks as one file (CSV).",
     "method_text": (

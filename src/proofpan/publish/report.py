@@ -24,14 +24,14 @@ from proofpan.study.words import capital, counted, joined, odds, option_words, t
 
 def how_we_tested_html(
     study: Study, verdict: Verdict, *, recipe: ReaderRecipe | None = None, edition: Edition | None = None, cross_test: CrossTest | None = None,
-    generated: date | None = None, second: Sequence[str] = (), on: date | None = None,
+    generated: date | None = None, second: Sequence[str] = (), on: date | None = None, pictures: bytes | None = None,
 ) -> str:
     """The reader's page as one file: styles, fonts, charts and data inside.
 
     Parameters: recipe, the worked recipe of the version to publish; edition, where one is published; generated, its date; second,
-    what a second, plainer analysis of the same marks says, in sentences.
+    what a second, plainer analysis of the same marks says, in sentences; pictures, the labelled sheet of all photographs as PNG.
     """
-    sections = _sections(study, verdict, recipe, cross_test, second)
+    sections = _sections(study, verdict, recipe, cross_test, second, pictures)
     body = "".join(f'<section aria-labelledby="s{i}"><h2 id="s{i}">{escape(name)}</h2><div>{inner}</div></section>'
                    for i, (name, inner) in enumerate(sections) if inner)
     title = f"{PHRASES['how_we_tested']} {study.title[0].lower()}{study.title[1:]}"
@@ -68,13 +68,14 @@ def lead(study: Study, verdict: Verdict) -> str:
 
 
 def _sections(
-    study: Study, verdict: Verdict, recipe: ReaderRecipe | None, cross_test: CrossTest | None, second: Sequence[str],
+    study: Study, verdict: Verdict, recipe: ReaderRecipe | None, cross_test: CrossTest | None, second: Sequence[str], pictures: bytes | None,
 ) -> list[tuple[str, str]]:
     return [
         (PHRASES["make"], _make(verdict, recipe)),
         (PHRASES["found"], "".join(_found(a, i) for i, a in enumerate(verdict.answers))),
         (PHRASES["together"], "".join(_together(i) for i in verdict.interactions)),
         (PHRASES["baked"], _cooked(study, verdict)),
+        (PHRASES["looked"], _looked(study, pictures)),
         (PHRASES["tasted"], _tasted(study, verdict)),
         (PHRASES["cant"], _cant(study, verdict)),
         (PHRASES["limits"], "".join(f"<p>{escape(s)}</p>" for s in verdict.limits)),
@@ -131,6 +132,14 @@ def _cooked(study: Study, verdict: Verdict) -> str:
         day = f"{a.on:%-d %B}: " if a.on is not None else ""
         out.append(f"Changed {day}{a.what}" + (f" ({a.why})." if a.why else "."))
     return "".join(f"<p>{escape(s)}</p>" for s in out)
+
+
+def _looked(study: Study, pictures: bytes | None) -> str:
+    if pictures is None:
+        return ""
+    data = base64.b64encode(pictures).decode()
+    return (f'<figure><img class="looked" alt="{escape(PHRASES["looked_alt"].format(title=study.title))}" src="data:image/png;base64,{data}">'
+            f'<figcaption class="soft">{escape(PHRASES["looked_note"])}</figcaption></figure>')
 
 
 def _tasted(study: Study, verdict: Verdict) -> str:
@@ -201,9 +210,10 @@ def _csv(study: Study) -> str:
 
 def how_we_tested_pdf(
     study: Study, verdict: Verdict, *, recipe: ReaderRecipe | None = None, edition: Edition | None = None, cross_test: CrossTest | None = None,
-    generated: date | None = None, second: Sequence[str] = (), paper: str = "a4", on: date | None = None,
+    generated: date | None = None, second: Sequence[str] = (), paper: str = "a4", on: date | None = None, pictures: bytes | None = None,
 ) -> bytes:
     """The same as PDF. Parameters: as the page's; paper, "a4" or "us-letter"."""
+    from proofpan.publish.sheets import photograph_in_svg
     from proofpan.publish.typesetting import pdf
 
     data = {
@@ -219,10 +229,13 @@ def how_we_tested_pdf(
         "rows": [[capital(version_words(r.version)), f"{r.score:.1f} ({r.low:.1f} to {r.high:.1f})",
                   times(r.cooked) if r.cooked else "not yet", odds(r.odds_publish or 0)] for r in _likeliest(verdict)],
         "foot": _foot(study, edition, generated), "draft": draft_mark(edition, on, Wording()), "limits": list(verdict.limits),
+        "looked": "" if pictures is None else "looked.svg", "looked_note": PHRASES["looked_note"],
     }
-    pictures = {f"answer-{i}.svg": charts.difference(a, name=f"h{i}", width=320) for i, a in enumerate(verdict.answers)}
-    pictures |= {f"pair-{i}.svg": charts.interaction(p) for i, p in enumerate(verdict.interactions) if p.points}
-    return pdf("report", data, pictures)
+    drawn = {f"answer-{i}.svg": charts.difference(a, name=f"h{i}", width=320) for i, a in enumerate(verdict.answers)}
+    drawn |= {f"pair-{i}.svg": charts.interaction(p) for i, p in enumerate(verdict.interactions) if p.points}
+    if pictures is not None:
+        drawn["looked.svg"] = photograph_in_svg(pictures)
+    return pdf("report", data, drawn)
 
 
 def _plain(markup: str) -> list[str]:

@@ -157,10 +157,10 @@ def contact_sheet_pdf(
     title = f"{study.title}: all in one picture" if labelled else "All in one picture"
     scale = "" if px_per_mm is None else f"{10 * px_per_mm:.4f}"
     data = {"title": title, "paper": paper, "ten_mm": scale, "warnings": list(warnings), "foot": study.title if labelled else ""}
-    return pdf("contact_sheet", data, {"sheet.svg": _in_svg(picture)})
+    return pdf("contact_sheet", data, {"sheet.svg": photograph_in_svg(picture)})
 
 
-def _in_svg(png: bytes) -> str:
+def photograph_in_svg(png: bytes) -> str:
     """A PNG within an SVG, which is what the setter takes."""
     from base64 import b64encode
 

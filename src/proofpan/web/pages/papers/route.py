@@ -24,6 +24,7 @@ from proofpan.web.desk import Desk, Typed, lead
 from proofpan.web.editions import editions_of, newest_of
 from proofpan.web.pages.cook.route import as_one_trial
 from proofpan.web.pages.day.route import day_now
+from proofpan.web.pages.readings.sheets import labelled_sheet
 from proofpan.web.pages.recipe.route import chosen, worked
 from proofpan.web.pages.tasting.other import ORDINARY
 from proofpan.web.pages.tasting.route import newest
@@ -191,16 +192,6 @@ def tester_pack_paper(standing: Standing, form: Typed, paper: str, on: date) -> 
     return tester_pack_pdf(tester_pack(standing.study, version, measures=form.get("in", AS_WRITTEN), control=control), paper=paper)
 
 
-def tested(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
-    """How we tested."""
-    from proofpan.publish.report import how_we_tested_pdf
-
-    return how_we_tested_pdf(
-        standing.study, standing.verdict, recipe=_recipe(standing), cross_test=_tests(standing), second=_second(standing), paper=paper,
-        edition=_edition(standing), on=on,
-    )
-
-
 def as_published(standing: Standing, version: Version) -> Edition | None:
     """The newest edition, if what stands in the study is still its text."""
     edition = newest_of(standing, version)
@@ -249,8 +240,21 @@ MAKERS: dict[str, Callable[[Standing, Typed, str, date], bytes]] = {
     "reveal": reveal,
     "card": card,
     "tester-pack": tester_pack_paper,
-    "how-we-tested": tested,
 }
+
+
+@router.get("/study/{study_id}/papers/how-we-tested.pdf")
+def get_tested(study_id: str, desk: Desk = Depends(lead)) -> Response:
+    """How we tested, on paper."""
+    from proofpan.publish.report import how_we_tested_pdf
+
+    form = Typed(list(desk.request.query_params.multi_items()))
+    standing, paper = desk.standing(study_id), "us-letter" if form.get("paper") == "us-letter" else "a4"
+    data = how_we_tested_pdf(
+        standing.study, standing.verdict, recipe=_recipe(standing), cross_test=_tests(standing), second=_second(standing), paper=paper,
+        edition=_edition(standing), on=desk.kitchen.clock().date(), pictures=labelled_sheet(desk, standing),
+    )
+    return Response(data, media_type="application/pdf", headers={"content-disposition": f'inline; filename="{study_id}-how-we-tested.pdf"'})
 
 
 @router.get("/study/{study_id}/papers/{name}.pdf")
@@ -285,6 +289,6 @@ def get_file(study_id: str, desk: Desk = Depends(lead)) -> Response:
     if not standing.study.ballot_records:
         raise StudyError("Nothing is tasted yet, so there is nothing to report.")
     text = how_we_tested_html(standing.study, standing.verdict, recipe=_recipe(standing), cross_test=_tests(standing), second=_second(standing),
-                              edition=_edition(standing), on=desk.kitchen.clock().date())
+                              edition=_edition(standing), on=desk.kitchen.clock().date(), pictures=labelled_sheet(desk, standing))
     headers = {"content-disposition": f'attachment; filename="{study_id}-how-we-tested.html"'}
     return Response(text, media_type="text/html", headers=headers)

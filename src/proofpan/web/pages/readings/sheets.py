@@ -59,6 +59,17 @@ def the_sheet(desk: Desk, standing: Standing) -> Sheet:
     return made
 
 
+def labelled_sheet(desk: Desk, standing: Standing) -> bytes | None:
+    """The sheet for readers, each picture under its version; none while any is still to be tasted, or where there is no photograph."""
+    if not pictures_of(standing):
+        return None
+    try:
+        made = the_sheet(desk, standing)
+    except TrialError:
+        return None
+    return made.png if made.labelled else None
+
+
 @router.get("/study/{study_id}/contact-sheet.png")
 def get_sheet(study_id: str, desk: Desk = Depends(lead)) -> Response:
     """All photographed versions in one picture; not a word on it while any is still to be tasted."""
