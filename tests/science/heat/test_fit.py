@@ -10,7 +10,7 @@ PLAIN = heat.constant_material(0.48, 1060.0, 3500.0)
 
 
 def log_by_another_solver(thickness_m, transfer, around_c, times_s, start_c=6.0, n=150):
-    """scipy's method of lines (BDF), convection only, even cells."""
+    """scipy's method of lines (LSODA), convection only, even cells."""
     dx = thickness_m / 2 / n
 
     def slope(_, y):
@@ -19,7 +19,7 @@ def log_by_another_solver(thickness_m, transfer, around_c, times_s, start_c=6.0,
         q[-1] = (around_c - y[-1]) / (1 / transfer + dx / 2 / 0.48)
         return np.diff(q) / dx / (1060 * 3500)
 
-    return solve_ivp(slope, (0, times_s[-1]), np.full(n, start_c), "BDF", rtol=1e-7, atol=1e-5, t_eval=times_s).y[0]
+    return solve_ivp(slope, (0, times_s[-1]), np.full(n, start_c), "LSODA", rtol=1e-7, atol=1e-5, t_eval=times_s, lband=1, uband=1).y[0]
 
 
 TIMES = np.arange(0.0, 2700.0, 20.0)

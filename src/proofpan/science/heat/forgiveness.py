@@ -18,6 +18,7 @@ from .stages import Stage, stage, stage_kinds
 FAN_LESS_C = 20.0  # what a reader with a fan takes off, and one without puts on; common practice, no source
 CHUNK = 32  # kitchens cooked side by side; fixed, so that numbers don't depend on how many workers there are
 CELLS = {1: 24, 2: 14, 3: 10}
+DRYING_CELLS = {1: 24, 2: 12, 3: 8}
 TOLERANCE_C = 0.03
 INPUTS = ("oven", "fan", "size", "altitude", "trays", "start", "heat transfer")
 
@@ -147,7 +148,8 @@ def run_chunk(chunk: Chunk) -> tuple[list[float], list[float]]:
     pieces = [dish.piece.scaled(1 + chunk.kitchens.size_share * s) for s in x[:, INPUTS.index("size")]]
     start = dish.start_c + chunk.kitchens.start_error_c * x[:, INPUTS.index("start")]
     last = _stage_of(dish, chunk.kitchens, x, chunk.minutes)
-    cells = CELLS[len(dish.piece.axes)]
+    dries = any(s.evaporates for s in (*dish.before, last))
+    cells = (DRYING_CELLS if dries else CELLS)[len(dish.piece.axes)]
     longest = chunk.minutes * 60 / 80
     cooked = cook(pieces, dish.material, [*dish.before, last], start, tolerance_c=TOLERANCE_C, cells=cells, longest_step_s=longest)
     found = window(cooked, dish.targets)

@@ -8,17 +8,22 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from .conduction import GAMMA, Stepped, Wet, drawn_out, step, where_wet
+from . import conduction, drying
 from .errors import HeatError
+from .field import Field
 from .material import Material
-from .piece import Piece, axis_of
+from .piece import Piece
 from .stages import Stage, surroundings
-from .surface import Surroundings, crossing
 
 CELLS = {1: 48, 2: 28, 3: 20}
+DRYING_CELLS = {1: 48, 2: 20, 3: 12}  # where something evaporates: surfaces, not cells, are the larger doubt there
 _SAFETY, _GROWTH, _SHRINK = 0.85, 3.0, 0.2
 _SMALLEST_S = 1e-9
-_MOST_OF_A_CELL = 0.25
+_MOST_OF_A_CELL = 0.25  # of its water, in a step
+_COMPANION = 100.0  # an evaporating step's estimate is its first-order companion's error, far above its own
+_WORST_OF_A_CELL_C = 20.0
+_WATER_ERROR = 0.05  # of a cell's
+_OVERDRAWN = 0.02
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,125 +75,6 @@ class Cooked:
         return np.stack([np.interp(t, self.times_s, column) for column in self.surface_c.T], axis=-1)
 
 
-class _Field:
-    """The state that marches: temperatures and water of all cells, shape (n1, …, p)."""
-
-    def __init__(self, pieces: Sequence[Piece], material: Material, start_c: NDArray[np.float64], cells: int):
-        kinds = pieces[0].axes
-        if any(p.shape != pieces[0].shape for p in pieces):
-            raise HeatError("Pieces cooked together must have one shape.")
-        sizes = np.array([p.half_sizes_m for p in pieces])
-        self.material = material
-        self.axes = [axis_of(kind, sizes[:, i], cells) for i, kind in enumerate(kinds)]
-        self.t = np.broadcast_to(start_c, (cells,) * len(kinds) + (len(pieces),)).copy()
-        self.water = np.full_like(self.t, material.water_kg_m3)
-        volume = np.ones_like(self.t)
-        for i, axis in enumerate(self.axes):
-            volume = volume * self._along(axis.volume, i)
-        self.volume = volume
-        self.whole = volume.reshape(-1, len(pieces)).sum(0)
-        self.taken, self.latent, self.carried, self.lost_kg = (np.zeros(len(pieces)) for _ in range(4))
-        self.crossed = np.zeros(len(pieces))
-        self.drying: dict[int, NDArray[np.float64]] = {}  # kg/s of each line along each size, as last seen
-        self.start_heat = self.heat()
-        self.surface_c = self.t[-1].reshape(-1, len(pieces))[0].copy()
-
-    def _along(self, values: NDArray[np.float64], i: int) -> NDArray[np.float64]:
-        """(n, 1, p) → shape that broadcasts with the field along size i."""
-        shape = [1] * len(self.axes) + [values.shape[-1]]
-        shape[i] = values.shape[0]
-        return values.reshape(shape)
-
-    def lines(self, field: NDArray[np.float64], i: int) -> NDArray[np.float64]:
-        moved = np.moveaxis(field, i, 0)
-        return moved.reshape(moved.shape[0], -1, field.shape[-1])
-
-    def back(self, lines: NDArray[np.float64], i: int) -> NDArray[np.float64]:
-        shape = list(self.t.shape)
-        first = shape.pop(i)
-        return np.moveaxis(lines.reshape([first, *shape]), 0, i)
-
-    def share(self) -> NDArray[np.float64]:
-        """Heat capacity left where water has gone."""
-        if not self.material.water_kg_m3:
-            return np.ones_like(self.t)
-        return np.asarray(1 - (1 - self.water / self.material.water_kg_m3) * self.material.water_share)
-
-    def heat(self) -> NDArray[np.float64]:
-        cells = self.volume * self.share() * self.material.heat_and_capacity(self.t)[0]
-        return np.asarray(cells.reshape(-1, cells.shape[-1]).sum(0))
-
-    def cross_section(self, i: int) -> NDArray[np.float64]:
-        """(lines, p): the other sizes' volume that a line along size i stands for."""
-        other = self.volume / self._along(self.axes[i].volume, i)
-        return np.asarray(self.lines(other, i)[0])
-
-    def core(self) -> NDArray[np.float64]:
-        """Temperature in the very middle: a parabola, level there, through the two innermost cells of each size."""
-        t = self.t
-        for axis in self.axes:
-            a, b = axis.centre_m[0, 0] ** 2, axis.centre_m[1, 0] ** 2
-            t = t[0] + (t[0] - t[1]) * a / (b - a)
-        return np.asarray(t)
-
-    def skin(self, around: Surroundings) -> NDArray[np.float64]:
-        """Temperature of the surface at the middle of the face across the first size."""
-        axis, t = self.axes[0], self.t[-1]
-        front = None
-        if around.evaporates and self.material.water_kg_m3:
-            front = where_wet(axis, self.lines(self.water, 0)[:, :1], self.material.water_kg_m3)
-        for other in self.axes[1:]:
-            a, b = other.centre_m[0, 0] ** 2, other.centre_m[1, 0] ** 2
-            t = t[0] + (t[0] - t[1]) * a / (b - a)
-        k = self.material.conductivity(t)
-        if self.lost_kg.any():
-            first = self.water[(-1, *(0,) * (len(self.axes) - 1))]
-            k = k + (1 - first / self.material.water_kg_m3) * (self.material.crust_conductivity_w_mk - k)
-        half = k / (axis.face_m[-1, 0] - axis.centre_m[-1, 0])
-        nearness, dry_m = (None, None) if front is None else (front.surface_share[0], front.dry_m[0])
-        return crossing(around, t, half, nearness, dry_m, self.material.water_activity).surface_c
-
-    def mean(self) -> NDArray[np.float64]:
-        return np.asarray((self.t * self.volume).reshape(-1, self.t.shape[-1]).sum(0) / self.whole)
-
-    def crust(self) -> NDArray[np.float64]:
-        if not self.material.water_kg_m3:
-            return np.zeros(self.t.shape[-1])
-        return np.asarray(where_wet(self.axes[0], self.lines(self.water, 0), self.material.water_kg_m3).dry_m[0])
-
-    def fronts(self, i: int, dt: float, wet: bool) -> tuple[Wet, Wet, Wet] | None:
-        """Where the water is at a step's start, at γ·dt and at its end, if it goes on drying as it last did."""
-        full = self.material.water_kg_m3
-        if not wet and not self.lost_kg.any():
-            return None
-        axis, water = self.axes[i], self.lines(self.water, i)
-        now = where_wet(axis, water, full)
-        if not wet:
-            sealed = now.sealed()
-            return sealed, sealed, sealed
-        if i not in self.drying:
-            return now, now, now
-        later = [where_wet(axis, drawn_out(axis, water, self.drying[i] * dt * part)[0], full) for part in (GAMMA, 1.0)]
-        return now, later[0], later[1]
-
-    def foresee(self, i: int, rate_kg_s: NDArray[np.float64], dt: float) -> None:
-        """Remember how fast each line dries, smoothed: a single short step's rate is mostly the front settling."""
-        settles = 10 * float((np.diff(self.axes[i].face_m, axis=0)[-1] ** 2).min()) / self.material.diffusivity_m2_s
-        weight = 1.0 if i not in self.drying else dt / (dt + settles)
-        before = self.drying.get(i, rate_kg_s)
-        self.drying[i] = np.asarray(before + weight * (rate_kg_s - before))
-
-    def dry(self, i: int, stepped: Stepped) -> None:
-        """Take the water a step evaporated out of its front cells; what a cell can't give, the next one inwards does."""
-        volume, share_before = self.axes[i].volume, self.lines(self.share(), i)
-        water, due = drawn_out(self.axes[i], self.lines(self.water, i), stepped.vapour_kg)
-        self.water = self.back(water, i)
-        cross = self.cross_section(i)
-        gone = (share_before - self.lines(self.share(), i)) * volume * self.material.heat_and_capacity(self.lines(self.t, i))[0]
-        self.carried += (gone.sum(0) * cross).sum(0)
-        self.lost_kg += ((stepped.vapour_kg - due) * cross).sum(0)
-
-
 def cook(
     piece: Piece | Sequence[Piece], material: Material, stages: Sequence[Stage], start_c: ArrayLike = 20.0, *, tolerance_c: float = 0.01,
     cells: int | None = None, longest_step_s: float | None = None,
@@ -196,12 +82,12 @@ def cook(
     """Warm (and cool) a piece through stages in sequence.
 
     Parameters: piece, or several of one shape cooked side by side (each stage's values may then be one a piece); start_c, a number
-        or one a piece; tolerance_c, error allowed in a step (several sweeps with evaporation take five times that: their fronts
-        disturb each other); cells along a size (40, 24 or 14 in one, two or three dimensions);
+        or one a piece; tolerance_c, error allowed in a step; cells along a size (`CELLS`, or `DRYING_CELLS` where a stage evaporates);
         longest_step_s, by default a fortieth of the stage, so that curves are smooth.
     Returns: Cooked. Raises: HeatError.
-    Source: finite volumes; TR-BDF2 (Hosea & Shampine 1996); in two and three dimensions a step is one sweep a size, in turning
-        order (exact where properties are constant, since the sweeps commute; second order else).
+    Source: finite volumes. Without evaporation TR-BDF2 (Hosea & Shampine 1996), in two and three dimensions one sweep a size, in
+        turning order (exact where properties are constant, since the sweeps commute; second order else). With evaporation ROS2 with
+        a factor a size (`drying`).
     """
     pieces = [piece] if isinstance(piece, Piece) else list(piece)
     if not pieces or not stages:
@@ -211,7 +97,8 @@ def cook(
     first = np.asarray(start_c, dtype=float)
     if not ((first > -40) & (first < 300)).all():
         raise HeatError("A start temperature lies between −40 and 300 °C.")
-    field = _Field(pieces, material, first, cells or CELLS[len(pieces[0].axes)])
+    usual = DRYING_CELLS if material.water_kg_m3 and any(s.evaporates for s in stages) else CELLS
+    field = Field(pieces, material, first, cells or usual[len(pieces[0].axes)])
     marcher = _Marcher(field, tolerance_c)
     ends = []
     for stage in stages:
@@ -223,7 +110,7 @@ def cook(
 class _Marcher:
     """Chooses steps, and keeps the log."""
 
-    def __init__(self, field: _Field, tolerance_c: float):
+    def __init__(self, field: Field, tolerance_c: float):
         self.field, self.tolerance = field, tolerance_c
         self.now, self.count, self.error = 0.0, 0, 0.0
         self.rows: list[tuple[float, NDArray[np.float64], NDArray[np.float64], NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]] = []
@@ -231,29 +118,24 @@ class _Marcher:
 
     def log(self) -> None:
         f = self.field
-        lost = f.lost_kg / (f.whole * f.material.density_kg_m3)
+        lost = f.lost_kg() / (f.whole * f.material.density_kg_m3)
         self.rows.append((self.now, f.core(), f.surface_c, f.mean(), lost, f.crust()))
 
     def through(self, stage: Stage, longest_step_s: float | None) -> None:
         seconds = float(stage.minutes) * 60
-        if not seconds > 0:
+        if not (seconds > 0 and np.isfinite(seconds)):
             raise HeatError(f"The stage “{stage.kind}” lasts {stage.minutes:g} minutes; it must last some.")
         f, done = self.field, 0.0
         wet = stage.evaporates and f.material.water_kg_m3 > 0
-        f.drying.clear()
         longest = min(longest_step_s or seconds / 40, seconds)
         outer = min(float((np.diff(a.face_m, axis=0)[-1] ** 2).min()) for a in f.axes)
         dt = min(longest, 0.1 * outer / f.material.diffusivity_m2_s)
+        order = 2 if wet else 3
         while done < seconds * (1 - 1e-12):
             dt = min(dt, seconds - done)
-            saved = (f.t, f.water, dict(f.drying), f.taken.copy(), f.latent.copy(), f.carried.copy(), f.lost_kg.copy(), f.crossed.copy(), f.surface_c)
-            error, core_error, good = self._sweeps(stage, done, dt, wet)
-            if len(f.axes) > 1 and wet and good:
-                error /= 5
-            if not good or error > self.tolerance * 1.0000001:
-                f.t, f.water, f.drying, f.taken, f.latent, f.carried, f.lost_kg, f.crossed, f.surface_c = saved
-                factor = 0.25 if not good else max(_SHRINK, _SAFETY * (self.tolerance / error) ** (1 / 3))
-                dt *= factor
+            error, core_error = (self._drying if wet else self._still)(stage, done, dt)
+            if not error <= 1.0000001:
+                dt *= 0.25 if not np.isfinite(error) else max(_SHRINK, _SAFETY * (1 / error) ** (1 / order))
                 if dt < _SMALLEST_S:
                     raise HeatError("The sum doesn't settle: sizes, temperatures or properties are out of the ordinary.")
                 continue
@@ -261,34 +143,48 @@ class _Marcher:
             self.now += dt
             self.count += 1
             self.error += core_error
+            f.surface_c = f.skin(surroundings(stage, done))
             self.log()
-            dt = min(longest, dt * min(_GROWTH, _SAFETY * (self.tolerance / max(error, 1e-12)) ** (1 / 3)))
+            dt = min(longest, dt * min(_GROWTH, _SAFETY * (1 / max(error, 1e-12)) ** (1 / order)))
 
-    def _sweeps(self, stage: Stage, done: float, dt: float, wet: bool) -> tuple[float, float, bool]:
-        """(worst error of a cell, error of the core, whether every inner iteration settled) of one step."""
+    def _still(self, stage: Stage, done: float, dt: float) -> tuple[float, float]:
+        """(worst error of a cell as a share of what is allowed, error of the core in °C) of a step without evaporation.
+
+        The field is left as it was where the error is too large, or not finite where the inner iteration didn't settle.
+        """
         f, worst, core = self.field, 0.0, 0.0
-        around = (surroundings(stage, done), surroundings(stage, done + GAMMA * dt), surroundings(stage, done + dt))
+        around = (surroundings(stage, done), surroundings(stage, done + conduction.GAMMA * dt), surroundings(stage, done + dt))
         order = range(len(f.axes)) if self.count % 2 == 0 else range(len(f.axes) - 1, -1, -1)
+        dryness, before = f.dryness(), f.t
+        taken, crossed = f.taken, f.crossed
         for i in order:
-            axis = f.axes[i]
-            got = step(axis, f.lines(f.t, i), dt, f.material, around, f.fronts(i, dt, wet), self.tolerance)
-            if not got.converged:
-                return np.inf, 0.0, False
+            got = conduction.step(f.axes[i], f.lines(f.t, i), dt, f.material, around, None if dryness is None else f.lines(dryness, i), self.tolerance)
+            worst += float(got.error_c.max()) / self.tolerance if got.converged else np.inf
+            if not worst <= 1.0000001:
+                f.t = before
+                return worst, 0.0
+            core += float(got.error_c[0].max())
             f.t = f.back(got.temperature_c, i)
             cross = f.cross_section(i)
-            f.taken += (got.taken_j * cross).sum(0)
-            f.crossed += (np.abs(got.taken_j) * cross).sum(0)
-            f.latent += (got.latent_j * cross).sum(0)
-            worst += float(got.error_c.max())
-            core += float(got.error_c[0].max())
-            if wet:
-                # where the front will be is only foreseen, so a step may take only part of a cell's water
-                drawn = float((got.vapour_kg / (axis.volume[-1] * f.material.water_kg_m3)).max())
-                worst = max(worst, self.tolerance * (drawn / _MOST_OF_A_CELL) ** 3)
-                f.dry(i, got)
-                f.foresee(i, got.vapour_kg / dt, dt)
-        f.surface_c = f.skin(around[2])
-        return worst, core, True
+            taken = taken + (got.taken_j * cross).sum(0)
+            crossed = crossed + (np.abs(got.taken_j) * cross).sum(0)
+        f.taken, f.crossed = taken, crossed
+        return worst, core
+
+    def _drying(self, stage: Stage, done: float, dt: float) -> tuple[float, float]:
+        """The same of a step that evaporates."""
+        f = self.field
+        got = drying.step(f, dt, (surroundings(stage, done), surroundings(stage, done + dt)))
+        # by volume, root mean square of a piece: crust is thin and follows the oven at once
+        error = float(np.sqrt((f.total(got.error_c**2 * f.volume) / f.whole).max())) / (_COMPANION * self.tolerance)
+        error = max(error, float(got.error_c.max()) / _WORST_OF_A_CELL_C, (got.drawn / _MOST_OF_A_CELL) ** 2, got.water_error / _WATER_ERROR)
+        if got.overdrawn > _OVERDRAWN:
+            error = max(error, 4.0)
+        if not error <= 1.0000001:
+            return error, 0.0
+        f.t, f.water = got.temperature_c, got.water
+        f.taken, f.latent, f.carried, f.crossed = f.taken + got.taken, f.latent + got.latent, f.carried + got.carried, f.crossed + got.crossed
+        return error, float(got.error_c[(0,) * len(f.axes)].max())
 
     def result(self, ends: tuple[float, ...], single: bool) -> Cooked:
         f = self.field

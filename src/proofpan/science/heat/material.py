@@ -63,6 +63,14 @@ class Material:
         rise = self.heat_j_m3[i + 1] - low
         return low + part * rise, rise / STEP_C
 
+    def temperature(self, heat_j_m3: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Temperatures of heat contents: `heat_and_capacity` the other way."""
+        if self.heat_j_m3 is None:
+            return np.asarray(heat_j_m3 / self.capacity_j_m3k)
+        i = np.clip(np.searchsorted(self.heat_j_m3, heat_j_m3) - 1, 0, _CELLS - 1)
+        low = self.heat_j_m3[i]
+        return np.asarray(COLDEST_C + STEP_C * (i + (heat_j_m3 - low) / (self.heat_j_m3[i + 1] - low)))
+
     def conductivity(self, temperature_c: NDArray[np.float64]) -> NDArray[np.float64]:
         """W/(m·K), the shape of the temperatures."""
         if self.conductivity_table is None:

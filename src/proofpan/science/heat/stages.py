@@ -16,6 +16,12 @@ from .surface import Surroundings
 ROOM_VAPOUR_KPA = 1.2  # 21 °C at half saturation
 TRAY_LOAD_WEAKENS = 0.15  # a full oven's air reaches each tray the less: 15 % of convection a further tray; common practice, no source
 
+_WATERY = ("soak", "boil", "simmer", "steam")
+_REACH = {  # °C; what a kitchen has, with room
+    "oven": (30.0, 350.0), "fan oven": (30.0, 350.0), "grill": (100.0, 500.0), "sear": (80.0, 400.0), "hold": (30.0, 120.0),
+    "drain": (-40.0, 60.0), "rest": (-40.0, 90.0), "cool": (-40.0, 60.0), "fridge": (-40.0, 15.0),
+}
+
 
 @dataclass(frozen=True, eq=False)
 class Stage:
@@ -82,11 +88,20 @@ def stage(
     if "boiling" in usual.temperature:
         below = -float(usual.temperature.split()[0]) if " " in usual.temperature else 0.0
         hottest = boiling - below
-        ambient = hottest if temperature_c is None else np.minimum(np.asarray(temperature_c, dtype=float), boiling)
+        ambient = hottest if temperature_c is None else np.asarray(temperature_c, dtype=float) + 0 * boiling
     else:
         ambient = np.asarray(float(usual.temperature) if temperature_c is None else temperature_c, dtype=float)
     h = np.asarray(usual.heat_transfer_w_m2k if heat_transfer_w_m2k is None else heat_transfer_w_m2k, dtype=float)
     h = h * (1 - TRAY_LOAD_WEAKENS) ** (np.asarray(trays, dtype=float) - 1)
+    if kind in _WATERY and temperature_c is not None and (np.asarray(temperature_c, dtype=float) > boiling + 0.5).any():
+        hottest = float(np.min(boiling))
+        raise HeatError(f"Water can't {kind} at {float(np.max(np.asarray(temperature_c))):g} °C: it boils at {hottest:.0f} °C here.")
+    if kind in _WATERY and (ambient < 0).any():
+        raise HeatError(f"A {kind} is in liquid water, from 0 °C on; {float(np.min(ambient)):g} °C came.")
+    low, high = _REACH.get(kind, (-60.0, 1000.0))
+    if not ((ambient >= low) & (ambient <= high)).all():
+        odd = float(np.max(ambient)) if (ambient > high).any() else float(np.min(ambient))
+        raise HeatError(f"A {kind} at {odd:g} °C is out of reach: it runs from {low:g} to {high:g} °C.")
     if not ((ambient > -60) & (ambient < 1000)).all() or not (h > 0).all():
         raise HeatError("A stage's temperature lies between −60 and 1000 °C, and its heat transfer above zero.")
     walls = {"": ambient, "oven": ambient}.get(usual.wall)

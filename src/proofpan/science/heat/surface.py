@@ -36,6 +36,15 @@ class Surroundings:
     pressure_kpa: NDArray[np.float64] | float = STANDARD_PRESSURE_KPA
     vapour_kpa: NDArray[np.float64] | float = 1.0
 
+    def of(self, lanes: NDArray[np.intp]) -> Surroundings:
+        """The same for picked pieces, by their place."""
+        def picked(x: NDArray[np.float64] | float) -> NDArray[np.float64]:
+            x = np.asarray(x, dtype=float)
+            return x[lanes] if x.ndim and x.size > 1 else x
+
+        return Surroundings(picked(self.ambient_c), picked(self.heat_transfer_w_m2k), picked(self.walls_c), picked(self.emissivity), self.evaporates,
+                            picked(self.pressure_kpa), picked(self.vapour_kpa))
+
     @property
     def radiates(self) -> bool:
         """Whether any piece exchanges radiation."""
@@ -68,7 +77,8 @@ class Crossing:
     """Heat and vapour across each line's surface.
 
     Attributes: surface_c; inward_w_m2, into the outermost cell net of what evaporates there, and its slope with that cell's
-        temperature; taken_w_m2, from the air and walls; vapour_kg_m2s and latent_w_m2 of a front at or just under the surface.
+        temperature; taken_w_m2, from the air and walls; vapour_kg_m2s and latent_w_m2 of a front at or just under the surface, and
+        their slopes with the cell's temperature.
     """
 
     surface_c: NDArray[np.float64]
@@ -77,6 +87,8 @@ class Crossing:
     taken_w_m2: NDArray[np.float64]
     vapour_kg_m2s: NDArray[np.float64]
     latent_w_m2: NDArray[np.float64]
+    vapour_slope: NDArray[np.float64]
+    latent_slope: NDArray[np.float64]
 
 
 def crossing(
@@ -94,7 +106,7 @@ def crossing(
     if not around.radiates and at_surface is None:
         through = half * h / (half + h)
         inward = through * (ambient - cell_c)
-        return Crossing(cell_c + inward / half, inward, -through, inward, nothing, nothing)
+        return Crossing(cell_c + inward / half, inward, -through, inward, nothing, nothing, nothing, nothing)
     emitted = around.emissivity * STEFAN_BOLTZMANN
     walls = (around.walls_c + 273.15) ** 4
     s = (half * cell_c + h * ambient) / (half + h)
@@ -121,5 +133,7 @@ def crossing(
     follows = (half - latent * share * (1 - share) * vapour_slope) / falls  # how the surface follows the cell
     own = latent * (1 - share)
     inward = half * (s - cell_c) - own * vapour
-    slope = half * (follows - 1) - own * vapour_slope * (share * follows + 1 - share)
-    return Crossing(s, inward, slope, inward + latent * vapour, np.where(latent > 0, vapour, 0.0), latent * vapour)
+    front_follows = np.where(latent > 0, vapour_slope * (share * follows + 1 - share), 0.0)
+    slope = half * (follows - 1) - own * front_follows
+    given = np.where(latent > 0, vapour, 0.0)
+    return Crossing(s, inward, slope, inward + latent * given, given, latent * given, front_follows, latent * front_follows)
