@@ -67,12 +67,15 @@ Country = Annotated[str, BeforeValidator(_country)]
 
 
 class Oven(Doc):
-    """One oven: its trays, and the places on each."""
+    """One oven: its trays, the places on each, and what a probe's log said of it (how far off it runs, and how it gives its heat)."""
 
     name: Name = "main"
     kind: OvenKind = "fan"
     trays: Count = 1
     places: Count = 1
+    offset_c: Annotated[float, Field(ge=-80, le=80)] | None = None
+    heat_transfer_w_m2k: Annotated[float, Field(gt=0, le=1000)] | None = None
+    fitted: Text | None = None
 
 
 def read_house(value: Any) -> Any:
