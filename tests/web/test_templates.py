@@ -24,6 +24,7 @@ MODELS = {
     "triangles": "TrianglesPage",
     "readings": "ReadingsPage",
     "reading": "ReadingPage",
+    "heat": "HeatPage",
     "verdict": "VerdictPage",
     "recipe": "RecipePage",
     "cross_tests": "CrossTestsPage",

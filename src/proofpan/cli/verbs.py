@@ -15,6 +15,7 @@ COMMANDS: dict[str, str] = {
     "dry-run": "Play the study on invented kitchens before anything is cooked.",
     "evidence": "What all studies of the notebook together know of an option.",
     "export": "Write a study out of the notebook as a file.",
+    "heat": "How long, how sure, and in whose oven.",
     "import": "Take a study file into the notebook.",
     "import-scores": "Bring in an experiment done elsewhere, by naming a CSV's columns.",
     "new": "Start a study file with everything that may stand in it.",

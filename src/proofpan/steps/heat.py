@@ -103,13 +103,17 @@ def stage_of(text: str, last: bool) -> tuple[str, float | None, float | None]:
 
 def dish_of(
     food: str, shape: str, sizes_cm: Sequence[float], stages: Sequence[str], until: Sequence[str], start_c: float = 20.0,
-    heat_transfer_w_m2k: float | None = None, oven_offset_c: float = 0.0,
+    heat_transfer_w_m2k: float | None = None, oven_offset_c: float = 0.0, what: str = "",
 ) -> Dish:
     """What is cooked, from words. Parameters as in `heat`. Raises: QuantityError."""
-    from proofpan.science.heat import Dish, HeatError, piece_of, stage, target
+    from proofpan.science.heat import Dish, HeatError, piece_of, refuse_unsuited, stage, target
 
+    try:
+        refuse_unsuited(food, what, *until)
+    except HeatError as error:
+        raise QuantityError(str(error)) from None
     if not stages or not until:
-        raise QuantityError("Name at least one stage and one target, as: --stage boil --until starch.")
+        raise QuantityError("Name at least one stage, such as boil, and one target, such as starch.")
     material = material_of(food)
     read = [stage_of(text, i == len(stages) - 1) for i, text in enumerate(stages)]
     try:
@@ -141,7 +145,7 @@ def heat(
     """
     from proofpan.science.heat import HeatError, Kitchens, cook, forgiveness, sentences, stage, with_out_times
 
-    dish = dish_of(food, shape, sizes_cm, stages, until, start_c, heat_transfer_w_m2k, oven_offset_c)
+    dish = dish_of(food, shape, sizes_cm, stages, until, start_c, heat_transfer_w_m2k, oven_offset_c, what)
     spread = Kitchens(oven_error_c, True, size_share, altitude_m, trays)
     try:
         f = forgiveness(dish, spread, kitchens, seed, run=_runner(cores, cluster))
@@ -169,13 +173,15 @@ def fit(
     Parameters: log, from when the piece went in; stages, the one that was logged; free, what is fitted (all three if none is named).
     Raises: QuantityError.
     """
-    from proofpan.science.heat import CAUTION, FIT_PARAMETERS, HeatError, fit_log, piece_of, stage
+    from proofpan.science.heat import CAUTION, FIT_PARAMETERS, HeatError, fit_log, piece_of, refuse_unsuited, stage
 
     if len(stages) != 1:
         raise QuantityError("A fit takes the one stage that was logged, as: --stage 'oven 200'.")
     kind, temperature, _ = stage_of(stages[0], last=True)
+    material = material_of(food)
     try:
-        got: OvenFit = fit_log(log.times_s - log.times_s[0], log.temperature_c, piece_of(shape, *sizes_cm), material_of(food),
+        refuse_unsuited(food)
+        got: OvenFit = fit_log(log.times_s - log.times_s[0], log.temperature_c, piece_of(shape, *sizes_cm), material,
                                stage(kind, 1.0, temperature), start_c, tuple(free) or FIT_PARAMETERS)
     except HeatError as error:
         raise QuantityError(str(error)) from None

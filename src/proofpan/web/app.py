@@ -40,6 +40,7 @@ PAGES = (
     "triangles",
     "readings",
     "reading",
+    "heat",
     "verdict",
     "recipe",
     "cross_tests",

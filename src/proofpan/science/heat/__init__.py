@@ -1,7 +1,7 @@
 """Heat: what a food is to heat, how a piece warms, when it is done, and how sure that is in another kitchen."""
 
 from .components import FoodProperties, component_property, composition_fractions, food_property, ice_fraction
-from .doneness import NO_SUM, Target, Window, core_target, target, targets, window
+from .doneness import NO_SUM, Target, Window, core_target, refuse_unsuited, target, targets, window
 from .errors import HeatError
 from .fit import PARAMETERS as FIT_PARAMETERS
 from .fit import Estimate, OvenFit, fit_log
@@ -77,6 +77,7 @@ __all__ = [
     "piece_of",
     "poultry_hold_minutes",
     "radiation_coefficient_w_m2k",
+    "refuse_unsuited",
     "roast_hold_minutes",
     "safe_temperature_c",
     "saturation_pressure_kpa",

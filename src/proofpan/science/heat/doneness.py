@@ -22,6 +22,9 @@ _UNSUITED = {
     "crust of bread": "it swells and dries while it browns", "bread crust": "it swells and dries while it browns",
     "soufflé": "it rises while it sets", "souffle": "it rises while it sets", "risotto": "stirring moves the heat, not conduction",
     "caramel": "it is a reaction in a stirred melt", "scrambled": "stirring moves the heat, not conduction",
+    "stew": "stirring moves the heat, not conduction", "deep-fried": "its crust boils off while oil comes in",
+    "deep fried": "its crust boils off while oil comes in", "mousse": "it is foam, and sets by cold",
+    "quiche": "it sets by a few degrees while it is still flowing",
     "popcorn": "it bursts", "meringue": "it dries rather than warms", "porridge": "stirring moves the heat, not conduction",
 }
 _SAFE_TARGETS = ("poultry", "fish", "pork", "minced", "salmonella", "reheated", "beef", "egg")
@@ -92,15 +95,24 @@ def core_target(least_c: float, most_c: float | None = None) -> Target:
     return Target(f"core {least_c:g}{end} °C", "core", least_c, most_c, "°C", None, None, "as asked", "as asked", "as asked", (CAUTION,))
 
 
+def refuse_unsuited(*words: str) -> None:
+    """Stop at a dish that conduction doesn't describe, in whatever words it is named.
+
+    Raises: HeatError: "No sum for this; cross-test it", and why.
+    """
+    text = " ".join(words).lower()
+    for word, why in _UNSUITED.items():
+        if word in text:
+            raise HeatError(f"{NO_SUM} In {word}, {why}.")
+
+
 def target(name: str) -> Target:
     """A target by its name, or a core temperature written as such ("85", "80-90 C").
 
     Raises: HeatError: "No sum for this; cross-test it" for dishes the model doesn't describe, else naming the targets.
     """
     text = name.strip().lower()
-    for word, why in _UNSUITED.items():
-        if word in text:
-            raise HeatError(f"{NO_SUM} In {word}, {why}.")
+    refuse_unsuited(text)
     if text in targets():
         return targets()[text]
     degrees = re.fullmatch(r"(\d+(?:\.\d+)?)(?:\s*[-–]\s*(\d+(?:\.\d+)?))?\s*(?:°?\s*c)?", text)

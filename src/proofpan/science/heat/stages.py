@@ -94,8 +94,8 @@ def stage(
     h = np.asarray(usual.heat_transfer_w_m2k if heat_transfer_w_m2k is None else heat_transfer_w_m2k, dtype=float)
     h = h * (1 - TRAY_LOAD_WEAKENS) ** (np.asarray(trays, dtype=float) - 1)
     if kind in _WATERY and temperature_c is not None and (np.asarray(temperature_c, dtype=float) > boiling + 0.5).any():
-        hottest = float(np.min(boiling))
-        raise HeatError(f"Water can't {kind} at {float(np.max(np.asarray(temperature_c))):g} °C: it boils at {hottest:.0f} °C here.")
+        there = float(np.min(boiling))
+        raise HeatError(f"Water can't {kind} at {float(np.max(np.asarray(temperature_c))):g} °C: it boils at {there:.0f} °C here.")
     if kind in _WATERY and (ambient < 0).any():
         raise HeatError(f"A {kind} is in liquid water, from 0 °C on; {float(np.min(ambient)):g} °C came.")
     low, high = _REACH.get(kind, (-60.0, 1000.0))
