@@ -12,6 +12,7 @@ from proofpan.study.verdict import Verdict
 
 _SIZED = re.compile(r' width="100%" style="max-width:([\d.]+)px"')
 GRID_WIDE = 760.0
+BESIDE_WORDS = 300.0     # drawn at the size it is shown, so that its words are as large as the page's labels
 
 
 def in_page(svg: str) -> Markup:
@@ -21,7 +22,7 @@ def in_page(svg: str) -> Markup:
 
 def verdict_charts(verdict: Verdict, study: Study | None = None) -> dict[str, Markup]:
     """Every picture of a verdict by its place; with the study, all versions in their places too."""
-    out = {f"answer {i}": in_page(charts.difference(a, name=f"h{i}", width=charts.NARROW)) for i, a in enumerate(verdict.answers)}
+    out = {f"answer {i}": in_page(charts.difference(a, name=f"h{i}", width=BESIDE_WORDS)) for i, a in enumerate(verdict.answers)}
     out |= {f"pair {i}": in_page(charts.interaction(p, width=560)) for i, p in enumerate(verdict.interactions) if p.points}
     row = next((r for r in verdict.rows if r.version == verdict.publish.version), None)
     if row is not None and row.odds_publish is not None:

@@ -72,7 +72,6 @@ class VerdictPage:
     answers: tuple[AnswerLine, ...]
     simplest: str
     simplest_says: str
-    because: str
     may_say: tuple[str, ...]
     dont_say: tuple[str, ...]
     speaks: str
@@ -126,7 +125,6 @@ def verdict_page(
         ),
         simplest=capital(version_words(verdict.publish.simplest)),
         simplest_says=verdict.publish.simplest_says,
-        because=verdict.publish.because,
         may_say=verdict.publish.says,
         dont_say=verdict.publish.dont_say,
         speaks=next((s for s in verdict.says if s.startswith(("It speaks", "By your palate", "This speaks"))), ""),
