@@ -3,16 +3,17 @@
 import importlib.util
 
 import numpy as np
+import pandas as pd
 import pytest
 import yaml
 
 import proofpan as pp
 from proofpan.science.probe import ProbeLog, read_log
-from proofpan.steps.heat import fit, heat
+from proofpan.steps.heat import fit, heat, ready_shares
 from proofpan.steps.heat_curve import heat_curve
 from proofpan.steps.heat_kitchen import keep_fit, out_times, oven_of, stages_from
 from proofpan.study.errors import QuantityError, StudyError
-from tests.kitchens import CRACKERS
+from tests.kitchens import CRACKERS, crackers
 
 TIMES = np.arange(0.0, 3600.0, 30.0)
 
@@ -104,7 +105,6 @@ def test_real_out_times_are_read_from_trials_that_did_not_fail_and_win(study):
     rows += [f"1,{t.trial},{t.version},10:00,10:{m},{f}" for t, m, f in ((first, 16, ""), (second, 18, ""), (third, 40, "burnt"))]
     import io
 
-    import pandas as pd
 
     cooked = trials.with_trials(pd.read_csv(io.StringIO("\n".join(rows)), dtype=str, keep_default_na=False))
     times = out_times(cooked, cross_tests=(20.0, None))
@@ -130,3 +130,18 @@ def test_a_cluster_gives_the_same_numbers():
 def test_a_cluster_that_is_not_there_is_said():
     with pytest.raises(StudyError, match="cluster"):
         heat(**BOILED, kitchens=32, cluster="tcp://127.0.0.1:1")
+
+
+def test_a_recipe_without_the_food_says_nothing_of_its_time():
+    made = crackers().with_trials(pd.DataFrame([
+        {"round": 1, "trial": 1, "version": "fat=butter; rest=none; oven=170", "start": "10:00", "out": "10:18"}]))
+    assert out_times(made) == out_times(made, food="plain flour") == (18.0,)
+    assert out_times(made, food="chicken thighs") == ()
+
+
+def test_how_many_kitchens_are_ready_when():
+    begins, ends = np.array([10.0, 12.0, 20.0, np.nan]), np.array([14.0, 18.0, np.inf, np.nan])
+    ready = ready_shares(begins, ends)
+    at = lambda minute: min(ready, key=lambda r: abs(r[0] - minute))[1]  # noqa: E731
+    assert (at(8.5), at(11), at(13), at(16), at(23)) == (0.0, 0.25, 0.5, 0.25, 0.25)
+    assert ready_shares(np.array([np.nan]), np.array([np.nan])) == ()

@@ -13,10 +13,14 @@ from typing import TYPE_CHECKING, Any
 from proofpan.study.errors import QuantityError, StudyError, did_you_mean, quoted
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
     from proofpan.science.heat import Dish, Material, OvenFit, Stage
     from proofpan.science.probe import ProbeLog
 
 _STAGE = re.compile(r"(?P<kind>[a-z]+(?: [a-z]+)?)(?:\s+(?P<at>-?\d+(?:\.\d+)?)\s*°?c?)?(?:\s+for\s+(?P<for>\d+(?:\.\d+)?)\s*min(?:utes)?)?")
+READY_POINTS = 80
 MODEL_NOTE = "Worked out, not cooked: the model's own error isn't in these odds; cross-test before it is printed."
 
 
@@ -28,7 +32,8 @@ class HeatAnswer:
         probability_low, probability_high, that a reader who looks in these minutes finds it done; by_the_clock, unlooked;
         never, share of kitchens where it can't be; matters, (input, share of the spread, minutes from end to end); sizes, (factor,
         from, to); curve, (minutes, core °C, surface °C) of the kitchen as written, from the first stage; lost_percent and crust_mm at
-        the window's start; sources of the targets; kitchens_agree with out-times; kitchens, how many were cooked.
+        the window's start; sources of the targets; kitchens_agree with out-times; kitchens, how many were cooked; ready, (minute, share of
+        readers' kitchens in which every target holds then).
     """
 
     says: tuple[str, ...]
@@ -49,6 +54,7 @@ class HeatAnswer:
     sources: tuple[str, ...]
     kitchens_agree: bool
     kitchens: int
+    ready: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -162,7 +168,24 @@ def heat(
         says, (*f.cautions, MODEL_NOTE), joined.start_looking_min, joined.window_min, f.own_min, f.probability, f.probability_low,
         f.probability_high, f.by_the_clock, f.never, f.matters, f.sizes, curve, 100 * float(cooked.lost_fraction[row]),
         1000 * float(cooked.crust_m[row]), tuple(f"{t.name}: {t.source} ({t.confidence})" for t in dish.targets), agrees, kitchens,
+        ready_shares(f.from_min, f.to_min),
     )
+
+
+def ready_shares(begins: NDArray[np.float64], ends: NDArray[np.float64]) -> tuple[tuple[float, float], ...]:
+    """(minute, share of kitchens done then and not yet overdone), from before the first to after nearly all.
+
+    Parameters: begins and ends, shape (kitchens,), minutes; not a number where the targets never hold together.
+    """
+    import numpy as np
+
+    some = begins[np.isfinite(begins)]
+    if not some.size:
+        return ()
+    last = float(np.quantile(some, 0.97)) * 1.25
+    minutes = np.linspace(max(0.0, 0.8 * float(some.min())), last, READY_POINTS)
+    share = ((begins[:, None] <= minutes) & (ends[:, None] >= minutes)).mean(axis=0)
+    return tuple(zip(minutes.round(2).tolist(), share.round(4).tolist(), strict=True))
 
 
 def fit(

@@ -53,19 +53,31 @@ def keep_fit(study: Study, oven: str | None, fit: FitAnswer, fitted: str = "") -
     return study.model_copy(update={"brief": study.brief.model_copy(update={"kitchen": kitchen.model_copy(update={"ovens": ovens})})})
 
 
-def out_times(study: Study, version: Any = None, cross_tests: Iterable[float | None] = ()) -> tuple[float, ...]:
+def out_times(study: Study, version: Any = None, cross_tests: Iterable[float | None] = (), food: str | None = None) -> tuple[float, ...]:
     """Minutes after which it really came out, one a kitchen or trial: trials that didn't fail, and cross-tests.
 
-    Parameters: version, else all versions' trials; cross_tests, minutes that other kitchens report.
+    Parameters: version, else all versions' trials; cross_tests, minutes that other kitchens report; food, what is asked about: a recipe
+        without it says nothing of its time.
     """
     from proofpan.steps.timing import minutes_between
 
+    if food is not None and not _is_in(study, food):
+        return ()
     wanted = None if version is None else str(version)
     own = [
         minutes_between(t.start, t.out) for t in study.trial_records
         if not t.failed and (wanted is None or str(t.version) == wanted)
     ]
     return tuple(float(m) for m in (*own, *cross_tests) if m is not None and m > 0)
+
+
+def _is_in(study: Study, food: str) -> bool:
+    from proofpan.science.foods import look_up
+
+    wanted = look_up(food)
+    items = [] if study.brief.base is None else [i.named for i in study.brief.base.ingredients]
+    found = [look_up(item) for item in items]
+    return any(f is not None and wanted is not None and f.key == wanted.key for f in found) or food.strip().casefold() in map(str.casefold, items)
 
 
 def stages_from(oven: Oven, stages: Sequence[str]) -> tuple[str, ...]:

@@ -72,6 +72,14 @@ def test_kitchens_win_over_the_model(boiled):
         heat.with_out_times(boiled, [0])
 
 
+def test_kitchens_never_bring_a_safe_temperature_forward(boiled):
+    from dataclasses import replace
+
+    poultry = replace(boiled, cautions=(heat.CAUTION,))
+    joined, agrees, said = heat.with_out_times(poultry, [1, 2, 3])
+    assert not agrees and joined.window_min[0] == poultry.window_min[0] and "probe decides" in said
+
+
 def test_sentences_name_size_minutes_and_what_matters(boiled):
     first, second, third, fourth = heat.sentences(boiled, 4, "Pieces")
     assert first.startswith("Pieces of 4 cm: ") and "start looking at" in first

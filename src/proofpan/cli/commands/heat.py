@@ -61,7 +61,7 @@ def command(food: str, shape: str, sizes_cm: tuple[float, ...], stages: tuple[st
             _keep(study, str(study_name), notebook, oven_name, answer, log.name)
     else:
         if study is not None:
-            stages, given = _in_kitchen(study, oven_name, version_text, stages, given)
+            stages, given = _in_kitchen(study, food, oven_name, version_text, stages, given)
         answer = heat(food, shape, sizes_cm, stages, until, start_c=20.0 if start_c is None else start_c, size_share=size_spread / 100, **given)
     if as_json:
         say_json(answer)
@@ -104,7 +104,9 @@ def _keep(study: Any, name: str, notebook: str | None, oven: str | None, answer:
         change_brief(book, name, changed, note="An oven's fit")
 
 
-def _in_kitchen(study: Any, oven: str | None, version: str | None, stages: tuple[str, ...], given: dict[str, Any]) -> tuple[tuple[str, ...], dict[str, Any]]:
+def _in_kitchen(
+    study: Any, food: str, oven: str | None, version: str | None, stages: tuple[str, ...], given: dict[str, Any]
+) -> tuple[tuple[str, ...], dict[str, Any]]:
     """Stages and settings with the study's oven and its out-times; what was said on the line wins."""
     from proofpan.steps.heat_kitchen import out_times, oven_of, stages_from
 
@@ -116,7 +118,7 @@ def _in_kitchen(study: Any, oven: str | None, version: str | None, stages: tuple
         if not given["oven_offset_c"]:
             given["oven_offset_c"] = own.offset_c or 0.0
     chosen = study.version(version) if version else None
-    return stages, {**given, "out_min": (*given["out_min"], *out_times(study, chosen))}
+    return stages, {**given, "out_min": (*given["out_min"], *out_times(study, chosen, food=food))}
 
 
 def picture(curve: Any, done_min: float) -> None:

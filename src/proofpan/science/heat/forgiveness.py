@@ -13,6 +13,7 @@ from .errors import HeatError
 from .march import cook
 from .material import Material
 from .piece import Piece
+from .safety import CAUTION
 from .stages import Stage, stage, stage_kinds
 
 FAN_LESS_C = 20.0  # what a reader with a fan takes off, and one without puts on; common practice, no source
@@ -262,7 +263,8 @@ def _matters(begins: NDArray[np.float64], done: NDArray[np.bool_], x: NDArray[np
 def with_out_times(f: Forgiveness, out_min: Sequence[float]) -> tuple[Forgiveness, bool, str]:
     """(what to print, whether kitchens and model agree, a sentence), joined with when it really came out.
 
-    Kitchens win: from three out-times on, their range is printed; start looking at the earliest less a tenth.
+    Kitchens win: from three out-times on, their range is printed; start looking at the earliest less a tenth. Where a target is a safe
+    temperature no minute before the sum's is printed: an out-time says when it came out, not that its core had got there.
     Raises: HeatError, for times that aren't positive.
     """
     times = np.asarray(out_min, dtype=float)
@@ -276,10 +278,14 @@ def with_out_times(f: Forgiveness, out_min: Sequence[float]) -> tuple[Forgivenes
     model = f"the sum says {f.window_min[0]:.0f}–{f.window_min[1]:.0f}"
     if times.size < 3:
         return f, agrees, f"{said}; {model}. {'They agree so far.' if agrees else 'They differ: trust the kitchens, and ask more of them.'}"
+    last_word = "They agree." if agrees else "They differ, and kitchens win: their times are printed."
+    if CAUTION in f.cautions and low < f.window_min[0]:
+        low, high = f.window_min[0], max(high, f.window_min[1])
+        last_word = "Food that must reach a safe temperature gets the later minutes, and the probe decides."
     p, p_low, p_high, clock = _odds(f.from_min, f.to_min, (low, high))
     joined = replace(f, window_min=(low, high), start_looking_min=int(0.9 * low), probability=p, probability_low=p_low,
                      probability_high=p_high, by_the_clock=clock)
-    return joined, agrees, f"{said}; {model}. {'They agree.' if agrees else 'They differ, and kitchens win: their times are printed.'}"
+    return joined, agrees, f"{said}; {model}. {last_word}"
 
 
 def sentences(f: Forgiveness, size_cm: float, what: str = "pieces") -> tuple[str, ...]:

@@ -17,6 +17,8 @@ class HeatPage:
     cautions: tuple[str, ...]
     sources: tuple[str, ...]
     picture: Markup
+    ready: Markup
+    ready_says: str
     matters: tuple[tuple[str, str, str], ...]
     sliders: tuple[tuple[str, str, str, str, str, str], ...]  # name, label, least, most, step, value
     food: str

@@ -9,10 +9,11 @@ from markupsafe import Markup
 from starlette.responses import Response
 
 from proofpan.steps.heat import MODEL_NOTE, heat
-from proofpan.steps.heat_curve import HeatCurve, heat_curve
+from proofpan.steps.heat_curve import heat_curve
 from proofpan.steps.heat_kitchen import out_times
 from proofpan.study.errors import ProofpanError, StudyError
 from proofpan.web.desk import Desk, lead
+from proofpan.web.pages.heat.drawing import picture, ready_picture, ready_words
 from proofpan.web.pages.heat.page import HeatPage
 from proofpan.web.rendering import show
 
@@ -27,7 +28,6 @@ SLIDERS = (
     ("start", "Starts at, °C", 0.0, 30.0, 1.0, 15.0),
     ("oven", "Oven, grill or pan, °C", 120.0, 260.0, 5.0, 200.0),
 )
-WIDE, TALL, LEFT, FOOT, TOP = 640, 300, 44, 30, 16
 
 
 @router.get("/study/{study_id}/heat")
@@ -43,6 +43,7 @@ def get_heat(study_id: str, request: Request, desk: Desk = Depends(lead)) -> Res
     cautions: tuple[str, ...] = (MODEL_NOTE,)
     sources: tuple[str, ...] = ()
     matters: tuple[tuple[str, str, str], ...] = ()
+    ready, ready_says = Markup(), ""
     overlay: tuple[tuple[float, float], ...] = ()
     values = {name: else_ for name, _, _, _, _, else_ in SLIDERS}
     try:
@@ -52,8 +53,10 @@ def get_heat(study_id: str, request: Request, desk: Desk = Depends(lead)) -> Res
         curve = heat_curve(**setting, altitude_m=standing.study.brief.kitchen.altitude_m)
         says, cautions = curve.says, curve.cautions
         if asked.get("readers"):
-            answer = heat(**setting, kitchens=KITCHENS, out_min=_out_times(standing))
+            answer = heat(**setting, kitchens=KITCHENS, out_min=_out_times(standing, got["food"]))
             says, cautions, sources = (*answer.says, *curve.says[1:]), answer.cautions, answer.sources
+            ready = ready_picture(answer.ready, answer.window_min)
+            ready_says = ready_words(answer.ready) if answer.ready else ""
             matters = tuple((n, f"{100 * share:.0f} %", f"{abs(m):.1f} min") for n, share, m in answer.matters if share >= 0.005)
     except ProofpanError as fault:
         error = str(fault)
@@ -67,6 +70,8 @@ def get_heat(study_id: str, request: Request, desk: Desk = Depends(lead)) -> Res
         sources=tuple(sources),
         picture=picture(curve, overlay) if curve else Markup(),
         matters=matters,
+        ready=ready,
+        ready_says=ready_says,
         sliders=tuple((n, label, f"{a:g}", f"{b:g}", f"{step:g}", f"{values[n]:g}") for n, label, a, b, step, _ in SLIDERS),
         food=got["food"], what=got["what"], shape=got["shape"], shapes=SHAPES, stage=got["stage"], stages=STAGES, until=got["until"],
         targets=tuple(targets()), log=got["log"], action=f"{root}/heat", recipe_href=f"{root}/recipe",
@@ -96,13 +101,13 @@ def _setting(study: Any, got: dict[str, Any], values: dict[str, float]) -> dict[
     }
 
 
-def _out_times(standing: Any) -> tuple[float, ...]:
+def _out_times(standing: Any, food: str) -> tuple[float, ...]:
     reported = []
     for event in standing.of_kind("cross-test"):
         text = str(event.payload["row"].get("out_min", "")).strip()
         if text.replace(".", "", 1).isdigit():
             reported.append(float(text))
-    return out_times(standing.study, None, reported)
+    return out_times(standing.study, None, reported, food)
 
 
 def _log(text: str) -> tuple[tuple[float, float], ...]:
@@ -123,34 +128,3 @@ def _log(text: str) -> tuple[tuple[float, float], ...]:
             raise StudyError(f"Line {i} of the log is out of reach: minutes from 0, degrees from −40 to 400.")
         out.append((minute, degrees))
     return tuple(out)
-
-
-def picture(curve: HeatCurve, overlay: tuple[tuple[float, float], ...]) -> Markup:
-    """Core (thick) and surface (thin) over minutes, the minutes in which it is done as a band, and a probe's readings as rings."""
-    last = max([curve.curve[-1][0], *(m for m, _ in overlay)])
-    hottest = 20 * (int(max([*(s for _, _, s in curve.curve), *(t for _, t in overlay)]) // 20) + 1)
-    coldest = min(0.0, *(c for _, c, _ in curve.curve))
-
-    def x(minute: float) -> float:
-        return LEFT + (WIDE - LEFT - 10) * minute / last
-
-    def y(degrees: float) -> float:
-        return TALL - FOOT - (TALL - FOOT - TOP) * (degrees - coldest) / (hottest - coldest)
-
-    parts = []
-    begin, end = curve.window_min
-    a, b = x(curve.begins_min + begin), x(min(last, curve.begins_min + (end if end is not None else last)))
-    parts.append(f'<rect x="{a:.1f}" y="{TOP}" width="{max(b - a, 2):.1f}" height="{TALL - FOOT - TOP}" class="c-wash"/>')
-    for degrees in range(0, int(hottest) + 1, 20 if hottest <= 140 else 40):
-        parts.append(f'<line x1="{LEFT}" x2="{WIDE - 10}" y1="{y(degrees):.1f}" y2="{y(degrees):.1f}" class="s-hair"/>')
-        parts.append(f'<text x="{LEFT - 8}" y="{y(degrees) + 5:.1f}" text-anchor="end" class="t-soft" font-size="15">{degrees}</text>')
-    step = next(s for s in (1, 2, 5, 10, 20, 30, 60, 120, 300, 600, 1500) if last / s <= 8)
-    for minute in range(0, int(last) + 1, step):
-        parts.append(f'<text x="{x(minute):.1f}" y="{TALL - 8}" text-anchor="middle" class="t-soft" font-size="15">{minute}</text>')
-    for column, width, name in ((2, 1.5, "s-ink"), (1, 4, "s-enamel")):
-        line = " ".join(f"{x(row[0]):.1f},{y(row[column]):.1f}" for row in curve.curve)
-        parts.append(f'<polyline points="{line}" fill="none" stroke-width="{width}" class="{name}"/>')
-    parts += [f'<circle cx="{x(m):.1f}" cy="{y(t):.1f}" r="4" class="c-open"/>' for m, t in overlay[:400]]
-    done = f"from {begin:.0f} minutes" + (f" to {end:.0f}" if end is not None else " on")
-    label = f"Core and surface temperature over minutes; done {done}." + (" Rings are the probe’s readings." if overlay else "")
-    return Markup('<svg viewBox="0 0 {} {}" role="img" aria-label="{}">').format(WIDE, TALL, label) + Markup("".join(parts)) + Markup("</svg>")
