@@ -59,9 +59,9 @@ def ready_picture(ready: Sequence[tuple[float, float]], window_min: tuple[float,
 
     a, b = x(window_min[0]), x(window_min[1])
     parts = [f'<rect x="{a:.1f}" y="{TOP}" width="{max(b - a, 2):.1f}" height="{floor - TOP}" class="c-wash"/>']
-    for share in (0, 0.5, 1):
-        parts.append(f'<line x1="{LEFT}" x2="{WIDE - 10}" y1="{y(share):.1f}" y2="{y(share):.1f}" class="s-hair"/>')
-        parts.append(f'<text x="{LEFT - 8}" y="{y(share) + 5:.1f}" text-anchor="end" class="t-soft" font-size="15">{100 * share:.0f}</text>')
+    for level in (0.0, 0.5, 1.0):
+        parts.append(f'<line x1="{LEFT}" x2="{WIDE - 10}" y1="{y(level):.1f}" y2="{y(level):.1f}" class="s-hair"/>')
+        parts.append(f'<text x="{LEFT - 8}" y="{y(level) + 5:.1f}" text-anchor="end" class="t-soft" font-size="15">{100 * level:.0f}</text>')
     step = next(s for s in (1, 2, 5, 10, 20, 30, 60, 120, 300, 600, 1500) if (last - first) / s <= 8)
     for minute in range(step * (int(first) // step + 1), int(last) + 1, step):
         parts.append(f'<text x="{x(minute):.1f}" y="{READY_TALL - 8}" text-anchor="middle" class="t-soft" font-size="15">{minute}</text>')
