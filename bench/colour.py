@@ -38,6 +38,17 @@ def timed(call):
     return min(runs)[0], min(r[1] for r in runs)
 
 
+def peer(pixels):
+    """What a general-purpose library takes for the same steps without a reference: CIELAB, Otsu's threshold, regions and their means."""
+    from skimage.color import rgb2lab
+    from skimage.filters import threshold_otsu
+    from skimage.measure import label, regionprops_table
+
+    lab = rgb2lab(pixels)
+    regions = label(lab[..., 0] < threshold_otsu(lab[..., 0]))
+    return regionprops_table(regions, lab, properties=("area", "intensity_mean"))
+
+
 def main():
     """Print every figure."""
     data = twelve_megapixels()
@@ -49,6 +60,9 @@ def main():
     ):
         work, wall = timed(call)
         print(f"12 megapixels, {name}: {work:.2f} s of processor, {wall:.2f} s by the clock")
+    pixels = np.asarray(Image.open(io.BytesIO(data)))
+    work, wall = timed(lambda: peer(pixels))
+    print(f"peer, scikit-image's CIELAB, threshold and regions of the same pixels: {work:.2f} s of processor, {wall:.2f} s by the clock")
     for quality in (95, 75, 50):
         for reference in ("card", "chart", "plate"):
             worst, total = 0.0, []

@@ -67,8 +67,8 @@ def ready_picture(ready: Sequence[tuple[float, float]], window_min: tuple[float,
         parts.append(f'<text x="{x(minute):.1f}" y="{READY_TALL - 8}" text-anchor="middle" class="t-soft" font-size="15">{minute}</text>')
     line = " ".join(f"{x(m):.1f},{y(s):.1f}" for m, s in ready)
     parts.append(f'<polyline points="{line}" fill="none" stroke-width="4" class="s-enamel"/>')
-    minute, share = max(ready, key=lambda r: r[1])
-    label = f"At {minute:.0f} minutes {100 * share:.0f} of 100 readers’ kitchens find it done, the most at any one minute."
+    best, most = max(ready, key=lambda r: r[1])
+    label = f"At {best:.0f} minutes {100 * most:.0f} of 100 readers’ kitchens find it done, the most at any one minute."
     return Markup('<svg viewBox="0 0 {} {}" role="img" aria-label="{}">').format(WIDE, READY_TALL, label) + Markup("".join(parts)) + Markup("</svg>")
 
 
