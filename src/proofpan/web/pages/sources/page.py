@@ -7,7 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from markupsafe import Markup
+
 from proofpan.study.brief import Claim
+from proofpan.web.pages.sources.bars import bars
 
 
 @dataclass(frozen=True)
@@ -26,6 +29,7 @@ class ClaimLine:
     steps: tuple[str, ...]
     says: tuple[str, ...]
     answered: str
+    picture: Markup
 
 
 @dataclass(frozen=True)
@@ -41,7 +45,7 @@ class SourcesPage:
 
 def sources_page(checked: Sequence[tuple[Claim, Any]], study_id: str) -> SourcesPage:
     """The page of a study's checked claims, those that are far out first."""
-    lines = sorted((_line(c, r) for c, r in checked), key=lambda x: ("far", "unread", "agrees").index(x.state))
+    lines = sorted((_line(c, r, f"hatch{i}") for i, (c, r) in enumerate(checked)), key=lambda x: ("far", "unread", "agrees").index(x.state))
     far = [x for x in lines if x.state == "far"]
     if not lines:
         headline, under = (
@@ -56,10 +60,10 @@ def sources_page(checked: Sequence[tuple[Claim, Any]], study_id: str) -> Sources
     return SourcesPage(headline, under, tuple(lines), f"{root}/sources", f"{root}/rounds")
 
 
-def _line(claim: Claim, result: Any) -> ClaimLine:
+def _line(claim: Claim, result: Any, name: str) -> ClaimLine:
     source = ", ".join(w for w in (claim.source, claim.country) if w)
     if isinstance(result, Exception):
-        return ClaimLine(claim.words, source, claim.ours or "", "unread", str(result), "", "", "", "", (), (), claim.answered or "")
+        return ClaimLine(claim.words, source, claim.ours or "", "unread", str(result), "", "", "", "", (), (), claim.answered or "", Markup())
     state = "agrees" if result.agrees else "far"
     says = (result.says,) if isinstance(result.says, str) and result.says else tuple(result.says or ())
     usual = "" if result.usual is None else f"usual: {result.usual[0]:g} to {result.usual[1]:g}"
@@ -80,4 +84,10 @@ def _line(claim: Claim, result: Any) -> ClaimLine:
         tuple(str(s) for s in result.steps),
         says,
         claim.answered or "",
+        bars(result.multiple, result.low, result.high, _bare(result.meant), _bare(result.planned), name) if state == "far" else Markup(),
     )
+
+
+def _bare(text: str) -> str:
+    """The amount without its interval: `4.56 g per 100 g (4.34 to 4.79)`."""
+    return str(text).split(" (")[0]
