@@ -281,3 +281,36 @@ def test_a_taster_left_out_for_good_leaves_the_verdict_of_never_having_asked_the
     after = read_study(kitchen.book, study.split("/")[-1])
     never = after.model_copy(update={"ballot_records": tuple(b for b in after.ballot_records if b.taster != "Bo")})
     assert judge(after).table().equals(judge(never).table())
+
+
+def codes_of_trial(kitchen, study, number):
+    round_ = read_study(kitchen.book, study.split("/")[-1]).rounds[-1]
+    return {(p.taster, p.code) for p in round_.plates if p.trial == number}
+
+
+def test_a_make_that_is_not_safe_to_taste_has_no_plate_on_the_table(kitchen, lead, study):
+    lead.post(f"{study}/cook", what="sheet", trial="2", failed="not safe to taste: core 62 C", once="a")
+    page = lead.get(f"{study}/tasting")
+    assert "Trial 2 failed or isn’t safe to taste" in page.text
+    gone = codes_of_trial(kitchen, study, 2)
+    phones = opened(lead, study)
+    for name, address in phones.items():
+        there = codes_of(kitchen.stranger().get(address))
+        assert there and not {(name, c) for c in there} & gone
+    board = lead.get(f"{study}/tasting")
+    assert "take away what stands there" in board.text
+
+
+def test_a_make_marked_unsafe_while_tasting_is_taken_from_who_has_not_had_it(kitchen, lead, study, phones):
+    ada, bo = kitchen.stranger(), kitchen.stranger()
+    first = codes_of(ada.get(phones["Ada"]))[0]
+    ada.client.post(phones["Ada"] + "/marks", json={"code": first, **marks(7), "at": "2026-11-25T12:01"})
+    round_ = read_study(kitchen.book, study.split("/")[-1]).rounds[-1]
+    number = round_.plate("Ada", first).trial
+    lead.post(f"{study}/cook", what="sheet", trial=str(number), failed="not safe to taste", once="a")
+    (code,) = [c for t, c in codes_of_trial(kitchen, study, number) if t == "Bo"]
+    assert code not in codes_of(bo.get(phones["Bo"]))
+    assert first in codes_of(ada.get(phones["Ada"]))                       # what was marked stays with the kitchen, and isn't used
+    late = bo.client.post(phones["Bo"] + "/marks", json={"code": code, **marks(3), "at": "2026-11-25T12:02"})
+    assert late.json()["answer"] == "kept"                                 # a mark made before the phone knew is not lost
+    assert "take away what stands there" in lead.get(f"{study}/tasting").text

@@ -37,11 +37,33 @@ class SeatState:
     plates: tuple[SeatPlate, ...]
     kept: frozenset[str]
     late: bool
+    withdrawn: frozenset[str] = frozenset()
+
+    @property
+    def served(self) -> tuple[SeatPlate, ...]:
+        """Plates that are given or were: a make that failed, or isn't safe to taste, is taken from whoever hasn't had it."""
+        return tuple(p for p in self.plates if p.code in self.kept or p.code not in self.withdrawn)
 
     @property
     def waiting(self) -> tuple[SeatPlate, ...]:
-        """Plates not marked yet, in order."""
-        return tuple(p for p in self.plates if p.code not in self.kept)
+        """Plates to come, in order."""
+        return tuple(p for p in self.served if p.code not in self.kept)
+
+
+def failed_trials(study: Study, number: int) -> frozenset[int]:
+    """Trials of a round that failed, or were marked not safe to taste: no plate of them is served."""
+    return frozenset(t.trial for t in study.trial_records if t.round == number and t.failed)
+
+
+def without_failed(study: Study, round_: Round) -> Round:
+    """The round as it is served, its trials kept but no plate or code of one that failed."""
+    failed = failed_trials(study, round_.number)
+    if not failed:
+        return round_
+    plates = tuple(p for p in round_.plates if p.trial not in failed)
+    left = {(p.taster, p.code) for p in plates}
+    serving = tuple(Order(taster=o.taster, codes=tuple(c for c in o.codes if (o.taster, c) in left)) for o in round_.serving)
+    return round_.model_copy(update={"plates": plates, "serving": serving})
 
 
 def round_of(study: Study, number: int) -> Round | None:
@@ -96,17 +118,19 @@ def seat_of(kitchen: Kitchen, study_id: str, number: int, taster: str, *, with_k
         return None
     sitting = sitting_of(study, number)
     marks = kitchen.kept.of(study_id) if with_kept else NOTHING
-    return Seated(study, round_, sitting, seat_state(round_, sitting, taster, marks, (number, taster) in late))
+    return Seated(study, round_, sitting, seat_state(round_, sitting, taster, marks, (number, taster) in late, failed_trials(study, round_.number)))
 
 
-def seat_state(round_: Round, sitting: Sitting | None, taster: str, marks: KeptMarks, late: bool) -> SeatState:
+def seat_state(round_: Round, sitting: Sitting | None, taster: str, marks: KeptMarks, late: bool, failed: frozenset[int] = frozenset()) -> SeatState:
     """Which of a taster's plates are with the kitchen."""
     here = marks.plates.get(who_of(round_, sitting, taster), set())
     if sitting is not None:
         sets = tuple(SeatPlate(s.code, s.plates[0].trial, 1, place) for place, s in enumerate(sitting.of(taster), 1))
-        return SeatState(taster, sets, frozenset(p.code for p in sets if p.code in here), late)
+        away = frozenset(s.code for s in sitting.of(taster) if any(p.trial in failed for p in s.plates))
+        return SeatState(taster, sets, frozenset(p.code for p in sets if p.code in here), late, away)
     plates = plates_of(round_, taster)
-    return SeatState(taster, plates, frozenset(p.code for p in plates if (p.trial, p.pass_) in here), late)
+    kept = frozenset(p.code for p in plates if (p.trial, p.pass_) in here)
+    return SeatState(taster, plates, kept, late, frozenset(p.code for p in plates if p.trial in failed))
 
 
 def who_of(round_: Round, sitting: Sitting | None, taster: str) -> tuple[str, int, str]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from proofpan.notebook import Event, Notebook
-from proofpan.notebook.shelf import ROUND, SITTING, kept_apart, replay
+from proofpan.notebook.shelf import ROUND, SITTING, TRIAL, kept_apart, replay
 from proofpan.study.private import with_no_lists
 from proofpan.study.study import Study
 from proofpan.study.verdict import Verdict
@@ -69,7 +69,7 @@ class Shelf:
         self._lock = threading.Lock()
 
     def serving(self, study_id: str, at_most_old: float = 0.0) -> tuple[Study, frozenset[tuple[int, str]]]:
-        """A study with its rounds alone, and its late tasters as (round, taster): all that a ballot needs, however many marks there are.
+        """A study with its rounds and test sheets alone, and its late tasters as (round, taster): all that a ballot needs, however many marks there are.
 
         Parameters: at_most_old, seconds within which the last look is trusted.
         """
@@ -94,10 +94,10 @@ class Shelf:
         if (
             held is not None
             and held[0][0] == entry.revision
-            and not self.book.events(study_id, kind=(ROUND, SITTING, LATE), after=held[0][1], limit=1)
+            and not self.book.events(study_id, kind=(ROUND, TRIAL, SITTING, LATE), after=held[0][1], limit=1)
         ):
             return held[1], held[2]
-        events = self.book.events(study_id, kind=(ROUND, SITTING, LATE))
+        events = self.book.events(study_id, kind=(ROUND, TRIAL, SITTING, LATE))
         stamp = (entry.revision, events[-1].id if events else 0)
         study = replay(Study.from_text(self.book.document(study_id, entry.revision).text), (e for e in events if e.kind != LATE))
         study = with_no_lists(study, kept_apart(self.book, study_id))

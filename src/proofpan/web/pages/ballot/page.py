@@ -48,8 +48,8 @@ def ballot_page(
     """The page for the next plate."""
     waiting = seat.waiting
     # a fixed width, so that a shorter order tells nothing by its bytes
-    codes = " ".join(p.code for p in seat.plates).ljust(4 * MOST_PLATES)
-    kept = " ".join(p.code for p in seat.plates if p.code in seat.kept).ljust(4 * MOST_PLATES)
+    codes = " ".join(p.code for p in seat.served).ljust(4 * MOST_PLATES)
+    kept = " ".join(p.code for p in seat.served if p.code in seat.kept).ljust(4 * MOST_PLATES)
     here = waiting[0] if waiting else None
     asks, how = HOW.get(sitting.kind, ("", "")) if sitting is not None else ("", "")
     together = sitting is not None and not sitting.by_plate
@@ -67,7 +67,7 @@ def ballot_page(
         action=f"/t/{token}",
         rinse=rinse,
         wrong=wrong,
-        choices=tuple(p.code for p in seat.plates if p.pass_ == 1) if sitting is None else (),
+        choices=tuple(p.code for p in seat.served if p.pass_ == 1) if sitting is None else (),
         pick=CHOOSING.get(sitting.kind, "one") if sitting is not None and together else "",
         slots=slots,
         asks=asks,

@@ -28,7 +28,7 @@ from proofpan.web.pages.readings.sheets import labelled_sheet
 from proofpan.web.pages.recipe.route import chosen, worked
 from proofpan.web.pages.tasting.other import ORDINARY
 from proofpan.web.pages.tasting.route import newest
-from proofpan.web.seats import as_round
+from proofpan.web.seats import as_round, without_failed
 from proofpan.web.servings import before_tasting, dish_of
 from proofpan.web.shelfcache import Standing
 
@@ -131,7 +131,7 @@ def _sitting(standing: Standing) -> Sitting | None:
 def _served(standing: Standing, form: Typed) -> Round:
     """The round with the plates of the ballot that is asked."""
     sitting = None if form.get("ballot") == ORDINARY else _sitting(standing)
-    return _round(standing) if sitting is None else as_round(sitting, _round(standing))
+    return without_failed(standing.study, _round(standing)) if sitting is None else as_round(sitting, _round(standing))
 
 
 def paper_ballots(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
@@ -144,7 +144,7 @@ def paper_ballots(standing: Standing, form: Typed, paper: str, on: date) -> byte
         asks, how = HOW.get(sitting.kind, ("", ""))
         told = before_tasting(standing.study, round_)
         return sitting_ballots_pdf(sitting, dish=dish_of(standing.study), asks=asks, how=how, contains=told, paper=paper)
-    return paper_ballots_pdf(standing.study, round_, contains=before_tasting(standing.study, round_), paper=paper)
+    return paper_ballots_pdf(standing.study, without_failed(standing.study, round_), contains=before_tasting(standing.study, round_), paper=paper)
 
 
 def labels(standing: Standing, form: Typed, paper: str, on: date) -> bytes:

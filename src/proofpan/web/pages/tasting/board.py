@@ -12,7 +12,7 @@ from proofpan.study.study import Study
 from proofpan.study.words import joined
 from proofpan.web.desk import Kitchen
 from proofpan.web.pages.tasting.page import BoardPart, PlateDot, SeatLine
-from proofpan.web.seats import SeatState, seat_state, sitting_of, who_of
+from proofpan.web.seats import SeatState, failed_trials, seat_state, sitting_of, who_of
 from proofpan.web.tokens import known_words
 
 QUIET = timedelta(seconds=40)
@@ -29,19 +29,28 @@ def board_part(
     finished: list[str] = []
     coming: list[str] = []
     kept_all = total = 0
+    failed = failed_trials(study, round_.number)
     for name in tasting.tasters:
-        seat = seat_state(round_, sitting, name, marks, (tasting.round, name) in late)
-        kept_all, total = kept_all + len(seat.kept), total + len(seat.plates)
+        seat = seat_state(round_, sitting, name, marks, (tasting.round, name) in late, failed)
+        kept_all, total = kept_all + len(seat.kept), total + len(seat.served)
         (finished if not seat.waiting else coming).append(name)
         came = marks.heard.get(who_of(round_, sitting, name))
         lines.append(_line(kitchen, study, study_id, tasting.round, seat, came, now, address))
     return BoardPart(
         headline=_headline(finished, coming),
-        under=f"Opened {datetime.fromisoformat(tasting.opened).astimezone():%H:%M}.",
+        under=f"Opened {datetime.fromisoformat(tasting.opened).astimezone():%H:%M}.{withdrawn_words(failed)}",
         seats=tuple(lines),
         sealed=f"{kept_all} of {total} ballots are with the kitchen.",
         unfinished=len(coming),
     )
+
+
+def withdrawn_words(failed: frozenset[int]) -> str:
+    """What is said of plates that were taken off the table."""
+    if not failed:
+        return ""
+    which = f"Trial{'' if len(failed) == 1 else 's'} {joined(str(t) for t in sorted(failed))}"
+    return f" {which} failed or isn’t safe to taste: no plate of it is served; take away what stands there."
 
 
 def _headline(finished: list[str], coming: list[str]) -> str:
@@ -68,9 +77,9 @@ def _line(
         PlateDot(
             p.place, "in" if p.code in seat.kept else ("ph" if quiet and heard else "cur" if heard else "") if p.place == place else ""
         )
-        for p in seat.plates
+        for p in seat.served
     )
-    if not seat.plates:
+    if not seat.served:
         says = "No plates of theirs in this round"
     elif not seat.waiting:
         says = f"Finished at {(datetime.fromisoformat(came) if came else now).astimezone():%H:%M}"
@@ -81,7 +90,7 @@ def _line(
     words = known_words(kitchen.book, kitchen.secret, study_id, number, seat.taster) or ""
     href = f"{address}/t/{words}" if words else ""
     no = next((", ".join(t.no) for t in study.brief.tasters if t.name == seat.taster), "")
-    return SeatLine(seat.taster, dots, f"{len(seat.kept)} of {len(seat.plates)}", says, words.replace("-", " "), href, qr_of(href), no)
+    return SeatLine(seat.taster, dots, f"{len(seat.kept)} of {len(seat.served)}", says, words.replace("-", " "), href, qr_of(href), no)
 
 
 def qr_of(address: str) -> Markup:

@@ -19,12 +19,12 @@ from proofpan.study.words import capital, counted, joined, version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.marks import WORDS
 from proofpan.web.pages.ballot.route import CHOICE
-from proofpan.web.pages.tasting.board import board_part
+from proofpan.web.pages.tasting.board import board_part, withdrawn_words
 from proofpan.web.pages.tasting.late import sitting_with_late_taster, with_late_taster
 from proofpan.web.pages.tasting.other import ORDINARY, Now, laid_from, next_number, said_by_others, sitting_part, tasting_now
 from proofpan.web.pages.tasting.page import BoardPart, Reveal, SittingPart, TastingPage
 from proofpan.web.rendering import show, words_of
-from proofpan.web.seats import sitting_of
+from proofpan.web.seats import failed_trials, sitting_of, without_failed
 from proofpan.web.servings import before_tasting
 from proofpan.web.shelfcache import LATE, Standing
 from proofpan.web.tokens import fresh_words, maker
@@ -34,6 +34,7 @@ NOTHING = BoardPart("", "", (), "", 0)
 NO_SITTING = SittingPart("", "", (), 0, (), (), "", (), False, ())
 RICH = 4
 MILD = 6
+POULTRY_C = 74.0  # US Food Code 2022, 3-401.11(A)(3); a longer hold at less is the kitchen's own process, cooked on here
 
 
 def newest(study: Study) -> Round | None:
@@ -70,7 +71,7 @@ def tasting(desk: Desk, study_id: str, confirm: bool = False) -> Response:
     reveals = _reveals(standing, round_) if round_ is not None and state == "closed" and ordinary_asked else ()
     head = {
         "none": ("Nothing is cooked and coded yet.", "Plan a round first; its plates get their codes with it."),
-        "ready": ("The plates are coded. Open the tasting when they are on the table.", ""),
+        "ready": ("The plates are coded. Open the tasting when they are on the table.", _withdrawn(study, round_)),
         "open": (board.headline, board.under),
         "closed": (_closed_headline(standing, round_, now), ""),
     }[state]
@@ -92,7 +93,7 @@ def tasting(desk: Desk, study_id: str, confirm: bool = False) -> Response:
         seen=_seen(study),
         reveals=reveals,
         says=tuple(says),
-        codes=part.codes or (_codes(study, round_) if round_ is not None and state == "ready" else ()),
+        codes=part.codes or (_codes(study, without_failed(study, round_)) if round_ is not None and state == "ready" else ()),
         quotes=_quotes(standing),
         action=f"{root}/tasting",
         paper_href=f"{root}/paper",
@@ -146,6 +147,10 @@ def _codes(study: Study, round_: Round) -> tuple[tuple[str, str, str], ...]:
     )
 
 
+def _withdrawn(study: Study, round_: Round | None) -> str:
+    return withdrawn_words(failed_trials(study, round_.number)).strip() if round_ is not None else ""
+
+
 def _seen(study: Study) -> tuple[str, ...]:
     seen = [f"{f.name}: {o.name}" for f in study.factors for o in f.options if f.is_visible(o.name)]
     return (f"Codes can’t blind what shows ({', '.join(seen)}): dice it, serve it by the spoon, or taste with eyes shut.",) if seen else ()
@@ -161,6 +166,9 @@ def _waits(study: Study, round_: Round | None) -> tuple[str, ...]:
         trial = study.trial(planned.trial)
         if asked and (trial is None or trial.core_c is None) and not (trial is not None and trial.failed):
             out.append(f"Trial {planned.trial}: note its core temperature on the cook page before it is served. {asked[0].says}")
+        elif trial is not None and not trial.failed and trial.core_c is not None and trial.core_c < POULTRY_C and asked and asked[0].kind == "poultry":
+            out.append(f"Trial {planned.trial}: its core was {trial.core_c:g} °C, under {POULTRY_C:g}. Cook it on and note the new reading, or mark it "
+                       f"not safe to taste. {asked[0].says}")
     return tuple(out)
 
 
@@ -268,7 +276,7 @@ def _open(desk: Desk, study_id: str, study: Study, round_: Round, now: Now, open
         if _ordinary_asked(study, round_, opened):
             raise BallotError("The ordinary ballot of these plates was asked: the first marks stand.")
         number, sitting = next_number(round_, opened), None
-    here = sitting.tasters if sitting is not None else tuple(t for t in study.tasters if round_.orders.get(t))
+    here = sitting.tasters if sitting is not None else tuple(t for t in study.tasters if without_failed(study, round_).orders.get(t))
     tasters = tuple(t for t in study.tasters if t in here)
     if not tasters:
         raise BallotError("No taster has a plate in this round.")
