@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from proofpan.science.daywork import DayPlan as Planned
 
 EFFORT_S = 3.0
-REPLAN_S = 0.7        # about a second by the clock: the thumb is still on the screen
+REPLAN_S = 0.4        # the press and its page are answered well within two seconds: the thumb is still on the screen
 SLACK_MINUTES = 120
 Time = str | datetime
 Happened = Sequence[tuple[str, Time, Time | None]]
