@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+from itertools import takewhile
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -12,7 +14,8 @@ from . import conduction, drying
 from .errors import HeatError
 from .field import Field
 from .material import Material
-from .piece import Piece
+from .modes import Modal, is_plain
+from .piece import FEWEST_CELLS, Piece
 from .stages import Stage, surroundings
 
 CELLS = {1: 48, 2: 28, 3: 20}
@@ -24,6 +27,7 @@ _COMPANION = 100.0  # an evaporating step's estimate is its first-order companio
 _WORST_OF_A_CELL_C = 20.0
 _WATER_ERROR = 0.05  # of a cell's
 _OVERDRAWN = 0.02
+_SECOND_CUT_C = 0.05  # tolerances below which plain stages are summed for half the cells too
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,9 +43,11 @@ class Cooked:
         heat_j_m3, gained_j_m3, latent_j_m3, carried_j_m3: per volume of the piece: taken through the surface; gained by the food;
             spent on evaporation; sensible heat that left with the vapour.
         balance_error: |taken − gained − latent − carried| as a share of all heat that crossed.
-        error_c: estimated error of the core in time, the sum over steps (not that of the cells' size).
+        error_c: estimated error of the core in time, the sum over steps (not that of the cells' size); where all stages were taken by
+            modes, that of the cells, which was taken off.
         final_c, centres_m: temperatures at the end and the cells' middles along each size.
-        steps: how many.
+        steps: how many; a stage taken by modes is one.
+        exact_core: times (t,) → core (t, p), where all stages were taken by modes.
     """
 
     times_s: NDArray[np.float64]
@@ -60,9 +66,13 @@ class Cooked:
     final_c: NDArray[np.float64]
     centres_m: tuple[NDArray[np.float64], ...]
     steps: int
+    exact_core: Callable[[NDArray[np.float64]], NDArray[np.float64]] | None = field(default=None, repr=False)
 
     def core_at(self, times_s: ArrayLike) -> NDArray[np.float64]:
-        """Core temperature at any times within, shape (t,) or (t, p); monotone cubics between steps."""
+        """Core temperature at any times within, shape (t,) or (t, p); monotone cubics between steps, or as it is where there are none."""
+        if self.exact_core is not None:
+            there = self.exact_core(np.asarray(times_s, dtype=float).reshape(-1))
+            return there.reshape(np.shape(times_s) + self.core_c.shape[1:])
         from scipy.interpolate import PchipInterpolator
 
         return np.asarray(PchipInterpolator(self.times_s, self.core_c, axis=0)(np.asarray(times_s, dtype=float)))
@@ -85,7 +95,8 @@ def cook(
         or one a piece; tolerance_c, error allowed in a step; cells along a size (`CELLS`, or `DRYING_CELLS` where a stage evaporates);
         longest_step_s, by default a fortieth of the stage, so that curves are smooth.
     Returns: Cooked. Raises: HeatError.
-    Source: finite volumes. Without evaporation TR-BDF2 (Hosea & Shampine 1996), in two and three dimensions one sweep a size, in
+    Source: finite volumes. First stages in which only the temperature changes are taken by the modes of the cells (`modes`), exact in time.
+        Else, without evaporation, TR-BDF2 (Hosea & Shampine 1996), in two and three dimensions one sweep a size, in
         turning order (exact where properties are constant, since the sweeps commute; second order else). With evaporation ROS2 with
         a factor a size (`drying`).
     """
@@ -98,13 +109,21 @@ def cook(
     if not ((first > -40) & (first < 300)).all():
         raise HeatError("A start temperature lies between −40 and 300 °C.")
     usual = DRYING_CELLS if material.water_kg_m3 and any(s.evaporates for s in stages) else CELLS
-    field = Field(pieces, material, first, cells or usual[len(pieces[0].axes)])
-    marcher = _Marcher(field, tolerance_c)
-    ends = []
-    for stage in stages:
+    n, single = cells or usual[len(pieces[0].axes)], isinstance(piece, Piece)
+    plain = list(takewhile(lambda s: is_plain(material, s), stages))
+    modal = Modal(pieces, material, first, n, plain, longest_step_s) if plain else None
+    if modal is not None and len(plain) == len(stages):
+        finer = tolerance_c < _SECOND_CUT_C and n >= 2 * FEWEST_CELLS
+        return _by_modes(modal, Modal(pieces, material, first, n // 2, plain, longest_step_s) if finer else None, single)
+    marcher = _Marcher(Field(pieces, material, first, n), tolerance_c)
+    ends: list[float] = []
+    if modal is not None:
+        marcher.follow(modal)
+        ends += modal.ends_s
+    for stage in stages[len(ends):]:
         marcher.through(stage, longest_step_s)
         ends.append(marcher.now)
-    return marcher.result(tuple(ends), single=isinstance(piece, Piece))
+    return marcher.result(tuple(ends), single)
 
 
 class _Marcher:
@@ -120,6 +139,17 @@ class _Marcher:
         f = self.field
         lost = f.lost_kg() / (f.whole * f.material.density_kg_m3)
         self.rows.append((self.now, f.core(), f.surface_c, f.mean(), lost, f.crust()))
+
+    def follow(self, modal: Modal) -> None:
+        """Begin where the modes left off."""
+        f = self.field
+        f.t = modal.field()
+        f.taken, f.crossed = (x * f.whole * f.material.capacity_j_m3k for x in (modal.taken, modal.crossed))
+        self.now, self.count = modal.now, len(modal.courses)
+        nothing = np.zeros(f.whole.shape)
+        times, read = modal.log()
+        self.rows = [(float(t), *read[:, i], nothing, nothing) for i, t in enumerate(times)]
+        f.surface_c = self.rows[-1][2]
 
     def through(self, stage: Stage, longest_step_s: float | None) -> None:
         seconds = float(stage.minutes) * 60
@@ -191,16 +221,47 @@ class _Marcher:
         gained = f.heat() - f.start_heat
         lacking = np.abs(f.taken - gained - f.latent - f.carried)
         balance = float((lacking / np.maximum(f.crossed, 1e-30)).max())
-        core, surface, mean, lost, crust = (self._shown(np.array([r[i] for r in self.rows]), single) for i in range(1, 6))
-        taken, gain, latent, carried = (self._shown(x / f.whole, single) for x in (f.taken, gained, f.latent, f.carried))
+        core, surface, mean, lost, crust = (_shown(np.array([r[i] for r in self.rows]), single) for i in range(1, 6))
+        taken, gain, latent, carried = (_shown(x / f.whole, single) for x in (f.taken, gained, f.latent, f.carried))
         centres = tuple(a.centre_m[:, 0, 0] if single else a.centre_m[:, 0] for a in f.axes)
         times = np.array([r[0] for r in self.rows])
-        final = self._shown(f.t, single)
+        final = _shown(f.t, single)
         return Cooked(
             times, core, surface, mean, lost, crust, ends, taken, gain, latent, carried, balance, self.error, final, centres, self.count
         )
 
-    @staticmethod
-    def _shown(values: NDArray[np.float64], single: bool) -> NDArray[np.float64]:
-        """Without the axis of pieces where only one was asked for."""
-        return np.asarray(values[..., 0] if single else values, dtype=np.float64)
+
+def _by_modes(modal: Modal, coarse: Modal | None, single: bool) -> Cooked:
+    """What modes alone found; the core less what cells half as many are further off, where they were cut (Richardson 1911)."""
+    times, read = modal.log()
+    core, surface, mean = read
+    error = 0.0
+    if coarse is not None:
+        less = _off(core, coarse.log()[1][0], modal.cells, coarse.cells)
+        core, error = core + less, float(np.abs(less).max())
+    capacity = modal.material.capacity_j_m3k
+    gained, taken = capacity * (modal.mean - modal.start_mean), capacity * modal.taken
+    balance = float((np.abs(taken - gained) / np.maximum(capacity * modal.crossed, 1e-30)).max())
+    core, surface, mean, nothing = (_shown(x, single) for x in (core, surface, mean, np.zeros(read.shape[1:])))
+    taken, gained, none = (_shown(x, single) for x in (taken, gained, np.zeros(len(taken))))
+    return Cooked(
+        times, core, surface, mean, nothing, nothing, modal.ends_s, taken, gained, none, none, balance, error, _shown(modal.field(), single),
+        tuple(_shown(c, single) for c in modal.centres_m()), len(modal.courses), partial(_core_by_modes, modal, coarse, single),
+    )
+
+
+def _off(fine: NDArray[np.float64], coarse: NDArray[np.float64], cells: int, fewer: int) -> NDArray[np.float64]:
+    """How far the finer is off, from errors that go with the square of the cells' size."""
+    return np.asarray((fine - coarse) / ((cells / fewer) ** 2 - 1))
+
+
+def _core_by_modes(modal: Modal, coarse: Modal | None, single: bool, times_s: NDArray[np.float64]) -> NDArray[np.float64]:
+    core = modal.core_at(times_s)
+    if coarse is not None:
+        core = core + _off(core, coarse.core_at(times_s), modal.cells, coarse.cells)
+    return _shown(core, single)
+
+
+def _shown(values: NDArray[np.float64], single: bool) -> NDArray[np.float64]:
+    """Without the axis of pieces where only one was asked for."""
+    return values[..., 0] if single else values

@@ -12,6 +12,7 @@ from .errors import HeatError
 _AXES = {"slab": ("slab",), "cylinder": ("cylinder",), "sphere": ("sphere",), "finite cylinder": ("cylinder", "slab"),
          "brick": ("slab", "slab", "slab")}
 _POWER = {"slab": 0, "cylinder": 1, "sphere": 2}
+FEWEST_CELLS = 3  # along a size
 _CROWDING = 0.4  # cells at the surface are (1 − 0.4)/(1 + 0.4) = under half as wide as in the middle
 _WORDS = {"slab": ("thickness",), "cylinder": ("diameter",), "sphere": ("diameter",), "finite cylinder": ("diameter", "height"),
           "brick": ("side", "side", "side")}
@@ -82,7 +83,7 @@ def axis_of(kind: str, half_size_m: NDArray[np.float64], cells: int) -> Axis:
 
     Parameters: kind (slab, cylinder, sphere); half_size_m, shape (p,); cells, at least 3.
     """
-    if cells < 3:
+    if cells < FEWEST_CELLS:
         raise HeatError("At least three cells are needed along a size.")
     xi = np.arange(cells + 1) / cells
     face = (xi * (1 + _CROWDING * (1 - xi)))[:, None, None] * half_size_m
