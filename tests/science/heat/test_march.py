@@ -29,7 +29,7 @@ def test_a_brick_follows_the_product_of_slabs():
     exact = brick_temperature_c(
         (0.02, 0.025, 0.03), (0.0, 0.0, 0.0), CONDUCTIVITY, DENSITY, SPECIFIC_HEAT, TRANSFER, START_C, AROUND_C, MINUTES * 60
     )
-    assert cooked.core_c[-1] == pytest.approx(float(exact), abs=0.2)
+    assert cooked.core_c[-1] == pytest.approx(float(exact), abs=0.1)
 
 
 def test_what_crosses_the_surface_is_what_the_piece_gains():

@@ -5,6 +5,7 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from proofpan.science import heat
+from proofpan.science.heat import march
 from proofpan.science.heat.conduction import step
 from proofpan.science.heat.piece import axis_of
 from proofpan.science.heat.stages import surroundings
@@ -21,8 +22,14 @@ def exact_core(piece, seconds):
     return AROUND_C + (START_C - AROUND_C) * heat.theta(piece.shape, fourier, biot)
 
 
+@pytest.fixture
+def stepped(monkeypatch):
+    """Linear cases too are stepped, as all others are, instead of being taken by modes (test_modes)."""
+    monkeypatch.setattr(march, "is_plain", lambda material, stage: False)
+
+
 @pytest.mark.parametrize("shape", ["slab", "cylinder", "sphere"])
-def test_the_error_falls_with_the_square_of_the_cells(shape):
+def test_the_error_falls_with_the_square_of_the_cells(shape, stepped):
     piece, seconds = heat.piece_of(shape, 4), 500.0
     errors = [abs(heat.cook(piece, PLAIN, [heat.Stage("bath", seconds / 60, AROUND_C, TRANSFER)], START_C, tolerance_c=1e-5, cells=n).core_c[-1]
                   - exact_core(piece, seconds)) for n in (16, 32, 64)]
@@ -47,7 +54,10 @@ def test_the_error_in_time_falls_with_the_square_of_the_step():
 
 @pytest.mark.parametrize(("shape", "sizes"), [("slab", (4,)), ("cylinder", (4,)), ("sphere", (4,)), ("finite cylinder", (4, 4)), ("cube", (4,))])
 @pytest.mark.parametrize("transfer", [25.0, 1000.0])
-def test_linear_cases_stay_within_a_tenth_of_a_degree_of_the_series(shape, sizes, transfer):
+@pytest.mark.parametrize("way", ["stepped", "modes"])
+def test_linear_cases_stay_within_a_tenth_of_a_degree_of_the_series(shape, sizes, transfer, way, request):
+    if way == "stepped":
+        request.getfixturevalue("stepped")
     piece = heat.piece_of(shape, *sizes)
     got = heat.cook(piece, PLAIN, [heat.Stage("bath", 14, AROUND_C, transfer)], START_C)
     t = got.times_s

@@ -45,7 +45,6 @@ class Cooked:
         balance_error: |taken − gained − latent − carried| as a share of all heat that crossed.
         error_c: estimated error of the core in time, the sum over steps (not that of the cells' size); where all stages were taken by
             modes, that of the cells, which was taken off.
-        final_c, centres_m: temperatures at the end and the cells' middles along each size.
         steps: how many; a stage taken by modes is one.
         exact_core: times (t,) → core (t, p), where all stages were taken by modes.
     """
@@ -63,8 +62,6 @@ class Cooked:
     carried_j_m3: NDArray[np.float64]
     balance_error: float
     error_c: float
-    final_c: NDArray[np.float64]
-    centres_m: tuple[NDArray[np.float64], ...]
     steps: int
     exact_core: Callable[[NDArray[np.float64]], NDArray[np.float64]] | None = field(default=None, repr=False)
 
@@ -106,7 +103,7 @@ def cook(
     if not tolerance_c > 0:
         raise HeatError("The tolerance must be positive.")
     first = np.asarray(start_c, dtype=float)
-    if not ((first > -40) & (first < 300)).all():
+    if not (first.min() > -40 and first.max() < 300):
         raise HeatError("A start temperature lies between −40 and 300 °C.")
     usual = DRYING_CELLS if material.water_kg_m3 and any(s.evaporates for s in stages) else CELLS
     n, single = cells or usual[len(pieces[0].axes)], isinstance(piece, Piece)
@@ -223,11 +220,9 @@ class _Marcher:
         balance = float((lacking / np.maximum(f.crossed, 1e-30)).max())
         core, surface, mean, lost, crust = (_shown(np.array([r[i] for r in self.rows]), single) for i in range(1, 6))
         taken, gain, latent, carried = (_shown(x / f.whole, single) for x in (f.taken, gained, f.latent, f.carried))
-        centres = tuple(a.centre_m[:, 0, 0] if single else a.centre_m[:, 0] for a in f.axes)
         times = np.array([r[0] for r in self.rows])
-        final = _shown(f.t, single)
         return Cooked(
-            times, core, surface, mean, lost, crust, ends, taken, gain, latent, carried, balance, self.error, final, centres, self.count
+            times, core, surface, mean, lost, crust, ends, taken, gain, latent, carried, balance, self.error, self.count
         )
 
 
@@ -244,10 +239,8 @@ def _by_modes(modal: Modal, coarse: Modal | None, single: bool) -> Cooked:
     balance = float((np.abs(taken - gained) / np.maximum(capacity * modal.crossed, 1e-30)).max())
     core, surface, mean, nothing = (_shown(x, single) for x in (core, surface, mean, np.zeros(read.shape[1:])))
     taken, gained, none = (_shown(x, single) for x in (taken, gained, np.zeros(len(taken))))
-    return Cooked(
-        times, core, surface, mean, nothing, nothing, modal.ends_s, taken, gained, none, none, balance, error, _shown(modal.field(), single),
-        tuple(_shown(c, single) for c in modal.centres_m()), len(modal.courses), partial(_core_by_modes, modal, coarse, single),
-    )
+    return Cooked(times, core, surface, mean, nothing, nothing, modal.ends_s, taken, gained, none, none, balance, error, len(modal.courses),
+                  partial(_core_by_modes, modal, coarse, single))
 
 
 def _off(fine: NDArray[np.float64], coarse: NDArray[np.float64], cells: int, fewer: int) -> NDArray[np.float64]:

@@ -46,7 +46,6 @@ class _Unit:
     inside: float
     rows: Array
     whole: float
-    centre: Array
 
 
 @lru_cache(maxsize=64)
@@ -65,7 +64,7 @@ def _unit(kind: str, cells: int) -> _Unit:
     rows[SURFACE, -1] = 1.0
     rows[MEAN] = volume / volume.sum()
     return _Unit(root, diagonal / volume, -between / (root[:-1] * root[1:]), float(area[-1] / volume[-1]), float(face[-1] - centre[-1]), rows / root,
-                 float(volume.sum()), centre)
+                 float(volume.sum()))
 
 
 class _Axis:
@@ -112,32 +111,31 @@ class _Course:
     ambient_c: Array
     terms: list[tuple[Array, list[Array]]]
 
-    def read(self, after_s: Array) -> Array:
-        """(p, t, 3): core, surface and mean, seconds after it began."""
-        faded: dict[int, Array] = {}
-        for axis in self.axes:
-            if id(axis) not in faded:
-                faded[id(axis)] = np.exp(axis.rate_s[:, None] * -after_s[:, None])
+    def faded(self, after_s: Array) -> dict[_Axis, Array]:
+        """What is left of each mode (p, mode, t), seconds after it began."""
+        return {axis: np.exp(axis.rate_s[:, :, None] * -after_s) for axis in dict.fromkeys(self.axes)}
+
+    def read(self, faded: dict[_Axis, Array], what: slice = slice(None)) -> Array:
+        """(p, 3, t): core, surface and mean."""
         out: Array | float = self.ambient_c[:, None, None]
         for scale, parts in self.terms:
             seen: Array | float = scale[:, None, None]
             for i, (axis, part) in enumerate(zip(self.axes, parts, strict=True)):
-                seen = seen * (faded[id(axis)] @ (part[:, None] * (axis.aside() if i else axis.reads)).transpose(0, 2, 1))
+                reads = (axis.aside() if i else axis.reads)[:, what]
+                seen = seen * ((part[:, None] * reads) @ faded[axis])
             out = out + seen
         return np.asarray(out)
 
-    def leaves(self, seconds: float) -> list[Array]:
+    def leaves(self, faded: dict[_Axis, Array]) -> list[Array]:
         """What the mean loses through each size's surface for each term, K, shape (p,): summed over the modes there."""
         lost = []
         for scale, parts in self.terms:
             for i, axis in enumerate(self.axes):
-                held, rate = scale[:, None] * parts[i] * axis.leaves, axis.rate_s
-                stays = np.exp(rate * -seconds)
+                held, rate, stays = scale[:, None] * parts[i] * axis.leaves, axis.rate_s, faded[axis][..., -1]
                 for j, (other, part) in enumerate(zip(self.axes, parts, strict=True)):
                     if j != i:
                         held, rate, stays = (self._each(a, b, by) for a, b, by in (
-                            (held, part * other.reads[:, MEAN], np.multiply), (rate, other.rate_s, np.add),
-                            (stays, np.exp(other.rate_s * -seconds), np.multiply)))
+                            (held, part * other.reads[:, MEAN], np.multiply), (rate, other.rate_s, np.add), (stays, faded[other][..., -1], np.multiply)))
                 lost.append((held * (1 - stays) / rate).sum(-1))
         return lost
 
@@ -146,10 +144,10 @@ class _Course:
         """Every mode of one with every mode of another, shape (p, both)."""
         return np.asarray(by(a[:, :, None], b[:, None])).reshape(len(a), -1)
 
-    def ends(self, seconds: float) -> list[tuple[Array, list[Array]]]:
-        """The terms as numbers and temperatures (p, cell) a size."""
-        return [(scale, [(a.vectors @ (part * np.exp(a.rate_s * -seconds))[..., None])[..., 0] / a.unit.root
-                         for a, part in zip(self.axes, parts, strict=True)]) for scale, parts in self.terms]
+    def ends(self, faded: dict[_Axis, Array]) -> list[tuple[Array, list[Array]]]:
+        """The terms as numbers and temperatures (p, cell) a size, at the last of the moments."""
+        return [(scale, [(a.vectors @ (part * faded[a][..., -1])[..., None])[..., 0] / a.unit.root for a, part in zip(self.axes, parts, strict=True)])
+                for scale, parts in self.terms]
 
 
 class Modal:
@@ -167,11 +165,12 @@ class Modal:
         self.kinds, self.material, self.cells = pieces[0].axes, material, cells
         self.sizes = np.array([p.half_sizes_m for p in pieces])
         self.level = start_c + np.zeros(len(pieces))  # of the part of the field that is even
-        self.now, self.seconds = 0.0, 0.0
+        self.now = 0.0
         self.start_mean = self.mean = self.level
         self.taken, self.crossed = np.zeros(len(pieces)), np.zeros(len(pieces))  # K of the mean
-        self.logs: list[tuple[Array, Array]] = [(np.zeros(1), np.repeat(self.level, 3).reshape(-1, 1, 3))]
+        self.logs: list[tuple[Array, Array]] = [(np.zeros(1), np.repeat(self.level, 3).reshape(-1, 3, 1))]
         self.courses: list[_Course] = []
+        self.faded: dict[_Axis, Array] = {}
         for stage in stages:
             self._through(stage, longest_step_s)
         self.ends_s = tuple(float(times[-1]) for times, _ in self.logs[1:])
@@ -181,18 +180,19 @@ class Modal:
         if not 0 < seconds < np.inf:
             raise HeatError(f"The stage “{stage.kind}” lasts {stage.minutes:g} minutes; it must last some.")
         each = np.zeros(len(self.sizes))
-        ambient, transfer = each + stage.ambient_c, each + stage.heat_transfer_w_m2k
+        ambient, transfer = each + np.asarray(stage.ambient_c, dtype=float), each + np.asarray(stage.heat_transfer_w_m2k, dtype=float)
         axes = self._axes(transfer)
         terms = [(scale, [((side * a.unit.root)[:, None] @ a.vectors)[:, 0] for a, side in zip(axes, sides, strict=True)])
-                 for scale, sides in (self.courses[-1].ends(self.seconds) if self.courses else [])]
+                 for scale, sides in (self.courses[-1].ends(self.faded) if self.courses else [])]
         course = _Course(self.now, axes, ambient, [*terms, (self.level - ambient, [a.even for a in axes])])
         n = SHOWN if longest_step_s is None else max(SHOWN, int(np.ceil(_GATHERED * seconds / longest_step_s)))
         after = seconds * (_EVEN if n == SHOWN else (np.arange(1, n + 1) / n) ** _GATHERED)
-        read = course.read(after)
+        self.faded = course.faded(after)
+        read = course.read(self.faded)
         self.courses.append(course)
         self.logs.append((self.now + after, read))
-        self.level, self.mean, self.seconds, self.now = ambient, read[:, -1, MEAN], seconds, self.now + seconds
-        for lost in course.leaves(seconds):
+        self.level, self.mean, self.now = ambient, read[:, MEAN, -1], self.now + seconds
+        for lost in course.leaves(self.faded):
             self.taken = self.taken - lost
             self.crossed = self.crossed + np.abs(lost)
 
@@ -206,33 +206,29 @@ class Modal:
     def log(self) -> tuple[Array, Array]:
         """(times_s (t,), what was read (3, t, p))."""
         times, read = zip(*self.logs, strict=True)
-        return np.concatenate(times), np.concatenate(read, axis=1).transpose(2, 1, 0)
+        return np.concatenate(times), np.concatenate(read, axis=2).transpose(1, 2, 0)
 
     def core_at(self, times_s: Array) -> Array:
         """Core at any times within, shape (t, p)."""
         t = np.clip(times_s, 0.0, self.now)
         if len(self.courses) == 1:
-            return self.courses[0].read(t)[..., CORE].T
+            return self._core(self.courses[0], t)
         which = np.maximum(np.searchsorted([c.began_s for c in self.courses], t, side="left") - 1, 0)
         out = np.empty((len(t), len(self.sizes)))
         for i in np.unique(which):
             at, course = which == i, self.courses[i]
-            out[at] = course.read(t[at] - course.began_s)[..., CORE].T
+            out[at] = self._core(course, t[at] - course.began_s)
         return out
 
-    def one_core_at(self, times_s: Array) -> Array:
-        """`core_at` of the first piece, shape (t,)."""
-        return self.core_at(times_s)[:, 0]
-
-    def centres_m(self) -> tuple[Array, ...]:
-        """The cells' middles along each size, shape (n, p) each."""
-        return tuple(_unit(kind, self.cells).centre[:, None] * self.sizes[:, i] for i, kind in enumerate(self.kinds))
+    @staticmethod
+    def _core(course: _Course, after_s: Array) -> Array:
+        return course.read(course.faded(after_s), slice(CORE, CORE + 1))[:, 0].T
 
     def field(self) -> Array:
         """Temperatures of all cells, shape (n1, …, p)."""
         p = len(self.sizes)
         out = self.level[:, None]
-        for scale, sides in self.courses[-1].ends(self.seconds):
+        for scale, sides in self.courses[-1].ends(self.faded):
             product = scale[:, None]
             for side in sides:
                 product = (product[..., None] * side[:, None]).reshape(p, -1)
