@@ -15,7 +15,7 @@ def address(kitchen):
 
 def test_it_opens_with_minutes_a_curve_and_the_caution(lead, address):
     page = lead.get(address)
-    assert page.status == 200 and page.headline.startswith("Pieces of 3.5 cm: done from 1") and "<polyline" in page.text
+    assert page.status == 200 and page.headline.startswith("Cubes of 3.5 cm, until tender: done from 1") and "<polyline" in page.text
     assert "Worked out, not cooked" in page.text and 'type="range"' in page.text
 
 

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 _STAGE = re.compile(r"(?P<kind>[a-z]+(?: [a-z]+)?)(?:\s+(?P<at>-?\d+(?:\.\d+)?)\s*°?c?)?(?:\s+for\s+(?P<for>\d+(?:\.\d+)?)\s*min(?:utes)?)?")
 READY_POINTS = 80
+CLUSTER_ANSWERS_S = 10
 MODEL_NOTE = "Worked out, not cooked: the model's own error isn't in these odds; cross-test before it is printed."
 
 
@@ -109,61 +110,74 @@ def stage_of(text: str, last: bool) -> tuple[str, float | None, float | None]:
 
 def dish_of(
     food: str, shape: str, sizes_cm: Sequence[float], stages: Sequence[str], until: Sequence[str], start_c: float = 20.0,
-    heat_transfer_w_m2k: float | None = None, oven_offset_c: float = 0.0, what: str = "",
+    heat_transfer_w_m2k: float | None = None, oven_offset_c: float = 0.0, what: str = "", altitude_m: float = 0.0,
 ) -> Dish:
     """What is cooked, from words. Parameters as in `heat`. Raises: QuantityError."""
-    from proofpan.science.heat import Dish, HeatError, piece_of, refuse_unsuited, stage, target
+    from proofpan.science.heat import Dish, HeatError, piece_of, refuse_unsuited, stage, wanted_targets
 
     try:
         refuse_unsuited(food, what, *until)
     except HeatError as error:
         raise QuantityError(str(error)) from None
     if not stages or not until:
-        raise QuantityError("Name at least one stage, such as boil, and one target, such as starch.")
+        raise QuantityError("Name at least one stage, such as boil, and one target, such as tender.")
     material = material_of(food)
     read = [stage_of(text, i == len(stages) - 1) for i, text in enumerate(stages)]
     try:
-        before: tuple[Stage, ...] = tuple(stage(kind, float(m or 0), t) for kind, t, m in read[:-1])
+        before: tuple[Stage, ...] = tuple(stage(kind, float(m or 0), t, altitude_m=altitude_m) for kind, t, m in read[:-1])
         kind, temperature, _ = read[-1]
         usual = stage(kind, 1.0, temperature)
         if temperature is None and kind not in ("boil", "simmer", "steam"):
             temperature = float(usual.ambient_c)  # type: ignore[arg-type]
         if temperature is not None:
             temperature += oven_offset_c
-        return Dish(piece_of(shape, *sizes_cm), material, kind, temperature, tuple(target(u) for u in until), start_c, before, heat_transfer_w_m2k)
+        return Dish(piece_of(shape, *sizes_cm), material, kind, temperature, wanted_targets(until), start_c, before, heat_transfer_w_m2k, altitude_m)
     except HeatError as error:
         raise QuantityError(str(error)) from None
+
+
+def called(shape: str) -> str:
+    """What a sentence calls pieces of a shape: `Cubes`."""
+    return {"finite cylinder": "Short cylinders", "one-sided slab": "Slabs heated from one side"}.get(shape, shape.capitalize() + "s")
+
+
+def until_words(until: Sequence[str]) -> str:
+    """What holds when it is done, in words: `until tender`, `until its core is 74 °C`."""
+    words = [f"its core is {name} °C" if re.fullmatch(r"[\d.\s–-]+", name.strip()) else name.strip() for name in until]
+    return f"until {' and '.join(words)}" if words else ""
 
 
 def heat(
     food: str, shape: str, sizes_cm: Sequence[float], stages: Sequence[str], until: Sequence[str], *, start_c: float = 20.0,
     heat_transfer_w_m2k: float | None = None, oven_offset_c: float = 0.0, oven_error_c: float = 15.0, size_share: float = 0.25,
     altitude_m: float = 1500.0, trays: int = 2, out_min: Sequence[float] = (), kitchens: int = 128, seed: int = 0,
-    cores: int | None = None, cluster: str | None = None, what: str = "Pieces",
+    cores: int | None = None, cluster: str | None = None, what: str = "", own_altitude_m: float = 0.0,
 ) -> HeatAnswer:
     """Minutes for a recipe, with the odds that they hold in a reader's kitchen.
 
     Parameters: food, a pantry name or mass fractions; shape and whole sizes; stages in order, the last without minutes; until, targets
         that must all hold; heat_transfer_w_m2k and oven_offset_c of our oven, as fitted to its log; how readers' kitchens spread
         (`science.heat.Kitchens`); out_min, when it really came out; kitchens, how many are cooked; cores (None: all); cluster, a Dask
-        scheduler's address (the same numbers).
+        scheduler's address (the same numbers); what, what a sentence calls the pieces (else by their shape); own_altitude_m, of the
+        kitchen as written.
     Raises: QuantityError; StudyError, where the cluster can't be used.
     """
     from proofpan.science.heat import HeatError, Kitchens, cook, forgiveness, sentences, stage, with_out_times
 
-    dish = dish_of(food, shape, sizes_cm, stages, until, start_c, heat_transfer_w_m2k, oven_offset_c, what)
-    spread = Kitchens(oven_error_c, True, size_share, altitude_m, trays)
+    dish = dish_of(food, shape, sizes_cm, stages, until, start_c, heat_transfer_w_m2k, oven_offset_c, what, own_altitude_m)
+    spread = Kitchens(oven_error_c, True, size_share, max(altitude_m, own_altitude_m), trays)
     try:
         f = forgiveness(dish, spread, kitchens, seed, run=_runner(cores, cluster))
         joined, agrees, said = with_out_times(f, out_min)
-        shown = stage(dish.kind, max(f.own_min[0] * 1.5, f.own_min[0] + 2), dish.temperature_c, heat_transfer_w_m2k=heat_transfer_w_m2k)
+        shown = stage(dish.kind, max(f.own_min[0] * 1.5, f.own_min[0] + 2), dish.temperature_c, altitude_m=own_altitude_m,
+                      heat_transfer_w_m2k=heat_transfer_w_m2k)
         cooked = cook(dish.piece, dish.material, [*dish.before, shown], start_c)
     except HeatError as error:
         raise QuantityError(str(error)) from None
     at = (sum(s.minutes for s in dish.before) + f.own_min[0]) * 60
     row = int(abs(cooked.times_s - at).argmin())
     curve = tuple(zip((cooked.times_s / 60).round(3).tolist(), cooked.core_c.round(2).tolist(), cooked.surface_c.round(2).tolist(), strict=True))
-    says = (*sentences(joined, sizes_cm[0], what), said)
+    says = (*sentences(joined, sizes_cm[0], what or called(shape), until_words(until)), said)
     return HeatAnswer(
         says, (*f.cautions, MODEL_NOTE), joined.start_looking_min, joined.window_min, f.own_min, f.probability, f.probability_low,
         f.probability_high, f.by_the_clock, f.never, f.matters, f.sizes, curve, 100 * float(cooked.lost_fraction[row]),
@@ -237,7 +251,7 @@ def _on_cluster(work: Callable[[Any], Any], parts: Sequence[Any], cluster: str) 
     except ImportError:
         raise StudyError("A cluster needs the extra: pip install 'proofpan[cluster]'.") from None
     try:
-        client = Client(cluster, timeout=10)
+        client = Client(cluster, timeout=CLUSTER_ANSWERS_S)
     except (OSError, ValueError):
         raise StudyError(f"No cluster answers at {cluster}.") from None
     with client:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proofpan.steps.heat import MODEL_NOTE, dish_of
+from proofpan.steps.heat import MODEL_NOTE, called, dish_of, until_words
 from proofpan.study.errors import QuantityError
 
 LONGEST_MIN = 600.0
@@ -32,14 +32,14 @@ class HeatCurve:
 
 def heat_curve(
     food: str, shape: str, sizes_cm: Sequence[float], stages: Sequence[str], until: Sequence[str], *, start_c: float = 20.0,
-    heat_transfer_w_m2k: float | None = None, oven_offset_c: float = 0.0, what: str = "Pieces", altitude_m: float = 0.0,
+    heat_transfer_w_m2k: float | None = None, oven_offset_c: float = 0.0, what: str = "", altitude_m: float = 0.0,
 ) -> HeatCurve:
     """Cook once. Parameters as in `heat`; altitude_m, of this kitchen. Raises: QuantityError."""
     import numpy as np
 
     from proofpan.science.heat import HeatError, cook, stage, window
 
-    dish = dish_of(food, shape, sizes_cm, stages, until, start_c, heat_transfer_w_m2k, oven_offset_c, what)
+    dish = dish_of(food, shape, sizes_cm, stages, until, start_c, heat_transfer_w_m2k, oven_offset_c, what, altitude_m)
     begins, minutes = sum(s.minutes for s in dish.before), 30.0
     try:
         while True:
@@ -61,7 +61,8 @@ def heat_curve(
     upper = None if end >= stops * (1 - 1e-6) else end
     shown = cooked.times_s / 60 <= begins + max(1.6 * start, start + 4)
     lost, crust = 100 * float(cooked.lost_fraction[row]), 1000 * float(cooked.crust_m[row])
-    said = [f"{what} of {sizes_cm[0]:g} cm: done from {start:.0f} min" + (f" to {upper:.0f} min." if upper is not None else " on.")]
+    done = f"done from {start:.0f} min" + (f" to {upper:.0f} min." if upper is not None else " on.")
+    said = [f"{what or called(shape)} of {sizes_cm[0]:g} cm, {until_words(until)}: {done}"]
     if lost >= 0.5:
         said.append(f"By then it has lost about {lost:.0f} % of its weight as steam, and its dry crust is {crust:.1f} mm.")
     cautions = dict.fromkeys(c for t in dish.targets for c in t.cautions)

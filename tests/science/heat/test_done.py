@@ -35,6 +35,19 @@ def test_a_window_runs_from_the_last_least_to_the_first_most():
     assert np.isnan(never.from_min[0])
 
 
+def test_softening_follows_the_published_rate():
+    # Zhang & Kubota 1993: dx/dt = 4.912e8·exp(−1.500e4/(1.987·T))·(1 − x) a minute; nine tenths in 3.8 min at 95 °C
+    rate = 4.912e8 * np.exp(-1.5e4 / (1.987 * (np.array([85.0, 95.0, 99.0]) + 273.15)))
+    t = heat.target("potato softened")
+    minutes = t.least * 10 ** ((t.reference_c - np.array([85.0, 95.0, 99.0])) / t.z_c)
+    assert 1 - np.exp(-rate * minutes) == pytest.approx([0.9, 0.9, 0.9], abs=0.01)
+
+
+def test_tender_is_starch_swollen_and_softened():
+    swollen, softened = heat.wanted_targets(("tender", "potato softened"))
+    assert (swollen.name, softened.name) == ("starch swollen", "potato softened") and swollen.most is None
+
+
 def test_a_steady_hold_gives_the_logs_of_the_poultry_table():    # USDA FSIS: 25.2 min at 60 °C, 7 log10
     log = heat.equivalent_minutes(np.array([0.0, 25.2 * 60]), np.array([60.0, 60.0]), 60.0, 5.6) / (25.2 / 7)
     assert log[-1] == pytest.approx(7.0)

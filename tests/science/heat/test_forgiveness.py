@@ -40,6 +40,14 @@ def test_a_kitchen_that_never_differs_always_lands():
     assert heat.forgiveness(DISH, same, n=32).probability == 1.0
 
 
+def test_the_kitchen_as_written_has_an_altitude_of_its_own():
+    from dataclasses import replace
+
+    sea, high = (heat.forgiveness(replace(DISH, altitude_m=a, targets=(heat.core_target(80),)), n=32) for a in (0.0, 1500.0))
+    assert high.own_min[0] > sea.own_min[0] + 0.3
+    assert high.from_min == pytest.approx(sea.from_min, abs=0.05)    # readers live where they live
+
+
 def test_more_size_spread_makes_a_landing_rarer():
     narrow, wide = (heat.forgiveness(DISH, heat.Kitchens(size_share=s), n=64).probability for s in (0.1, 0.4))
     assert narrow > wide + 0.1
@@ -81,8 +89,8 @@ def test_kitchens_never_bring_a_safe_temperature_forward(boiled):
 
 
 def test_sentences_name_size_minutes_and_what_matters(boiled):
-    first, second, third, fourth = heat.sentences(boiled, 4, "Pieces")
-    assert first.startswith("Pieces of 4 cm: ") and "start looking at" in first
+    first, second, third, fourth = heat.sentences(boiled, 4, "Pieces", "until tender")
+    assert first.startswith("Pieces of 4 cm, until tender: ") and "start looking at" in first
     assert second.startswith("At 5 cm add") and "readers' kitchens" in third and "size" in fourth
 
 

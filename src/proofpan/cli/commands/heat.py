@@ -10,22 +10,23 @@ import click
 from proofpan.cli.options import is_file, json_option, load, notebook_option, one_sentence, open_notebook, say_json, table
 
 
-@click.command(epilog="Example: proofpan heat potato --shape cube --size 3.5 --start 15 --stage boil --until starch")
+@click.command(epilog="Example: proofpan heat potato --shape cube --size 3.5 --start 15 --stage boil --until tender")
 @click.argument("food")
 @click.option("--shape", default="slab", show_default=True, help="slab, one-sided slab, cylinder, sphere, finite cylinder, brick or cube.")
 @click.option("--size", "sizes_cm", type=float, multiple=True, required=True, help="Whole thickness, diameter, height or side in cm; one each.")
 @click.option("--stage", "stages", multiple=True, required=True, help="In order: 'soak 20 for 30 min', then 'oven 200'; the last without minutes.")
-@click.option("--until", multiple=True, help="What must hold: starch, 'poultry leg', … or a core temperature such as 80-85.")
+@click.option("--until", multiple=True, help="What must hold: tender, 'poultry leg', … or a core temperature such as 80-85.")
 @click.option("--start", "start_c", type=float, default=None, help="Start temperature, °C (20).")
 @click.option("--heat-transfer", "heat_transfer_w_m2k", type=float, help="Of our oven, W/(m²·K), as a fit gave it.")
 @click.option("--oven-offset", "oven_offset_c", type=float, default=0.0, help="Of our oven, °C, as a fit gave it.")
 @click.option("--oven-error", "oven_error_c", type=float, default=15.0, show_default=True, help="Readers' ovens are off by up to this, °C.")
 @click.option("--size-spread", type=float, default=25.0, show_default=True, help="Readers' pieces differ by up to this, percent.")
 @click.option("--altitude", "altitude_m", type=float, default=1500.0, show_default=True, help="Readers live up to this high, m.")
+@click.option("--own-altitude", "own_altitude_m", type=float, help="Our kitchen's, m (with --study, the study's; else 0).")
 @click.option("--trays", type=int, default=2, show_default=True, help="Readers load up to this many trays.")
 @click.option("--out", "out_min", type=float, multiple=True, help="Minutes after which it really came out, one a kitchen.")
 @click.option("--kitchens", type=click.IntRange(32, 100_000), default=128, show_default=True, help="How many kitchens are cooked.")
-@click.option("--what", default="Pieces", show_default=True, help="What a sentence calls them.")
+@click.option("--what", default="", help="What a sentence calls them (else by their shape).")
 @click.option("--study", "study_name", metavar="STUDY", help="Use this study's oven, and the out-times of its trials.")
 @click.option("--oven", "oven_name", help="Which of the study's ovens (the only one if not said).")
 @click.option("--version", "version_text", help="Only this version's out-times, as: fat=olive oil; oven=190.")
@@ -62,6 +63,7 @@ def command(food: str, shape: str, sizes_cm: tuple[float, ...], stages: tuple[st
     else:
         if study is not None:
             stages, given = _in_kitchen(study, food, oven_name, version_text, stages, given)
+        given["own_altitude_m"] = given["own_altitude_m"] or 0.0
         answer = heat(food, shape, sizes_cm, stages, until, start_c=20.0 if start_c is None else start_c, size_share=size_spread / 100, **given)
     if as_json:
         say_json(answer)
@@ -117,6 +119,8 @@ def _in_kitchen(
             given["heat_transfer_w_m2k"] = own.heat_transfer_w_m2k
         if not given["oven_offset_c"]:
             given["oven_offset_c"] = own.offset_c or 0.0
+    if given["own_altitude_m"] is None:
+        given["own_altitude_m"] = study.brief.kitchen.altitude_m
     chosen = study.version(version) if version else None
     return stages, {**given, "out_min": (*given["out_min"], *out_times(study, chosen, food=food))}
 

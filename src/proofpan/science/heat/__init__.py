@@ -1,7 +1,7 @@
 """Heat: what a food is to heat, how a piece warms, when it is done, and how sure that is in another kitchen."""
 
 from .components import FoodProperties, component_property, composition_fractions, food_property, ice_fraction
-from .doneness import NO_SUM, Target, Window, core_target, refuse_unsuited, target, targets, window
+from .doneness import NO_SUM, TOGETHER, Target, Window, core_target, refuse_unsuited, target, targets, wanted_targets, window
 from .errors import HeatError
 from .fit import PARAMETERS as FIT_PARAMETERS
 from .fit import Estimate, OvenFit, fit_log
@@ -33,6 +33,7 @@ __all__ = [
     "CAUTION",
     "FIT_PARAMETERS",
     "NO_SUM",
+    "TOGETHER",
     "Cooked",
     "Dish",
     "Estimate",
@@ -91,6 +92,7 @@ __all__ = [
     "target",
     "targets",
     "theta",
+    "wanted_targets",
     "window",
     "with_out_times",
 ]

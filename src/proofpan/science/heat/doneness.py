@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -27,6 +28,7 @@ _UNSUITED = {
     "quiche": "it sets by a few degrees while it is still flowing",
     "popcorn": "it bursts", "meringue": "it dries rather than warms", "porridge": "stirring moves the heat, not conduction",
 }
+TOGETHER = {"tender": ("starch swollen", "potato softened")}  # a starchy root that a knife goes into
 _SAFE_TARGETS = ("poultry", "fish", "pork", "minced", "salmonella", "reheated", "beef", "egg")
 BROWNING_CAUTION = "Starchy food browned dark holds more acrylamide: gold, not brown (Commission Regulation (EU) 2017/2158)."
 
@@ -106,6 +108,15 @@ def refuse_unsuited(*words: str) -> None:
             raise HeatError(f"{NO_SUM} In {word}, {why}.")
 
 
+def wanted_targets(names: Iterable[str]) -> tuple[Target, ...]:
+    """The targets of names that a cook uses; "tender" is two: starch swollen through, and softened.
+
+    Raises: HeatError, as `target`.
+    """
+    every = [part for name in names for part in TOGETHER.get(name.strip().lower(), (name,))]
+    return tuple(target(name) for name in dict.fromkeys(every))
+
+
 def target(name: str) -> Target:
     """A target by its name, or a core temperature written as such ("85", "80-90 C").
 
@@ -118,7 +129,7 @@ def target(name: str) -> Target:
     degrees = re.fullmatch(r"(\d+(?:\.\d+)?)(?:\s*[-–]\s*(\d+(?:\.\d+)?))?\s*(?:°?\s*c)?", text)
     if degrees:
         return core_target(float(degrees[1]), float(degrees[2]) if degrees[2] else None)
-    raise HeatError(f'"{name}" is not a target known here: use one of {", ".join(targets())}, or a core temperature such as 80-85.')
+    raise HeatError(f'"{name}" is not a target known here: use one of {", ".join((*TOGETHER, *targets()))}, or a core temperature such as 80-85.')
 
 
 @dataclass(frozen=True, eq=False)

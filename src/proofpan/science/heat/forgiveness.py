@@ -44,7 +44,10 @@ class Kitchens:
 
 @dataclass(frozen=True)
 class Dish:
-    """What is cooked: a piece of a material from a start temperature, fixed stages first, then one whose minutes are wanted."""
+    """What is cooked: a piece of a material from a start temperature, fixed stages first, then one whose minutes are wanted.
+
+    altitude_m is that of the kitchen as written.
+    """
 
     piece: Piece
     material: Material
@@ -54,6 +57,7 @@ class Dish:
     start_c: float = 20.0
     before: tuple[Stage, ...] = ()
     heat_transfer_w_m2k: float | None = None
+    altitude_m: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -123,7 +127,7 @@ def _is_oven(kind: str) -> bool:
 def _stage_of(dish: Dish, kitchens: Kitchens, x: NDArray[np.float64], minutes: float) -> Stage:
     """The stage of interest in each kitchen, x of shape (p, inputs)."""
     oven, fan, _, altitude, trays, _, transfer = x.T
-    # as-written kitchens are at 0 throughout; sea level and one tray are the written ones, so those two run one way
+    # as-written kitchens are at 0 throughout; one tray is the written one, so that runs one way, and heights from the sea up
     height = kitchens.altitude_m * (altitude + 1) / 2
     load = np.round(1 + (kitchens.trays - 1) * (trays + 1) / 2)
     usual = stage_kinds()[dish.kind]
@@ -158,16 +162,17 @@ def run_chunk(chunk: Chunk) -> tuple[list[float], list[float]]:
     return list(np.maximum(found.from_min - begins, 0.0)), list(found.to_min - begins)
 
 
-def _as_written(kitchens: Kitchens) -> tuple[float, ...]:
-    """The draw that stands for the kitchen as written: sea level, one tray, nothing off, the oven of the recipe."""
-    return (0.0, -1.0, 0.0, -1.0, -1.0, 0.0, 0.0)
+def _as_written(dish: Dish, kitchens: Kitchens) -> tuple[float, ...]:
+    """The draw that stands for the kitchen as written: its own altitude, one tray, nothing off, the oven of the recipe."""
+    height = 2 * dish.altitude_m / kitchens.altitude_m - 1 if kitchens.altitude_m else -1.0
+    return (0.0, -1.0, 0.0, height, -1.0, 0.0, 0.0)
 
 
 def _longest(dish: Dish, kitchens: Kitchens) -> tuple[float, float, float]:
     """(minutes to run, from, to as written), doubling until the least of all targets is reached as written."""
     minutes = 20.0
     while minutes <= 1500:
-        (start,), (end,) = run_chunk(Chunk(dish, kitchens, (_as_written(kitchens),), minutes))
+        (start,), (end,) = run_chunk(Chunk(dish, kitchens, (_as_written(dish, kitchens),), minutes))
         if np.isfinite(start):
             return max(3.0 * start, start + 5.0), start, end
         minutes *= 2.5
@@ -199,7 +204,7 @@ def _sizes(dish: Dish, k: Kitchens, minutes: float) -> tuple[tuple[float, float,
     size = INPUTS.index("size")
     rows = []
     for s in (-1.0, 0.0, 1.0):
-        row = list(_as_written(k))
+        row = list(_as_written(dish, k))
         row[size] = s
         rows.append(tuple(row))
     begins, ends = run_chunk(Chunk(dish, k, tuple(rows), minutes))
@@ -288,14 +293,14 @@ def with_out_times(f: Forgiveness, out_min: Sequence[float]) -> tuple[Forgivenes
     return joined, agrees, f"{said}; {model}. {last_word}"
 
 
-def sentences(f: Forgiveness, size_cm: float, what: str = "pieces") -> tuple[str, ...]:
+def sentences(f: Forgiveness, size_cm: float, what: str = "pieces", until: str = "") -> tuple[str, ...]:
     """What a recipe may print.
 
-    Parameters: size_cm, the size that is named; what, the plural of the piece.
+    Parameters: size_cm, the size that is named; what, the plural of the piece; until, what holds then, as in "until tender".
     """
     a, b = f.window_min
     whole = f"{round(a)}–{round(b)} min" if round(b) > round(a) else f"{round(a)} min"
-    out = [f"{what} of {size_cm:g} cm: {whole}; start looking at {f.start_looking_min} min."]
+    out = [f"{what} of {size_cm:g} cm{until and ', '}{until}: {whole}; start looking at {f.start_looking_min} min."]
     small, own, large = f.sizes
     if np.isfinite(large[1]) and np.isfinite(own[1]):
         out.append(f"At {size_cm * large[0]:.2g} cm add {max(1, round(large[1] - own[1]))} min; at {size_cm * small[0]:.2g} cm take off "

@@ -37,7 +37,7 @@ def get_heat(study_id: str, request: Request, desk: Desk = Depends(lead)) -> Res
     asked = request.query_params
     root = f"/study/{study_id}"
     got: dict[str, Any] = {n: asked.get(n, d).strip()[:MOST_LOG] for n, d in (
-        ("food", "potato"), ("what", "Pieces"), ("shape", "cube"), ("stage", "boil"), ("until", "starch"), ("log", ""))}
+        ("food", "potato"), ("what", ""), ("shape", "cube"), ("stage", "boil"), ("until", "tender"), ("log", ""))}
     curve, error = None, ""
     says: tuple[str, ...] = ()
     cautions: tuple[str, ...] = (MODEL_NOTE,)
@@ -60,7 +60,7 @@ def get_heat(study_id: str, request: Request, desk: Desk = Depends(lead)) -> Res
             matters = tuple((n, f"{100 * share:.0f} %", f"{abs(m):.1f} min") for n, share, m in answer.matters if share >= 0.005)
     except ProofpanError as fault:
         error = str(fault)
-    from proofpan.science.heat import targets
+    from proofpan.science.heat import TOGETHER, targets
 
     model = HeatPage(
         headline=says[0] if says else error or "No sum yet.",
@@ -74,7 +74,7 @@ def get_heat(study_id: str, request: Request, desk: Desk = Depends(lead)) -> Res
         ready_says=ready_says,
         sliders=tuple((n, label, f"{a:g}", f"{b:g}", f"{step:g}", f"{values[n]:g}") for n, label, a, b, step, _ in SLIDERS),
         food=got["food"], what=got["what"], shape=got["shape"], shapes=SHAPES, stage=got["stage"], stages=STAGES, until=got["until"],
-        targets=tuple(targets()), log=got["log"], action=f"{root}/heat", recipe_href=f"{root}/recipe",
+        targets=(*TOGETHER, *targets()), log=got["log"], action=f"{root}/heat", recipe_href=f"{root}/recipe",
     )
     return show("heat", model, desk.frame("Heat", standing, "heat", error=error), 422 if error else 200)
 
@@ -96,7 +96,7 @@ def _setting(study: Any, got: dict[str, Any], values: dict[str, float]) -> dict[
     own = next((o for o in study.brief.kitchen.ovens if ("fan oven" if o.kind == "fan" else "oven") == kind), None)
     return {
         "food": got["food"], "shape": got["shape"],
-        "sizes_cm": (values["size"],), "stages": (stage,), "until": (got["until"],), "what": got["what"] or "Pieces",
+        "sizes_cm": (values["size"],), "stages": (stage,), "until": (got["until"],), "what": got["what"],
         "start_c": values["start"], "heat_transfer_w_m2k": own.heat_transfer_w_m2k if own else None, "oven_offset_c": (own.offset_c or 0.0) if own else 0.0,
     }
 
