@@ -8,6 +8,7 @@ from proofpan.steps.making import recipe_of
 from proofpan.steps.observing import number_in
 from proofpan.steps.palates import opposite_palates
 from proofpan.steps.telling_apart import what_cant_be_told
+from proofpan.steps.unblinded import unblinded_favourite
 from proofpan.study.countries import measures_of
 from proofpan.study.errors import did_you_mean, quoted
 from proofpan.study.readings import INSTRUMENT
@@ -29,6 +30,7 @@ def cautions_of(judged: Judged) -> list[str]:
     out = opposite_palates(judged)
     out += what_cant_be_told(study)
     out += blindness(study)
+    out += unblinded_favourite(judged)
     out += failures(judged)
     out += deviations(study)
     out += single_makes(judged)

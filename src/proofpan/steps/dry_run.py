@@ -2,31 +2,37 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, Any
 
 from proofpan.steps.observing import cooked_of
+from proofpan.steps.plan_cost import Costing
 from proofpan.steps.rounds import model_worth, places_of, points_per_score, prices_of
+from proofpan.study.brief import MOST_PASSES
 from proofpan.study.errors import StudyError
 from proofpan.study.fields import Doc
 from proofpan.study.study import Study
-from proofpan.study.words import counted, odds
+from proofpan.study.words import counted, joined, odds, times
 
 if TYPE_CHECKING:
     import pandas as pd
 
-TWICE = "each plate tasted once more"
-MORE_TRIALS = "a round more, fewer tasters"
-HALF, HALF_AND_TWICE = "half as much at a time, twice as often", "half as much at a time, and tasted once more"
-OTHERS = 200     # kitchens in which other plans are played
-CLEAR = 0.03     # a plan is called better from so much of a share: in 200 kitchens two plans differ by as much by luck
 THIS_PLAN, HABIT, EVERY = "this plan", "one factor at a time", "every version"
+MORE_TASTERS = "two more tasters"
+MORE_TRIALS = "more rounds, fewer tasters"
+TWICE = "each plate tasted once more"
+HALF, HALF_AND_TWICE = "half as much at a time, twice as often", "half as much at a time, and tasted once more"
+SAME_TRIALS = (HALF_AND_TWICE, TWICE, HALF)   # what can be had without a further trial, most telling first
+OTHERS = 250     # kitchens in which other plans are played
+CLEAR = 0.03     # a plan is called better from so much of a share: in 250 kitchens two plans differ by as much by luck
+AS_MANY = 0.15   # tastings that differ by no more than this share are about as many
+A_SITTING = 4    # plates that a palate takes at once when they are rich, fried, sweet or hot (common practice, no source)
 PART = 125
 MOST_VERSIONS = 500
 
 
 class PlayedPlan(Doc):
-    """How one plan did."""
+    """How one plan did, and what it takes."""
 
     plan: str
     trials: int
@@ -34,6 +40,21 @@ class PlayedPlan(Doc):
     within_worth: float
     error: float
     expected_loss: float
+    tastings: int = 0
+    hands_h: float | None = None
+    table_h: float = 0.0
+    money: float | None = None
+
+
+class Proposal(Doc):
+    """The plan that does best with the same trials, as the study's `rounds` would say it."""
+
+    plan: str
+    loads: int
+    at_most: int
+    passes: int
+    plates: int | None
+    says: str
 
 
 class DryRun(Doc):
@@ -46,12 +67,13 @@ class DryRun(Doc):
     kitchens: int
     plans: tuple[PlayedPlan, ...]
     says: tuple[str, ...]
+    proposal: Proposal | None = None
 
     def table(self) -> pd.DataFrame:
         """A row a plan."""
         import pandas as pd
 
-        columns = ["plan", "trials", "tasters", "within_worth", "expected_loss", "error"]
+        columns = ["plan", "trials", "tasters", "within_worth", "expected_loss", "error", "tastings", "hands_h", "table_h", "money"]
         return pd.DataFrame([[getattr(p, c) for c in columns] for p in self.plans], columns=columns)
 
 
@@ -66,27 +88,34 @@ def dry_run(study: Study, kitchens: int = 500, seed: int = 0, cluster: str | Non
         raise StudyError("A dry run plays 1 to 100,000 kitchens.")
     if len(study.versions()) > MOST_VERSIONS:
         raise StudyError(f"A dry run plays up to {MOST_VERSIONS} versions; this study has {len(study.versions())}.")
-    settings = _settings(study)
-    results = _play(settings, kitchens, seed, cluster)
-    tasters = len(study.tasters) or 1
-    plans = tuple(PlayedPlan(tasters=tasters, **r) for r in results["plans"])
+    settings, costing = _settings(study), Costing(study)
+    parts = _parts(settings, kitchens, seed, cluster)
+    results = _together(parts)
+    unit = points_per_score(study)
+
+    def row(played: dict[str, Any], changes: dict[str, Any]) -> PlayedPlan:
+        tasters, passes = changes.get("tasters", settings["tasters"]), changes.get("passes", settings["passes"])
+        took = costing.of(played["trials"], tasters, passes)
+        return PlayedPlan(tasters=tasters, **{**played, "expected_loss": played["expected_loss"] / unit}, **asdict(took))
+
+    plans = tuple(row(r, {}) for r in results["plans"])
     gain: dict[str, float] = {}      # share of the same kitchens that another plan adds
     few = min(kitchens, OTHERS)
-    same = _play(settings, few, seed, cluster, only_tool=True)["plans"][0]["within_worth"]
-    for name, changes in _other_plans(settings):
-        other = _play({**settings, **changes}, few, seed, cluster, only_tool=True)["plans"][0]
+    same = _together(parts[: -(-few // PART)])["plans"][0]["within_worth"]
+    others = _other_plans(settings)
+    for name, changes in others.items():
+        other = _together(_parts({**settings, **changes}, few, seed, cluster, only_tool=True))["plans"][0]
         gain[name] = other["within_worth"] - same
         # the same kitchens under both plans: what is added on top of this plan's share carries less luck than the share itself
         other["within_worth"] = min(max(plans[0].within_worth + gain[name], 0.0), 1.0)
-        plans += (PlayedPlan(tasters=changes.get("tasters", tasters), **{**other, "plan": name}),)
+        plans += (row({**other, "plan": name}, changes),)
     own, habit = plans[0], next(p for p in plans if p.plan == HABIT)
-    unit = points_per_score(study)
     smallest = results["smallest_difference"] / unit
+    proposal = _proposal(study, settings, plans, gain, others)
     return DryRun(
-        smallest_difference=smallest, within_worth=own.within_worth, expected_loss=own.expected_loss / unit,
-        habit_within_worth=habit.within_worth, kitchens=kitchens,
-        plans=tuple(p.model_copy(update={"expected_loss": p.expected_loss / unit}) for p in plans),
-        says=_words(study, smallest, plans, gain),
+        smallest_difference=smallest, within_worth=own.within_worth, expected_loss=own.expected_loss, proposal=proposal,
+        habit_within_worth=habit.within_worth, kitchens=kitchens, plans=plans,
+        says=(*_words(study, smallest, plans, gain, proposal), *_cost_words(own, costing.currency)),
     )
 
 
@@ -101,22 +130,57 @@ def _settings(study: Study) -> dict[str, Any]:
             "passes": study.plan.passes, "worth": model_worth(study), "prices": prices_of(study, cooked)}
 
 
-def _other_plans(settings: dict[str, Any]) -> list[tuple[str, dict[str, Any]]]:
+def _other_plans(settings: dict[str, Any]) -> dict[str, dict[str, Any]]:
     """Plans that stand beside this one, each by what it does otherwise."""
-    plan, rounds, tasters = settings["plan"], settings["rounds"], settings["tasters"]
-    once_more = {"passes": settings["passes"] + 1}
-    out: list[tuple[str, dict[str, Any]]] = []
+    plan, rounds, tasters, passes = settings["plan"], settings["rounds"], settings["tasters"], settings["passes"]
+    out: dict[str, dict[str, Any]] = {}
     if rounds > 1:
-        out.append(("a round fewer", {"rounds": rounds - 1}))
-    out.append(("two more tasters", {"tasters": tasters + 2}))
-    fewer = tasters * rounds // (rounds + 1)
-    if 1 <= fewer < tasters:
-        out.append((MORE_TRIALS, {"rounds": rounds + 1, "tasters": fewer}))
-    out.append((TWICE, once_more))
+        out["a round fewer"] = {"rounds": rounds - 1}
+    out[MORE_TASTERS] = {"tasters": tasters + 2}
+    split = _fewer_tasters(rounds, tasters)
+    if split is not None:
+        out[MORE_TRIALS] = {"rounds": split[0], "tasters": split[1]}
+    if passes < MOST_PASSES:
+        out[TWICE] = {"passes": passes + 1}
     if len(plan.places) >= 4:
         half = {"plan": replace(plan, places=plan.places[: len(plan.places) // 2]), "rounds": 2 * rounds}
-        out += [(HALF, half), (HALF_AND_TWICE, {**half, **once_more})]
+        out[HALF] = half
+        if passes < MOST_PASSES:
+            out[HALF_AND_TWICE] = {**half, "passes": passes + 1}
     return out
+
+
+def _fewer_tasters(rounds: int, tasters: int) -> tuple[int, int] | None:
+    """(rounds, tasters) with about as many tastings as now: the fewest further rounds that come near it, at most twice as many."""
+    now = rounds * tasters
+    for more in range(rounds + 1, 2 * rounds + 1):
+        fewer = round(now / more)
+        if 1 <= fewer < tasters and abs(more * fewer - now) <= AS_MANY * now:
+            return more, fewer
+    return None
+
+
+def _proposal(
+    study: Study, settings: dict[str, Any], plans: tuple[PlayedPlan, ...], gain: dict[str, float], others: dict[str, dict[str, Any]],
+) -> Proposal | None:
+    """The best plan with the same trials, where it is clearly better than this one; the simplest of those that do about as well."""
+    known = [name for name in SAME_TRIALS if name in gain]
+    best = max((gain[name] for name in known), default=0.0)
+    if best < CLEAR:
+        return None
+    name = next(n for n in reversed(known) if gain[n] > best - CLEAR)
+    changes = others[name]
+    rounds, passes = changes.get("rounds", settings["rounds"]), changes.get("passes", settings["passes"])
+    plates = len(changes["plan"].places) if "plan" in changes else study.plan.plates
+    within = next(p.within_worth for p in plans if p.plan == name)
+    each = plates or len(places_of(study))
+    at_a_sitting = each * passes * study.plan.loads
+    tasted = f", and taste each plate {times(passes)}" if passes > 1 else ""
+    says = f"With the same trials we would cook {each} at a time, {times(rounds)}{tasted}: {odds(within)}."
+    if at_a_sitting > A_SITTING:
+        says += f" That is {at_a_sitting} plates a taster each time: with a break after {A_SITTING} when they are rich, fried, sweet or hot."
+    return Proposal(plan=name, loads=study.plan.loads, at_most=rounds, passes=passes, plates=plates, says=says)
+
 
 
 def _part(settings: dict[str, Any], seed: int, first: int, kitchens: int, only_tool: bool) -> dict[str, Any]:
@@ -129,10 +193,15 @@ def _part(settings: dict[str, Any], seed: int, first: int, kitchens: int, only_t
     ]}
 
 
-def _play(settings: dict[str, Any], kitchens: int, seed: int, cluster: str | None, only_tool: bool = False) -> dict[str, Any]:
-    """Parts of the kitchens, played side by side, put together in order: the same numbers wherever they were played."""
+def _parts(
+    settings: dict[str, Any], kitchens: int, seed: int, cluster: str | None, only_tool: bool = False,
+) -> list[dict[str, Any]]:
+    """Parts of the kitchens, played side by side, in order: the same numbers wherever they were played."""
     parts = [(first, min(PART, kitchens - first)) for first in range(0, kitchens, PART)]
-    played = _on_cluster(settings, seed, parts, only_tool, cluster) if cluster else _on_cores(settings, seed, parts, only_tool)
+    return _on_cluster(settings, seed, parts, only_tool, cluster) if cluster else _on_cores(settings, seed, parts, only_tool)
+
+
+def _together(played: list[dict[str, Any]]) -> dict[str, Any]:
     plans = []
     for i, plan in enumerate(played[0]["plans"]):
         same = [p["plans"][i] for p in played]
@@ -175,7 +244,9 @@ def _on_cluster(
         return list(client.gather(jobs))
 
 
-def _words(study: Study, smallest: float, plans: tuple[PlayedPlan, ...], gain: dict[str, float]) -> tuple[str, ...]:
+def _words(
+    study: Study, smallest: float, plans: tuple[PlayedPlan, ...], gain: dict[str, float], proposal: Proposal | None,
+) -> tuple[str, ...]:
     own, habit = plans[0], next(p for p in plans if p.plan == HABIT)
     who = f"{counted(own.tasters, 'taster')} and {counted(own.trials, 'trial')}"
     out = [
@@ -183,8 +254,10 @@ def _words(study: Study, smallest: float, plans: tuple[PlayedPlan, ...], gain: d
         f"This plan ends within {study.brief.worth:.2g} of the best {odds(own.within_worth)} times; changing one thing at a time and keeping "
         f"the winner, {odds(habit.within_worth)}.",
     ]
+    if proposal is not None:
+        out.append(proposal.says)
     by_name = {p.plan: p for p in plans}
-    more = by_name["two more tasters"]
+    more = by_name[MORE_TASTERS]
     out.append(f"Two more tasters would make it {odds(more.within_worth)}"
                + (", no better." if gain[more.plan] <= 0 else "." if gain[more.plan] >= CLEAR else ", hardly better."))
     if MORE_TRIALS in gain:
@@ -194,13 +267,17 @@ def _words(study: Study, smallest: float, plans: tuple[PlayedPlan, ...], gain: d
             out.append(f"Trials are worth more than tasters here: {who}, would end there {odds(split.within_worth)}.")
         elif gain[MORE_TRIALS] <= -CLEAR:
             out.append(f"Tasters are worth more than trials here: {who}, would end there only {odds(split.within_worth)}.")
-    if gain[TWICE] >= CLEAR:
+    if gain.get(TWICE, 0.0) >= CLEAR and (proposal is None or proposal.plan != TWICE):
         out.append(f"Tasting each plate once more, at no extra trial, would make it {odds(by_name[TWICE].within_worth)}.")
-    if gain.get(HALF, 0.0) >= CLEAR:
-        out.append(f"Cooking half as much at a time, twice as often, would make it {odds(by_name[HALF].within_worth)}.")
-    if HALF_AND_TWICE in gain and gain[HALF_AND_TWICE] >= max(gain[TWICE], gain[HALF]) + CLEAR:
-        out.append(f"Cooking half as much at a time, twice as often, and tasting each plate once more would make it "
-                   f"{odds(by_name[HALF_AND_TWICE].within_worth)}.")
     if EVERY in by_name:
         out.append(f"Cooking every version in turn ends there {odds(by_name[EVERY].within_worth)}.")
     return tuple(out)
+
+
+def _cost_words(own: PlayedPlan, currency: str) -> tuple[str, ...]:
+    takes = [f"{counted(own.tastings, 'tasting')} ({own.table_h:.1f} h at the table for each taster)"]
+    if own.hands_h is not None:
+        takes.append(f"up to {own.hands_h:.1f} h of hands at the stove, less where steps are shared")
+    if own.money is not None:
+        takes.append(f"about {own.money:.2f} {currency}".rstrip() + " of ingredients")
+    return (f"It takes {joined(takes)}.",)

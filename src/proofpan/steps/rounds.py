@@ -23,14 +23,14 @@ PLATES_WITHOUT_OVEN = 6
 
 
 def places_of(study: Study) -> tuple[tuple[int, int], ...]:
-    """(tray, place) of one load, trays counted over the ovens; without an oven, as many plates as the plan says."""
+    """(tray, place) of one load, trays counted over the ovens; fewer where the plan says so, and without an oven as many as it says."""
     places, tray = [], 0
     for oven in study.brief.kitchen.ovens:
         for _ in range(oven.trays):
             tray += 1
             places += [(tray, p) for p in range(1, oven.places + 1)]
     if places:
-        return tuple(places)
+        return tuple(places[: study.plan.plates])
     plates = study.plan.plates or max(2, min(PLATES_WITHOUT_OVEN, len(study.versions())))
     return tuple((0, p) for p in range(1, plates + 1))
 

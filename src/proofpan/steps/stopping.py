@@ -10,7 +10,7 @@ from proofpan.steps.judged import Judged
 from proofpan.steps.rounds import choose_trials, next_number
 from proofpan.study.words import counted, points, version_words
 
-WORTH_A_ROUND = 0.05     # share of `worth` that a round must be expected to add (common practice, no source)
+WORTH_A_MAKE = 0.05      # share of `worth` that making a failed version again must be expected to add (common practice, no source)
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,7 @@ def _held_back(judged: Judged) -> HeldBack | None:
     which = np.array([judged.cooked.of_trial[t.key] for t in trials])
     fails = failure_odds(judged.cooked.space, which, np.array([bool(t.failed) for t in trials]))
     gain = ahead * (1 - float(np.asarray(getattr(fails, "odds", fails))[likeliest]))
-    if gain < WORTH_A_ROUND * judged.study.brief.worth:
+    if gain < WORTH_A_MAKE * judged.study.brief.worth:
         return None
     shown = version_words(judged.study.version(judged.cooked.versions[likeliest]))
     return HeldBack(likeliest, gain, f"Make {shown} again: it is likely {points(ahead, None)} better once extras are paid for, and only "
@@ -49,12 +49,13 @@ def what_next(judged: Judged, regret: float) -> tuple[bool, float, str]:
 
     Parameters: regret, expected points given up by publishing now.
     """
+    from proofpan.science.versions import another_round_pays
+
     study, tasted = judged.study, len(judged.points.ballots)
     left = study.plan.at_most - next_number(study) + 1
     choice = choose_trials(study, judged.cooked, judged.scores, study.plan.loads, study.plan.passes, 0, posterior=judged.posterior)
     again = _held_back(judged)
     gain = max(0.0, float(choice.gain)) / judged.unit + (again.gain if again else 0.0)
-    small = gain < WORTH_A_ROUND * study.brief.worth
     per_round = f"Another round would be worth about {gain:.2f} of a point"
     if not tasted:
         return False, gain, "Nothing is tasted yet: cook the first round."
@@ -63,6 +64,6 @@ def what_next(judged: Judged, regret: float) -> tuple[bool, float, str]:
         return True, gain, f"The plan's {made} are made.{' ' + again.says if again else ''} {per_round}; publishing now gives up about {regret:.2f}."
     if again:
         return False, gain, f"{again.says} {per_round}; {counted(left, 'round')} of the plan {'is' if left == 1 else 'are'} left."
-    if small:
+    if not another_round_pays(gain, regret, study.brief.worth):
         return True, gain, f"Stop here. {per_round}, less than it costs to cook; publishing now gives up about {regret:.2f}."
     return False, gain, f"Cook one more. {per_round}; {counted(left, 'round')} of the plan {'is' if left == 1 else 'are'} left."

@@ -25,7 +25,11 @@ def command(study: str, kitchens: int, seed: int, cluster: str | None, notebook:
         return
     for line in done.says:
         click.echo(line)
-    rows = [[p.plan, str(p.trials), str(p.tasters), f"{100 * p.within_worth:.0f} ± {100 * p.error:.0f}", f"{p.expected_loss:.2f}"]
+    if done.proposal is not None:
+        plates = f", plates: {done.proposal.plates}" if done.proposal.plates else ""
+        click.echo(f"In the study file: rounds: {{loads: {done.proposal.loads}, at_most: {done.proposal.at_most}, "
+                   f"passes: {done.proposal.passes}{plates}}}")
+    rows = [[p.plan, str(p.trials), str(p.tasters), str(p.tastings), f"{100 * p.within_worth:.0f} ± {100 * p.error:.0f}", f"{p.expected_loss:.2f}"]
             for p in done.plans]
     click.echo()
-    table(rows, ["plan", "trials", "tasters", "within worth, in 100", "points given up"], right=(1, 2, 3, 4))
+    table(rows, ["plan", "trials", "tasters", "tastings", "within worth, in 100", "points given up"], right=(1, 2, 3, 4, 5))

@@ -16,12 +16,13 @@ from .palates import Palates, palates
 from .posterior import Posterior, Taster
 from .prior import Prior, Spread
 from .space import VersionsError, VersionSpace, make_space
+from .stopping import another_round_pays
 from .tiebreak import TieBreak, tie_break_odds
 
 __all__ = [
     "Alias", "Choice", "Contrast", "Decision", "DryRun", "FailureOdds", "LoadPlan", "Palates", "PlanResult", "Posterior",
     "Prior", "Scores", "Spread",
-    "Taster", "TasterHealth", "TieBreak", "VersionSpace", "VersionsError", "aliases", "choose", "contrast", "decide", "dry_run",
+    "Taster", "TasterHealth", "TieBreak", "VersionSpace", "VersionsError", "aliases", "another_round_pays", "choose", "contrast", "decide", "dry_run",
     "failure_odds", "fit", "gaussian", "make_scores", "make_space", "needed", "no_scores", "outcome", "overall_score", "overall_worth",
     "palates", "rescaled", "sample_scores", "smallest_difference", "taster_health", "tie_break_odds",
 ]

@@ -55,9 +55,9 @@ def dry_run(
     prior = prior or Prior()
     price = np.zeros(space.size) if prices is None else np.asarray(prices, dtype=np.float64)
     invented = [Invented(space, prior, tasters, passes, seed, first + i) for i in range(kitchens)]
-    typical = _typical(space, prior, tasters, passes)
+    rule = _Rule(space, _typical(space, prior, tasters, passes), plan, rounds, price)
     trials = rounds * plan.loads * len(plan.places)
-    played = {"this plan": (trials, [_tool(space, k, typical, plan, rounds, price) for k in invented])}
+    played = {"this plan": (trials, [rule.play(k) for k in invented])}
     if not only_tool:
         played["one factor at a time"] = (trials, [_habit(space, k, trials, len(plan.places), price) for k in invented])
     if space.size <= trials and not only_tool:
@@ -85,13 +85,17 @@ class Invented:
         r = np.random.default_rng([seed, number, 41])
         draw = lambda s: float(np.exp(np.log(s.typical) + s.log_sd * r.standard_normal()))  # noqa: E731
         level = draw(Spread(1.0, prior.main.log_sd))
+        mains, pairs = _what_matters(prior, float(r.random()))
         truth = np.zeros(space.size)
         for rows in space.centred:
-            sd = prior.idle_sd if r.random() < prior.idle else prior.main.typical * level * np.exp(prior.own * r.standard_normal())
+            idle = r.random() < prior.idle or not mains
+            sd = prior.idle_sd if idle else prior.main.typical * level * np.exp(prior.own * r.standard_normal())
             truth += sd * (rows @ r.standard_normal(rows.shape[1]))
         pair = draw(prior.pair) * level**prior.pairs_follow
         for a, b in space.pairs:
-            truth += pair * (space.pair_rows(a, b) @ r.standard_normal(len(space.options[a]) * len(space.options[b])))
+            effect = pair * (space.pair_rows(a, b) @ r.standard_normal(len(space.options[a]) * len(space.options[b])))
+            truth += effect if pairs else 0.0
+        truth += draw(prior.surprise) * r.standard_normal(space.size) if mains or pairs else 0.0
         self.truth = truth
         self.load_sd = draw(prior.load)
         own = draw(prior.taster_version) ** 2 + draw(prior.noise) ** 2 / passes
@@ -107,6 +111,15 @@ class Invented:
         """Points given up by publishing this version."""
         net = self.truth - price
         return float(net.max() - net[version])
+
+
+def _what_matters(prior: Prior, at: float) -> tuple[bool, bool]:
+    """Whether options matter by themselves, and in pairs, in the kitchen that stands at this share, 0 to 1."""
+    for chance, matters in ((prior.nothing, (False, False)), (prior.pairs_only, (False, True)), (prior.adds_up, (True, False))):
+        if at < chance:
+            return matters
+        at -= chance
+    return True, True
 
 
 @dataclass(frozen=True, eq=False)
@@ -125,35 +138,45 @@ def _typical(space: VersionSpace, prior: Prior, tasters: int, passes: int) -> Ty
         cov += prior.main.typical**2 * k
     for a, b in space.pairs:
         cov += prior.pair.typical**2 * mains[a] * mains[b]
+    cov += prior.surprise.typical**2 * np.eye(space.size)
     trial = prior.trial.typical**2 + (prior.taster_version.typical**2 + prior.noise.typical**2 / passes) / tasters
     return Typical(cov, prior.load.typical**2, trial)
 
 
-def _tool(space: VersionSpace, kitchen: Invented, typical: Typical, plan: LoadPlan, rounds: int, price: Floats) -> float:
+class _Rule:
     """The tool's own rule at the typical spreads (fewer futures and no exchange, for speed)."""
-    n = space.size
-    mean, cov = np.zeros(n), typical.cov
-    futures = even_normals(np.random.default_rng(3), FUTURES, plan.loads * len(plan.places) + 1)
-    everything, same = np.ones(n, dtype=bool), alike(space.levels)
-    in_all = rounds * plan.loads * len(plan.places)
-    for round_ in range(rounds):
-        wide = np.zeros((1, n + plan.loads, n + plan.loads))
+
+    def __init__(self, space: VersionSpace, typical: Typical, plan: LoadPlan, rounds: int, price: Floats) -> None:
+        self.space, self.typical, self.plan, self.rounds, self.price = space, typical, plan, rounds, price
+        self.in_all = rounds * plan.loads * len(plan.places)
+        self._everything, self._same = np.ones(space.size, dtype=bool), alike(space.levels)
+        self._futures = even_normals(np.random.default_rng(3), FUTURES, plan.loads * len(plan.places) + 1)
+        # nothing is known of any kitchen before its first round: it is the same round everywhere
+        self._first = self._loads(0, np.zeros(space.size), typical.cov)
+
+    def play(self, kitchen: Invented) -> float:
+        """Points given up in this kitchen."""
+        mean, cov = np.zeros(self.space.size), self.typical.cov
+        for round_ in range(self.rounds):
+            for load in self._loads(round_, mean, cov) if round_ else self._first:
+                v = np.array(load)
+                total = cov[np.ix_(v, v)] + self.typical.load + self.typical.trial * np.eye(len(v))
+                gain = np.linalg.solve(total, cov[v]).T
+                mean = mean + gain @ (kitchen.serve(load) - mean[v])
+                cov = cov - gain @ cov[v]
+        return kitchen.loss(int(np.argmax(mean - self.price)), self.price)
+
+    def _loads(self, round_: int, mean: Floats, cov: Floats) -> list[list[int]]:
+        n, loads, net = self.space.size, self.plan.loads, mean - self.price
+        wide = np.zeros((1, n + loads, n + loads))
         wide[0, :n, :n] = cov
-        wide[0, range(n, n + plan.loads), range(n, n + plan.loads)] = typical.load
-        reach = mean - price + 1.2 * np.sqrt(np.diag(cov))
-        contenders = np.sort(np.argsort(-reach, kind="stable")[:24])
-        ahead = Lookahead(
-            np.arange(n), np.ones(1), (mean - price)[None], wide, np.array([typical.trial]), futures, contenders, np.zeros(n), same
-        )
-        learn = round_ > 0 and room_to_learn(space, in_all, rounds - round_)
+        wide[0, range(n, n + loads), range(n, n + loads)] = self.typical.load
+        contenders = np.sort(np.argsort(-(net + 1.2 * np.sqrt(np.diag(cov))), kind="stable")[:24])
+        ahead = Lookahead(np.arange(n), np.ones(1), net[None], wide, np.array([self.typical.trial]), self._futures, contenders,
+                          np.zeros(n), self._same)
+        learn = round_ > 0 and room_to_learn(self.space, self.in_all, self.rounds - round_)
         rule = (telling(ahead, DRY_DRAWS) if learn else None) or ahead
-        for load in pick_loads(rule, space, plan, everything, spread=round_ == 0, exchanges=0):
-            v = np.array(load)
-            total = cov[np.ix_(v, v)] + typical.load + typical.trial * np.eye(len(v))
-            gain = np.linalg.solve(total, cov[v]).T
-            mean = mean + gain @ (kitchen.serve(load) - mean[v])
-            cov = cov - gain @ cov[v]
-    return kitchen.loss(int(np.argmax(mean - price)), price)
+        return pick_loads(rule, self.space, self.plan, self._everything, spread=round_ == 0, exchanges=0)
 
 
 def _served(kitchen: Invented, versions: Sequence[int], per_load: int) -> Floats:

@@ -109,9 +109,10 @@ class Lookahead:
         # single precision: four digits of a gain are more than the futures give, and it takes half the time
         base, lift, z32 = means.astype(np.float32), step.astype(np.float32), z.astype(np.float32)
         for g, w in enumerate(self.weights):
-            moved = z32[:, None, None] * np.ascontiguousarray(lift[g].T)[None, :, :]
-            moved += base[g][:, None, :]
-            out += w * moved.max(2).mean(0, dtype=np.float64)
+            # contenders come first: the largest of whole planes is found several times faster than the largest of short rows
+            moved = z32[None, :, None] * lift[g][:, None, :]
+            moved += np.ascontiguousarray(base[g].T)[:, :, None]
+            out += w * moved.max(0).mean(0, dtype=np.float64)
         return out
 
     def gain(self, picks: Sequence[int], loads: Sequence[int]) -> float:

@@ -219,8 +219,10 @@ def kitchen(study: Study, form: Typed, today: date) -> Change:
             "at_most": form.whole("at_most", 3, 1, 50),
             "passes": form.whole("passes", 1, 1, 4),
         }
-        if form.get("plates"):
+        if form.get("plates") not in ("", "0"):
             rounds["plates"] = form.whole("plates", 4, 2, 24)
+        else:
+            rounds.pop("plates", None)
         value["rounds"] = rounds
         names = split_names(form.get("tasters"))
         if names:
@@ -237,6 +239,18 @@ def kitchen(study: Study, form: Typed, today: date) -> Change:
         else "changed what the kitchen has"
     )
     return after, said
+
+
+def rounds(study: Study, form: Typed, today: date) -> Change:
+    """The plan that the dry run proposes."""
+    plan = {"loads": form.whole("loads", 1, 1, 20), "at_most": form.whole("at_most", 3, 1, 50), "passes": form.whole("passes", 1, 1, 4)}
+    if form.get("plates") not in ("", "0"):
+        plan["plates"] = form.whole("plates", 4, 2, 24)
+
+    def change(value: dict[str, Any]) -> None:
+        value["rounds"] = {**value.get("rounds", {}), **plan}
+
+    return rewritten(study, change), "took the plan that the dry run proposed"
 
 
 def _verb(names: list[str]) -> str:
@@ -301,5 +315,6 @@ CHANGES: dict[str, Callable[[Study, Typed, date], Change]] = {
     "asks": asks,
     "judged": judged,
     "kitchen": kitchen,
+    "rounds": rounds,
     "limits": limits,
 }

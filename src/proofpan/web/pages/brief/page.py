@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from proofpan.study.brief import Factor, Option, Target
 from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
 from proofpan.study.words import counted
+
+if TYPE_CHECKING:
+    from proofpan.steps.dry_run import Proposal
 
 
 @dataclass(frozen=True)
@@ -59,6 +62,8 @@ class PlanPart:
     says: tuple[str, ...]
     played: str
     wrong: str
+    better: tuple[tuple[str, int], ...] = ()
+    better_words: str = ""
 
 
 @dataclass(frozen=True)
@@ -131,8 +136,10 @@ def recipe_text(recipe: Recipe | None) -> str:
     return "\n".join([head, *(i.text for i in recipe.ingredients), *(s.do for s in recipe.method)])
 
 
-def plan_part(study: Study, says: tuple[str, ...] = (), played: str = "", wrong: str = "") -> PlanPart:
-    """The plan's figures."""
+def plan_part(
+    study: Study, says: tuple[str, ...] = (), played: str = "", wrong: str = "", proposal: Proposal | None = None,
+) -> PlanPart:
+    """The plan's figures, and the plan that does better with the same trials."""
     from proofpan.steps.rounds import places_of
 
     places, plan, tasters = len(places_of(study)), study.plan, len(study.tasters)
@@ -144,7 +151,16 @@ def plan_part(study: Study, says: tuple[str, ...] = (), played: str = "", wrong:
         (f"Trials, in up to {counted(plan.at_most, 'round')} of {a_round}", f"{trials:,}"),
         ("Tasters, ballots", f"{tasters}, {trials * tasters * plan.passes:,}"),
     )
-    return PlanPart(figures, says, played, wrong)
+    if proposal is None:
+        return PlanPart(figures, says, played, wrong)
+    better = (("loads", proposal.loads), ("at_most", proposal.at_most), ("passes", proposal.passes), ("plates", proposal.plates or 0))
+    at_a_time = f"{proposal.plates} at a time, " if proposal.plates else ""
+    return PlanPart(figures, says, played, wrong, better, f"Plan {at_a_time}{counted(proposal.at_most, 'round')}, {again(proposal.passes)}")
+
+
+def again(passes: int) -> str:
+    """How often each plate is tasted, in words."""
+    return {1: "tasted once", 2: "tasted twice"}.get(passes, f"tasted {passes} times")
 
 
 def brief_page(study: Study, study_id: str, quick: bool, plan: PlanPart) -> BriefPage:

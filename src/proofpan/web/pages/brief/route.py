@@ -34,7 +34,8 @@ def played(study: Study) -> PlanPart:
     if len(study.versions()) > MOST_PLAYED:
         return plan_part(study, (f"With {len(study.versions()):,} versions a dry run takes minutes: play it by proofpan dry-run.",))
     run = dry_run(study, kitchens=KITCHENS, seed=1)
-    return plan_part(study, run.says, f"Played on {run.kitchens} invented kitchens; with so few, figures out of 100 are good to about 12.")
+    return plan_part(study, run.says, f"Played on {run.kitchens} invented kitchens; with so few, figures out of 100 are good to about 12.",
+                     proposal=run.proposal)
 
 
 @router.get("/study/{study_id}/brief")

@@ -1,0 +1,64 @@
+"""The dry run: what this kitchen can see, what each plan takes, and the plan that does best with the same trials."""
+
+import pytest
+
+import proofpan as pp
+from proofpan.steps.dry_run import _fewer_tasters
+from tests.kitchens import CRACKERS, crackers, plain
+
+FOUR_THINGS = [
+    {"name": "a", "options": [{"name": f"a{i}"} for i in range(2)]}, {"name": "b", "options": [{"name": f"b{i}"} for i in range(4)]},
+    {"name": "c", "options": [{"name": f"c{i}"} for i in range(4)]}, {"name": "d", "options": [{"name": f"d{i}"} for i in range(2)]},
+]
+
+
+@pytest.fixture(scope="module")
+def two_tasters():
+    """Two tasters, twelve trials of 64 versions in one oven of four places."""
+    study = plain(factors=FOUR_THINGS, tasters=2, kitchen={"country": "AU", "ovens": [{"name": "main", "kind": "fan", "trays": 2, "places": 2}]})
+    return study, pp.dry_run(study, kitchens=250, seed=4)
+
+
+def test_each_plan_says_what_it_takes(two_tasters):
+    study, done = two_tasters
+    table = done.table().set_index("plan")
+    assert table.loc["this plan", "tastings"] == 12 * 2
+    assert table.loc["each plate tasted once more", "tastings"] == 12 * 2 * 2
+    assert table.loc["two more tasters", "tastings"] == 12 * 4
+    assert any("It takes 24 tastings" in line for line in done.says)
+    assert any("h of hands at the stove" in line for line in pp.dry_run(crackers(), kitchens=10).says)
+
+
+def test_with_two_tasters_a_better_plan_at_the_same_trials_is_proposed_and_can_be_kept(two_tasters):
+    study, done = two_tasters
+    plan = done.proposal
+    assert plan is not None and plan.says in done.says
+    assert plan.passes == 2 or plan.plates == 2
+    table = done.table().set_index("plan")
+    assert table.loc[plan.plan, "trials"] == table.loc["this plan", "trials"]
+    assert table.loc[plan.plan, "within_worth"] > done.within_worth
+    kept = plain(factors=FOUR_THINGS, tasters=2, kitchen={"country": "AU", "ovens": [{"name": "main", "kind": "fan", "trays": 2, "places": 2}]},
+                 rounds={"loads": plan.loads, "at_most": plan.at_most, "passes": plan.passes, **({"plates": plan.plates} if plan.plates else {})})
+    round_ = pp.next_round(kept)
+    assert len(round_.trials) * plan.at_most == 12
+    assert len(round_.codes) == len(round_.trials) * 2 * plan.passes
+
+
+def test_fewer_plates_than_places_are_cooked_on_the_fewest_trays():
+    study = pp.Study.from_text(CRACKERS.replace("at_most: 3", "at_most: 3, plates: 2"))
+    assert [(t.tray, t.place) for t in pp.next_round(study).trials] == [(1, 1), (1, 2)]
+
+
+@pytest.mark.parametrize(("rounds", "tasters", "split"), [(3, 2, (6, 1)), (3, 6, (4, 4)), (3, 1, None), (2, 12, (3, 8)), (1, 3, None)])
+def test_more_trials_with_fewer_tasters_are_about_as_many_tastings(rounds, tasters, split):
+    assert _fewer_tasters(rounds, tasters) == split
+
+
+def test_the_kitchens_are_drawn_from_all_that_is_believed_possible():
+    """As often as the prior says, nothing that varies matters: then every version is within `worth` of the best."""
+    from proofpan.science.versions import Prior, make_space
+    from proofpan.science.versions.dryrun import Invented
+
+    space = make_space({"a": ["0", "1"], "b": ["0", "1", "2"]})
+    flat = sum(abs(Invented(space, Prior(), 2, 1, 0, i).truth).max() < 0.2 for i in range(1000))
+    assert 50 < flat < 130      # 8 in 100, and all factors idle besides
