@@ -62,3 +62,17 @@ def test_the_kitchens_are_drawn_from_all_that_is_believed_possible():
     space = make_space({"a": ["0", "1"], "b": ["0", "1", "2"]})
     flat = sum(abs(Invented(space, Prior(), 2, 1, 0, i).truth).max() < 0.2 for i in range(1000))
     assert 50 < flat < 130      # 8 in 100, and all factors idle besides
+
+
+def test_a_cluster_and_this_machine_give_the_same_numbers():
+    distributed = pytest.importorskip("distributed")
+    study = crackers()
+    with distributed.LocalCluster(n_workers=1, threads_per_worker=2, processes=False, dashboard_address=None) as cluster:
+        assert pp.dry_run(study, kitchens=130, seed=2, cluster=cluster.scheduler_address) == pp.dry_run(study, kitchens=130, seed=2)
+
+
+def test_no_cluster_at_the_address_is_said(monkeypatch):
+    pytest.importorskip("distributed")
+    monkeypatch.setattr("proofpan.steps.dry_run.CLUSTER_WAIT_S", 1)
+    with pytest.raises(pp.ProofpanError, match="No cluster answers"):
+        pp.dry_run(crackers(), kitchens=5, cluster="tcp://127.0.0.1:9")

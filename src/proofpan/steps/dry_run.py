@@ -28,6 +28,7 @@ CLEAR = 0.03     # a plan is called better from so much of a share: in 250 kitch
 AS_MANY = 0.15   # tastings that differ by no more than this share are about as many
 A_SITTING = 4    # plates that a palate takes at once when they are rich, fried, sweet or hot (common practice, no source)
 PART = 125
+CLUSTER_WAIT_S = 10
 MOST_VERSIONS = 500
 
 
@@ -236,7 +237,7 @@ def _on_cluster(
     except ImportError:
         raise StudyError("A cluster needs the extra: pip install 'proofpan[cluster]'.") from None
     try:
-        client = Client(cluster, timeout=10)
+        client = Client(cluster, timeout=CLUSTER_WAIT_S)
     except OSError:
         raise StudyError(f"No cluster answers at {cluster}.") from None
     with client:

@@ -133,14 +133,16 @@ class Posterior:
         """Variance of Σ weights·score before any score, for each setting, shape (g,)."""
         w = np.asarray(weights, dtype=np.float64)
         prior = self.mean_variance * w.sum() ** 2 + self.extra * (w**2).sum()
-        centred = self.space.centred
+        centred, on = self.space.centred, np.flatnonzero(w)
+        own = w[on]
         for name, variance in self.prior_variances.items():
             if name.startswith("main_"):
-                size = ((w @ centred[int(name[5:])]) ** 2).sum()
+                size = ((own @ centred[int(name[5:])][on]) ** 2).sum()
             elif name == "pair":
-                size = sum(((w @ self.space.pair_rows(a, b)) ** 2).sum() for a, b in self.space.pairs)
+                # Σ w_i·a_i·b_i for every pair of options at once: two small products, no array of all their combinations
+                size = sum((((own[:, None] * centred[a][on]).T @ centred[b][on]) ** 2).sum() for a, b in self.space.pairs)
             else:
-                size = (w**2).sum()
+                size = (own**2).sum()
             prior = prior + variance * size
         return prior
 
