@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 from numpy.typing import NDArray
@@ -60,9 +60,10 @@ def step(field: Field, dt: float, around: tuple[Surroundings, Surroundings]) -> 
         return dt / 2 * (a + b) + (c + d) / 2
 
     vapour = summed(first.vapour, second.vapour, turned1.vapour, turned2.vapour)
-    water = f.water - vapour / f.volume
+    # rounding too would part a cube's sides, since what happens along the first size is taken for all
+    water = f.evened(f.water - vapour / f.volume)
     return Dried(
-        _temperature(f, after, water), water, np.abs(k1 + k2) / 2, float(np.abs(f.water - water).max()) / m.water_kg_m3,
+        f.evened(_temperature(f, after, water)), water, np.abs(k1 + k2) / 2, float(np.abs(f.water - water).max()) / m.water_kg_m3,
         float(np.abs(water - water1).max()) / m.water_kg_m3, -float(min(water.min(), water1.min())) / m.water_kg_m3,
         f.total(summed(first.taken, second.taken, turned1.taken, turned2.taken)),
         f.total(summed(first.latent, second.latent, turned1.latent, turned2.latent)),
@@ -101,6 +102,10 @@ class _Along:
     latent: NDArray[np.float64]
     latent_slope: NDArray[np.float64]
 
+    def turned(self, i: int) -> _Along:
+        """The same along size i of a piece whose sizes are all alike."""
+        return _Along(*(np.swapaxes(getattr(self, field.name), 0, i) for field in fields(self)))
+
 
 class _Rates:
     """Everything at one moment, and the matrix made of it."""
@@ -112,7 +117,8 @@ class _Rates:
         self.capacity = f.volume * f.share(water) * capacity
         self.held = heat * m.water_share / m.water_kg_m3  # J, what a kilogram of vapour takes along of its own
         dryness = np.clip(1 - water / m.water_kg_m3, 0.0, 1.0)
-        self.along = [_along(f, i, t, dryness, around) for i in range(len(f.axes))]
+        first = _along(f, 0, t, dryness, around)
+        self.along = [first, *(first.turned(i) if f.alike else _along(f, i, t, dryness, around) for i in range(1, len(f.axes)))]
         self.vapour, self.latent, self.taken = (np.asarray(sum(getattr(a, n) for a in self.along)) for n in ("vapour", "latent", "taken"))
         self.carried = self.vapour * self.held
         self.into = sum(a.into for a in self.along) - self.carried
@@ -135,6 +141,7 @@ class _Rates:
             diagonal[:-1] -= off
             diagonal[1:] -= off
             x = self.f.back(solve(off, diagonal, off, self.f.lines(x, i)), i)
+        x = self.f.evened(x)
         return x, _Turned(g * taken_slope * x, g * latent_slope * x, g * vapour_slope * self.held * x, g * vapour_slope * x)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import permutations
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,6 +32,7 @@ class Field:
         self.axes = [axis_of(kind, sizes[:, i], cells) for i, kind in enumerate(kinds)]
         self.t = np.broadcast_to(start_c, (cells,) * len(kinds) + (len(pieces),)).copy()
         self.water = np.full_like(self.t, material.water_kg_m3)
+        self.alike = len(kinds) > 1 and len(set(kinds)) == 1 and bool((sizes == sizes[:, :1]).all())  # a cube, and no side of it differs
         volume = np.ones_like(self.t)
         for i, axis in enumerate(self.axes):
             volume = volume * self.along(axis.volume, i)
@@ -57,6 +59,14 @@ class Field:
         shape = list(self.t.shape)
         first = shape.pop(i)
         return np.moveaxis(lines.reshape([first, *shape]), 0, i)
+
+    def evened(self, cells: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Of a cube, the mean over its sides: taking one size after the other leaves them a little apart."""
+        if not self.alike:
+            return cells
+        sides = range(len(self.axes))
+        turned = [np.transpose(cells, (*order, len(self.axes))) for order in permutations(sides)]
+        return np.asarray(sum(turned[1:], turned[0]) / len(turned))
 
     def dryness(self) -> NDArray[np.float64] | None:
         """0 wet to 1 dry; None where nothing has dried, or can."""
