@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from .doneness import Target, window
 from .errors import HeatError
-from .march import cook
+from .march import Cooked, cook
 from .material import Material
 from .piece import Piece
 from .safety import CAUTION
@@ -156,10 +156,17 @@ def run_chunk(chunk: Chunk) -> tuple[list[float], list[float]]:
     dries = any(s.evaporates for s in (*dish.before, last))
     cells = (DRYING_CELLS if dries else CELLS)[len(dish.piece.axes)]
     longest = chunk.minutes * 60 / 80
-    cooked = cook(pieces, dish.material, [*dish.before, last], start, tolerance_c=TOLERANCE_C, cells=cells, longest_step_s=longest)
+    has_end = any(t.most is not None for t in dish.targets)
+
+    def over(so_far: Cooked) -> bool:
+        found = window(so_far, dish.targets)
+        return bool(np.isfinite(found.from_min).all() and (not has_end or (found.to_min < so_far.times_s[-1] / 60 * (1 - 1e-9)).all()))
+
+    cooked = cook(pieces, dish.material, [*dish.before, last], start, tolerance_c=TOLERANCE_C, cells=cells, longest_step_s=longest, enough=over)
     found = window(cooked, dish.targets)
     begins = sum(s.minutes for s in dish.before)
-    return list(np.maximum(found.from_min - begins, 0.0)), list(found.to_min - begins)
+    ends = found.to_min - begins if has_end else np.where(np.isfinite(found.from_min), chunk.minutes, np.nan)
+    return list(np.maximum(found.from_min - begins, 0.0)), list(ends)
 
 
 def _as_written(dish: Dish, kitchens: Kitchens) -> tuple[float, ...]:

@@ -27,6 +27,7 @@ _COMPANION = 100.0  # an evaporating step's estimate is its first-order companio
 _WORST_OF_A_CELL_C = 20.0
 _WATER_ERROR = 0.05  # of a cell's
 _OVERDRAWN = 0.02
+_ASKED = 20  # steps after which it is asked whether that is enough
 _SECOND_CUT_C = 0.05  # tolerances below which plain stages are summed for half the cells too
 
 
@@ -84,13 +85,14 @@ class Cooked:
 
 def cook(
     piece: Piece | Sequence[Piece], material: Material, stages: Sequence[Stage], start_c: ArrayLike = 20.0, *, tolerance_c: float = 0.01,
-    cells: int | None = None, longest_step_s: float | None = None,
+    cells: int | None = None, longest_step_s: float | None = None, enough: Callable[[Cooked], bool] | None = None,
 ) -> Cooked:
     """Warm (and cool) a piece through stages in sequence.
 
     Parameters: piece, or several of one shape cooked side by side (each stage's values may then be one a piece); start_c, a number
         or one a piece; tolerance_c, error allowed in a step; cells along a size (`CELLS`, or `DRYING_CELLS` where a stage evaporates);
-        longest_step_s, by default a fortieth of the stage, so that curves are smooth.
+        longest_step_s, by default a fortieth of the stage, so that curves are smooth; enough, asked now and then in the last stage whether
+        it may stop early.
     Returns: Cooked. Raises: HeatError.
     Source: finite volumes. First stages in which only the temperature changes are taken by the modes of the cells (`modes`), exact in time.
         Else, without evaporation, TR-BDF2 (Hosea & Shampine 1996), in two and three dimensions one sweep a size, in
@@ -118,7 +120,8 @@ def cook(
         marcher.follow(modal)
         ends += modal.ends_s
     for stage in stages[len(ends):]:
-        marcher.through(stage, longest_step_s)
+        last = enough is not None and stage is stages[-1]
+        marcher.through(stage, longest_step_s, (lambda: enough(marcher.result((), single))) if last and enough else None)
         ends.append(marcher.now)
     return marcher.result(tuple(ends), single)
 
@@ -148,7 +151,7 @@ class _Marcher:
         self.rows = [(float(t), *read[:, i], nothing, nothing) for i, t in enumerate(times)]
         f.surface_c = self.rows[-1][2]
 
-    def through(self, stage: Stage, longest_step_s: float | None) -> None:
+    def through(self, stage: Stage, longest_step_s: float | None, enough: Callable[[], bool] | None = None) -> None:
         seconds = float(stage.minutes) * 60
         if not (seconds > 0 and np.isfinite(seconds)):
             raise HeatError(f"The stage “{stage.kind}” lasts {stage.minutes:g} minutes; it must last some.")
@@ -172,6 +175,8 @@ class _Marcher:
             self.error += core_error
             f.surface_c = f.skin(surroundings(stage, done))
             self.log()
+            if enough is not None and self.count % _ASKED == 0 and enough():
+                return
             dt = min(longest, dt * min(_GROWTH, _SAFETY * (1 / max(error, 1e-12)) ** (1 / order)))
 
     def _still(self, stage: Stage, done: float, dt: float) -> tuple[float, float]:
