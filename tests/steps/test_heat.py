@@ -16,12 +16,12 @@ from tests.kitchens import CRACKERS, crackers
 TIMES = np.arange(0.0, 3600.0, 30.0)
 
 
-def a_log_of_an_oven(offset_c: float, transfer: float) -> str:
+def a_log_of_an_oven(offset_c: float, transfer: float, kind: str = "oven") -> str:
     """A core's log as a file, made by the house's own solver with noise; the fit is held against another solver in tests/science/heat."""
     from proofpan.science.heat import cook, food_material, piece_of, stage
 
     food = food_material({"water": 0.79, "protein": 0.02, "carbohydrate": 0.19})
-    cooked = cook(piece_of("slab", 4), food, [stage("oven", 60, 180 + offset_c, heat_transfer_w_m2k=transfer)], 6.0)
+    cooked = cook(piece_of("slab", 4), food, [stage(kind, 60, 180 + offset_c, heat_transfer_w_m2k=transfer)], 6.0)
     core = cooked.core_at(TIMES) + np.random.default_rng(5).normal(0, 0.1, TIMES.size)
     return "time,temperature\n" + "".join(f"{t:g},{c:.2f}\n" for t, c in zip(TIMES, core, strict=True))
 

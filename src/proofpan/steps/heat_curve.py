@@ -4,11 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from proofpan.steps.heat import MODEL_NOTE, called, dish_of, until_words
 from proofpan.study.errors import QuantityError
 
+if TYPE_CHECKING:
+    from proofpan.science.heat import Dish
+
 LONGEST_MIN = 600.0
+COARSE_CELLS = 8
+CELLS_BOILED = {1: 40, 2: 20, 3: 14}  # a slider waits for them; minutes are within a twentieth of those of finer cells
 
 
 @dataclass(frozen=True)
@@ -30,6 +36,21 @@ class HeatCurve:
     crust_mm: float
 
 
+def _about(dish: Dish, altitude_m: float) -> float:
+    """Minutes of the last stage that are enough to show, from a coarse sum that stops as soon as the targets hold."""
+    import numpy as np
+
+    from proofpan.science.heat import Cooked, cook, stage, window
+
+    def done(so_far: Cooked) -> bool:
+        return bool(np.isfinite(window(so_far, dish.targets).from_min).all())
+
+    last = stage(dish.kind, LONGEST_MIN, dish.temperature_c, altitude_m=altitude_m, heat_transfer_w_m2k=dish.heat_transfer_w_m2k)
+    coarse = cook(dish.piece, dish.material, [*dish.before, last], dish.start_c, cells=COARSE_CELLS, tolerance_c=0.1, longest_step_s=60.0, enough=done)
+    start = float(window(coarse, dish.targets).from_min[0]) - sum(s.minutes for s in dish.before)
+    return min(LONGEST_MIN, max(1.7 * start, start + 5.0, 5.0)) if np.isfinite(start) else LONGEST_MIN
+
+
 def heat_curve(
     food: str, shape: str, sizes_cm: Sequence[float], stages: Sequence[str], until: Sequence[str], *, start_c: float = 20.0,
     heat_transfer_w_m2k: float | None = None, oven_offset_c: float = 0.0, what: str = "", altitude_m: float = 0.0,
@@ -40,11 +61,13 @@ def heat_curve(
     from proofpan.science.heat import HeatError, cook, stage, window
 
     dish = dish_of(food, shape, sizes_cm, stages, until, start_c, heat_transfer_w_m2k, oven_offset_c, what, altitude_m)
-    begins, minutes = sum(s.minutes for s in dish.before), 30.0
+    begins = sum(s.minutes for s in dish.before)
     try:
+        minutes = _about(dish, altitude_m)
         while True:
             last = stage(dish.kind, minutes, dish.temperature_c, altitude_m=altitude_m, heat_transfer_w_m2k=heat_transfer_w_m2k)
-            cooked = cook(dish.piece, dish.material, [*dish.before, last], start_c)
+            dries = any(s.evaporates for s in (*dish.before, last))
+            cooked = cook(dish.piece, dish.material, [*dish.before, last], start_c, cells=None if dries else CELLS_BOILED[len(dish.piece.axes)])
             found = window(cooked, dish.targets)
             start, end = float(found.from_min[0]) - begins, float(found.to_min[0]) - begins
             if np.isfinite(start) and (start < 0.7 * minutes or minutes >= LONGEST_MIN):

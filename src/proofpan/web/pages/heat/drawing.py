@@ -13,11 +13,21 @@ READY_TALL = 200
 NEARLY_ALL = 0.95
 
 
-def picture(curve: HeatCurve, overlay: tuple[tuple[float, float], ...]) -> Markup:
-    """Core (thick) and surface (thin) over minutes, the minutes in which it is done as a band, and a probe's readings as rings."""
-    last = max([curve.curve[-1][0], *(m for m, _ in overlay)])
-    hottest = 20 * (int(max([*(s for _, _, s in curve.curve), *(t for _, t in overlay)]) // 20) + 1)
-    coldest = min(0.0, *(c for _, c, _ in curve.curve))
+def picture(
+    curve: HeatCurve, overlay: tuple[tuple[float, float], ...], us: bool = False, fitted: tuple[tuple[float, float], ...] = ()
+) -> Markup:
+    """Core (thick) and surface (thin) over minutes, the minutes in which it is done as a band, and a probe's readings as rings.
+
+    A core fitted to those readings is dashed. `us` draws degrees Fahrenheit.
+    """
+    def shown(degrees: float) -> float:
+        return degrees * 1.8 + 32 if us else degrees
+
+    rows = [(minute, shown(core), shown(surface)) for minute, core, surface in curve.curve]
+    overlay, fitted = (tuple((m, shown(d)) for m, d in pairs) for pairs in (overlay, fitted))
+    last = max([rows[-1][0], *(m for m, _ in overlay)])
+    hottest = 20 * (int(max([*(s for _, _, s in rows), *(t for _, t in overlay)]) // 20) + 1)
+    coldest = min(0.0, *(c for _, c, _ in rows))
 
     def x(minute: float) -> float:
         return LEFT + (WIDE - LEFT - 10) * minute / last
@@ -36,11 +46,15 @@ def picture(curve: HeatCurve, overlay: tuple[tuple[float, float], ...]) -> Marku
     for minute in range(0, int(last) + 1, step):
         parts.append(f'<text x="{x(minute):.1f}" y="{TALL - 8}" text-anchor="middle" class="t-soft" font-size="15">{minute}</text>')
     for column, width, name in ((2, 1.5, "s-ink"), (1, 4, "s-enamel")):
-        line = " ".join(f"{x(row[0]):.1f},{y(row[column]):.1f}" for row in curve.curve)
+        line = " ".join(f"{x(row[0]):.1f},{y(row[column]):.1f}" for row in rows)
         parts.append(f'<polyline points="{line}" fill="none" stroke-width="{width}" class="{name}"/>')
+    if fitted:
+        line = " ".join(f"{x(m):.1f},{y(d):.1f}" for m, d in fitted)
+        parts.append(f'<polyline points="{line}" fill="none" stroke-width="2.5" stroke-dasharray="8 5" class="s-ink"/>')
     parts += [f'<circle cx="{x(m):.1f}" cy="{y(t):.1f}" r="4" class="c-open"/>' for m, t in overlay[:400]]
     done = f"from {begin:.0f} minutes" + (f" to {end:.0f}" if end is not None else " on")
-    label = f"Core and surface temperature over minutes; done {done}." + (" Rings are the probe’s readings." if overlay else "")
+    notes = (" Rings are the probe’s readings." if overlay else "") + (" Dashed: the oven read from them." if fitted else "")
+    label = f"Core and surface temperature over minutes; done {done}.{notes}"
     return Markup('<svg viewBox="0 0 {} {}" role="img" aria-label="{}">').format(WIDE, TALL, label) + Markup("".join(parts)) + Markup("</svg>")
 
 

@@ -8,6 +8,17 @@ from markupsafe import Markup
 
 
 @dataclass(frozen=True)
+class OvenPart:
+    """What the log says of the oven, the ovens that it may be kept with, and the address that it was read at."""
+
+    says: tuple[str, ...]
+    rows: tuple[tuple[str, str, str, str], ...]  # what, value, from, to; "–" where the log can't say
+    ovens: tuple[str, ...]
+    asked: tuple[tuple[str, str], ...]
+    action: str
+
+
+@dataclass(frozen=True)
 class HeatPage:
     """The page."""
 
@@ -21,14 +32,17 @@ class HeatPage:
     ready_says: str
     matters: tuple[tuple[str, str, str], ...]
     sliders: tuple[tuple[str, str, str, str, str, str], ...]  # name, label, least, most, step, value
-    food: str
-    what: str
-    shape: str
+    texts: dict[str, str]
     shapes: tuple[str, ...]
-    stage: str
     stages: tuple[str, ...]
-    until: str
     targets: tuple[str, ...]
-    log: str
+    ovens: tuple[tuple[str, str], ...]  # name, what is known of it
+    measures: str
+    degree: str
+    length: str
+    core: str
+    free: tuple[tuple[str, bool], ...]
+    oven: OvenPart | None
+    kept: str
     action: str
     recipe_href: str
