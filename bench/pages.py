@@ -2,12 +2,16 @@
 
     .venv/bin/python -m bench.pages                                     # 300 tasters, open loop, then flat out, beside bare inserts
     .venv/bin/python -m bench.pages --server postgres --workers 2       # the same on a PostgreSQL started for it
-    .venv/bin/python -m bench.pages --tasters 300 --seconds 240 --kills 200 --plates 3    # SIGKILL two hundred times while marks come
+    .venv/bin/python -m bench.pages --kills 200 --plates 6               # SIGKILL two hundred times while marks come; five minutes
 
 Open loop: each taster marks a plate at times drawn beforehand, whether or not the server keeps up; an answer's time runs from when it was
 due until it was acknowledged, that is, on disk. Flat out: every phone sends its next plate as soon as the last one is acknowledged. Bare:
 one connection, one durable transaction a plate with the same rows, nothing else, before and after. The phones run beside the server on
 the same machine and take their share of it. Afterwards every acknowledged plate is looked for: none may be missing, none there twice.
+
+Kills: each plate is marked in a life of the server drawn beforehand and sent until it is acknowledged; SIGKILL comes within 0.3 s of the
+first answer of each life, among the phones' requests. *Broken off* counts the requests that a kill left without their answer: those the
+phones sent again under the same key, and the only ones that could be lost or doubled.
 """
 
 from __future__ import annotations
@@ -18,16 +22,17 @@ import json
 import os
 import random
 import signal
-import socket
 import subprocess
 import sys
 import tempfile
 import time
 from collections.abc import Callable
-from contextlib import ExitStack, closing
+from contextlib import ExitStack, closing, suppress
 from pathlib import Path
 
 import numpy as np
+from bench.killed import STARTS_WITHIN_S, answers, fork_server, free_port
+from bench.killed import kill as kill_forked
 from bench.phones import Phone
 from tests.notebook.server import postgres_server
 
@@ -64,34 +69,31 @@ def prepared(where: str, tasters: int, plates: int, label: str) -> Table:
 
 
 def start(where: str, port: int, workers: int) -> subprocess.Popen[bytes]:
-    """The server, answering; it and its workers are one group, so that a kill takes them all."""
+    """The server, answering; it and its workers are one group, so that a kill takes them all.
+
+    Raises: RuntimeError when it ended or says nothing within the start limit.
+    """
     env = {**os.environ, "PROOFPAN_WEB_NOTEBOOK": where, "PROOFPAN_WEB_SECRET": "bench", "OPENBLAS_NUM_THREADS": "1"}
     command = [sys.executable, "-m", "uvicorn", "proofpan.web.serving:worker", "--factory", "--port", str(port), "--workers", str(workers)]
     server = subprocess.Popen([*command, "--log-level", "error", "--no-access-log"], env=env, start_new_session=True)
-    while True:
-        try:
-            with socket.create_connection(("127.0.0.1", port), timeout=1) as line:
-                line.sendall(b"GET /favicon.ico HTTP/1.0\r\n\r\n")
-                if line.recv(12):
-                    return server
-        except OSError:
-            time.sleep(0.02)
+    latest = time.monotonic() + STARTS_WITHIN_S
+    while time.monotonic() < latest and server.poll() is None:
+        if answers(port):
+            return server
+        time.sleep(0.05)
+    ended = server.poll()
+    stop(server, signal.SIGKILL)
+    raise RuntimeError(f"the server at port {port} {f'ended with {ended}' if ended is not None else f'said nothing for {STARTS_WITHIN_S} s'}")
 
 
 def stop(server: subprocess.Popen[bytes], how: signal.Signals) -> None:
     """End the server and its workers."""
-    os.killpg(server.pid, how)
+    with suppress(ProcessLookupError):
+        os.killpg(server.pid, how)
     server.wait()
 
 
-def free_port() -> int:
-    """A port that nobody has."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        return int(free.getsockname()[1])
-
-
-async def open_loop(table: Table, port: int, seconds: float, killing: Callable[[], None] | None = None, kills: int = 0) -> list[float]:
+async def open_loop(table: Table, port: int, seconds: float) -> list[float]:
     """Plates come when they come, in each taster's order; gives the seconds each waited."""
     drawn = random.Random(1)
     begun = time.monotonic()
@@ -105,13 +107,46 @@ async def open_loop(table: Table, port: int, seconds: float, killing: Callable[[
                 took.append(time.monotonic() - begun - due)
         phone.hang_up()
 
-    async def killer() -> None:
-        for _ in range(kills):
-            await asyncio.sleep(drawn.uniform(0.05, 0.3))
-            await asyncio.to_thread(killing)  # type: ignore[arg-type]
-
-    await asyncio.gather(killer(), *(taster(*seat) for seat in table.values()))
+    await asyncio.gather(*(taster(*seat) for seat in table.values()))
     return took
+
+
+async def through_kills(table: Table, port: int, end: Callable[[], None], begin: Callable[[], None], kills: int) -> tuple[list[float], int]:
+    """Plates in lives of the server drawn beforehand, each life cut short: (seconds each waited, requests broken off)."""
+    drawn = random.Random(1)
+    lives = [asyncio.Event() for _ in range(kills + 1)]
+    took: list[float] = []
+    phones: list[Phone] = []
+
+    async def taster(token: str, codes: list[str]) -> None:
+        phone = Phone(port, token)
+        phones.append(phone)
+        for life, code in zip(sorted(drawn.randint(0, kills) for _ in codes), codes, strict=True):
+            await lives[life].wait()
+            await asyncio.sleep(drawn.uniform(0, 0.3))
+            due = time.monotonic()
+            if await phone.mark(code, due + kills * STARTS_WITHIN_S):
+                took.append(time.monotonic() - due)
+        phone.hang_up()
+
+    async def killer() -> None:
+        for n, life in enumerate(lives):
+            life.set()
+            if n < kills:
+                await asyncio.sleep(drawn.uniform(0.02, 0.3))
+                end()
+                for phone in phones:
+                    if not phone.asking:
+                        phone.hang_up()  # or their next request would count as broken off
+                await asyncio.to_thread(begin)
+            if n and n % 20 == 0:
+                print(f"killed {n} times, {len(took)} plates acknowledged", file=sys.stderr, flush=True)
+
+    async with asyncio.TaskGroup() as group:
+        group.create_task(killer())
+        for seat in table.values():
+            group.create_task(taster(*seat))
+    return took, sum(phone.broken_off for phone in phones)
 
 
 async def flat_out(table: Table, port: int, phones: int = 40) -> tuple[int, float]:
@@ -186,20 +221,28 @@ def play(where: str, given: argparse.Namespace) -> None:
     before = bare(where, 300, "before")
     table = prepared(where, given.tasters, given.plates, "Load")
     more = prepared(where, given.tasters, 3, "Flat") if not given.kills else {}
-    server = [start(where, port, given.workers)]
-    time.sleep(2 * given.workers)  # the other workers are still starting, and would take the processor
-
-    def kill() -> None:
-        stop(server[0], signal.SIGKILL)
-        server[0] = start(where, port, given.workers)
-
+    broken_off = 0
+    server: list[Callable[[], None]] = []
     try:
-        took = asyncio.run(open_loop(table, port, given.seconds, kill, given.kills))
+        if given.kills:
+            forked = [fork_server(where, port)]
+            server.append(lambda: kill_forked(forked[0]))
+
+            def begin() -> None:
+                forked[0] = fork_server(where, port)
+
+            took, broken_off = asyncio.run(through_kills(table, port, server[0], begin, given.kills))
+        else:
+            running = start(where, port, given.workers)
+            server.append(lambda: stop(running, signal.SIGKILL))
+            time.sleep(2 * given.workers)  # the other workers are still starting, and would take the processor
+            took = asyncio.run(open_loop(table, port, given.seconds))
         plates = sum(len(codes) for _, codes in table.values())
         p50, p99 = np.percentile(np.array(took) * 1000, [50, 99])
         marks, missing, doubled = counted(where, table)
-        print(f"{name}, {given.workers} workers, killed {given.kills} times: {given.tasters} tasters, {plates} plates of 4 marks in "
-              f"{given.seconds:g} s: acknowledged {len(took)}, p50 {p50:.0f} ms, p99 {p99:.0f} ms; in the notebook {marks} marks, "
+        over = f"killed {given.kills} times, {broken_off} requests broken off" if given.kills else f"in {given.seconds:g} s"
+        print(f"{name}, {given.workers} workers: {given.tasters} tasters, {plates} plates of 4 marks, {over}: "
+              f"acknowledged {len(took)}, p50 {p50:.0f} ms, p99 {p99:.0f} ms; in the notebook {marks} marks, "
               f"missing {missing} plates, doubled {doubled}", flush=True)  # fmt: skip
         assert len(took) == plates and not missing and not doubled
         if more:
@@ -212,7 +255,8 @@ def play(where: str, given: argparse.Namespace) -> None:
                   f"bare {single:.0f} marks/s one by one: {400 * kept / seconds / single:.0f} in 100; "
                   f"missing {counted(where, more)[1]}", flush=True)  # fmt: skip
     finally:
-        stop(server[0], signal.SIGKILL)
+        for end in server:
+            end()
 
 
 def main() -> None:

@@ -14,6 +14,8 @@ class Phone:
 
     port: int
     token: str
+    broken_off: int = 0  # requests that went out and never had their answer
+    asking: bool = False
     line: tuple[asyncio.StreamReader, asyncio.StreamWriter] | None = field(default=None, repr=False)
 
     async def say(self, method: str, path: str, body: bytes = b"") -> tuple[int, bytes]:
@@ -25,6 +27,7 @@ class Phone:
             self.line = await asyncio.open_connection("127.0.0.1", self.port)
         reader, writer = self.line
         head = f"{method} {path} HTTP/1.1\r\nhost: kitchen.test\r\ncontent-type: application/json\r\ncontent-length: {len(body)}\r\n\r\n"
+        self.asking = True
         try:
             writer.write(head.encode() + body)
             await writer.drain()
@@ -33,8 +36,11 @@ class Phone:
             long = next(int(x.split(":")[1]) for x in lines if x.startswith("content-length:"))
             said = await reader.readexactly(long)
         except (OSError, EOFError, ValueError, StopIteration):
+            self.broken_off += 1
             self.hang_up()
             raise OSError("the server is away") from None
+        finally:
+            self.asking = False
         if "connection: close" in lines:
             self.hang_up()
         return status, said

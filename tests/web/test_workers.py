@@ -5,7 +5,8 @@ import json
 import signal
 
 import pytest
-from bench.pages import counted, free_port, open_loop, prepared, start, stop
+from bench.killed import fork_server, free_port, kill
+from bench.pages import counted, open_loop, prepared, start, stop, through_kills
 from bench.phones import Phone
 
 from proofpan.notebook import Notebook
@@ -13,26 +14,21 @@ from proofpan.notebook import Notebook
 from ..notebook.server import postgres_server, programs
 
 
-def play(where, table, *, workers=1, kills=0, seconds=2.0):
-    """Everybody marks every plate while the server is killed so many times: how many were acknowledged."""
-    port = free_port()
-    server = [start(where, port, workers)]
+def test_a_server_killed_while_marks_come_loses_and_doubles_none(tmp_path):
+    where, port = str(tmp_path / "notebook.sqlite"), free_port()
+    table = prepared(where, 20, 3, "Load")
+    running = [fork_server(where, port)]
 
-    def kill():
-        stop(server[0], signal.SIGKILL)
-        server[0] = start(where, port, workers)
+    def begin():
+        running[0] = fork_server(where, port)
 
     try:
-        return len(asyncio.run(open_loop(table, port, seconds, kill, kills)))
+        took, broken_off = asyncio.run(through_kills(table, port, lambda: kill(running[0]), begin, 6))
     finally:
-        stop(server[0], signal.SIGKILL)
-
-
-def test_a_server_killed_while_marks_come_loses_and_doubles_none(tmp_path):
-    where = str(tmp_path / "notebook.sqlite")
-    table = prepared(where, 10, 3, "Load")
-    assert play(where, table, kills=2) == 30
-    assert counted(where, table) == (120, 0, 0)
+        kill(running[0])
+    assert len(took) == 60
+    assert broken_off > 0  # a kill that comes when nobody asks shows nothing
+    assert counted(where, table) == (240, 0, 0)
 
 
 @pytest.fixture(scope="module")

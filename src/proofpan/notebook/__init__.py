@@ -20,7 +20,7 @@ from .entries import (
     TastingEntry,
     Undone,
 )
-from .errors import Busy, Conflict, NotebookError, NotFound
+from .errors import Busy, Conflict, NoRoom, NotebookError, NotFound
 
 if TYPE_CHECKING:
     from .book import Notebook
@@ -32,6 +32,7 @@ __all__ = [
     "Found",
     "MediaEntry",
     "NewEvent",
+    "NoRoom",
     "NotFound",
     "Notebook",
     "NotebookError",

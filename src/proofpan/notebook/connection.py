@@ -13,7 +13,7 @@ from sqlalchemy.engine import Connection, Engine
 from sqlalchemy.exc import DatabaseError, DBAPIError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 
-from .errors import Busy, NotebookError
+from .errors import Busy, NoRoom, NotebookError
 from .place import Place
 
 BUSY_MS = 5000
@@ -138,7 +138,7 @@ def sentence(place: Place, error: BaseException) -> NotebookError:
             "nothing was written, try again in a moment."
         )
     if "disk is full" in low:
-        return NotebookError(
+        return NoRoom(
             f"The disk that holds the notebook {place} is full, so this wasn't written; all before it is safe. "
             "Free some space and try again."
         )
@@ -160,7 +160,7 @@ def _server_sentence(place: Place, error: BaseException, said: str) -> NotebookE
     if state in ("55P03", "40P01", "40001", "57014"):
         return Busy(f"The notebook {place} is held by another program; nothing was written, try again in a moment.")
     if state == "53100":
-        return NotebookError(f"The disk of the notebook {place} is full, so this wasn't written; all before is safe.")
+        return NoRoom(f"The disk of the notebook {place} is full, so this wasn't written; all before is safe.")
     if state is None or state.startswith(("08", "57P", "28", "3D")):
         reason = re.sub(r"password=\S+", "", said).rstrip(".")
         return NotebookError(f"The notebook's server {place} can't be reached: {reason}.")
@@ -173,7 +173,7 @@ def file_sentence(place: Place, error: OSError) -> NotebookError:
 
     name = error.filename or place
     if error.errno in (errno.ENOSPC, errno.EDQUOT):
-        return NotebookError(f"The disk is full, so {name} wasn't written; free some space and try again.")
+        return NoRoom(f"The disk is full, so {name} wasn't written; free some space and try again.")
     if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
         return NotebookError(f"{name} can't be used: it is read-only or not yours.")
     return NotebookError(f"{name} can't be used: {(error.strerror or str(error)).lower()}.")

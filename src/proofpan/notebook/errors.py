@@ -3,7 +3,8 @@
 NotebookError
 ├── NotFound    no such study, revision, file or tasting
 ├── Conflict    somebody else was there first; nothing was written
-└── Busy        another program holds the notebook; the same call may succeed in a moment
+├── Busy        another program holds the notebook; the same call may succeed in a moment
+└── NoRoom      the disk is full; the same call succeeds once there is room
 """
 
 
@@ -21,3 +22,7 @@ class Conflict(NotebookError):  # noqa: N818 - read as sentences: except Conflic
 
 class Busy(NotebookError):  # noqa: N818 - read as sentences: except Conflict
     """The notebook is held by another program; trying again may succeed."""
+
+
+class NoRoom(NotebookError):  # noqa: N818 - read as sentences: except NoRoom
+    """The disk is full: nothing was written, and all before it is safe."""

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import errno
+import os
+import tempfile
 import time
 from collections.abc import Callable
 from datetime import datetime
@@ -13,7 +16,8 @@ from starlette.concurrency import run_in_threadpool
 from starlette.responses import FileResponse, PlainTextResponse, Response
 from starlette.staticfiles import StaticFiles
 
-from proofpan.notebook import Busy, Conflict, Notebook, NotebookError, NotFound
+from proofpan.notebook import Busy, Conflict, NoRoom, Notebook, NotebookError, NotFound
+from proofpan.notebook.place import Place
 from proofpan.study.errors import ProofpanError
 from proofpan.web import access
 from proofpan.web.desk import Kitchen, NotTheLead, Stale, go
@@ -175,6 +179,21 @@ def _sentences(app: FastAPI) -> None:
     async def busy(request: Request, error: Busy) -> Response:
         return await run_in_threadpool(_again, request, str(error), "", 503)
 
+    @app.exception_handler(NoRoom)
+    async def no_room(request: Request, error: NoRoom) -> Response:
+        return await run_in_threadpool(_again, request, str(error), "", 507)
+
+    @app.exception_handler(OSError)
+    async def disk(request: Request, error: OSError) -> Response:
+        full = error.errno in (errno.ENOSPC, errno.EDQUOT)
+        says = (
+            "The kitchen’s computer has no room left on its disk, so this wasn’t taken; all before it is safe. Free some space and send it again."
+            if full
+            else f"The kitchen’s computer couldn’t use a file ({(error.strerror or 'no reason given').lower()}), so this wasn’t done; "
+            "all before it is safe."
+        )
+        return await run_in_threadpool(_again, request, says, "", 507 if full else 500)
+
     @app.exception_handler(NotebookError)
     async def trouble(request: Request, error: NotebookError) -> Response:
         return await run_in_threadpool(_again, request, str(error), "", 500)
@@ -184,8 +203,18 @@ def _sentences(app: FastAPI) -> None:
         return _plain(request, "There is no such page.", 404)
 
 
+def without_folders(says: str, place: Place) -> str:
+    """A sentence in which files are called by their names: where the folders lie is for the one who started proofpan."""
+    if place.file is None:
+        return says.replace(f" {place}", "")
+    for folder in (place.media, place.media.parent, place.file.parent, Path(tempfile.gettempdir())):
+        says = says.replace(f"{folder}{os.sep}", "")
+    return says
+
+
 def _again(request: Request, says: str, field: str, status: int) -> Response:
     """The page that the form was on, with the sentence and what was typed; else a page with the sentence alone."""
+    says = without_folders(says, request.app.state.kitchen.book.place)
     desk = getattr(request.state, "desk", None)
     if desk is None or desk.again is None:
         return _plain(request, says, status)

@@ -5,12 +5,19 @@ const $ = (id) => document.getElementById(id);
 const read = () => { try { return JSON.parse(localStorage.getItem(STORE)) ?? {}; } catch { return {}; } };
 const write = (state) => { try { localStorage.setItem(STORE, JSON.stringify(state)); } catch { /* a full store: sending still goes on */ } };
 const random = () => Array.from(crypto.getRandomValues(new Uint8Array(12)), (b) => b.toString(16).padStart(2, "0")).join("");
-const state = { queue: [], done: [], draft: {}, choice: null, ...read() };
+const state = { queue: [], done: [], draft: {}, choice: null, gone: [], ...read() };
 state.queue = state.queue.filter((item) => item.what === "choice" || !kept.has(item.code));
-let away = false, shut = false, until = 0, refused = "";
+const AWAY = {
+  wifi: "The kitchen’s wifi is away. Your answers go across by themselves when it is back and this page is open. You may lock the phone; nothing is lost.",
+  full: "The kitchen’s computer has no room left on its disk: tell the kitchen. Your answers stay on this phone and go across by themselves once there is room.",
+  busy: "The kitchen’s computer is busy. Your answers stay on this phone and go across by themselves in a moment.",
+  trouble: "Something is wrong at the kitchen’s computer: tell the kitchen. Your answers stay on this phone and are sent again by themselves.",
+  unknown: "The kitchen doesn’t know this page’s words any more: ask for new ones. Your answers stay on this phone.",
+};
+let away = "", shut = false, until = 0, refused = "";
 
 const marked = () => new Set([...kept, ...state.done, ...state.queue.filter((i) => i.code).map((i) => i.code)]);
-const next = () => codes.find((code) => !marked().has(code));
+const next = () => codes.find((code) => !marked().has(code) && !state.gone.includes(code));
 const show = (id) => { for (const part of ["taste", "rinse", "choose", "thanks"]) $(part).hidden = part !== id; };
 const form = $("marks"), pick = form.dataset.pick, now = () => form.elements.code.value, plain = (code) => code.split("+").join(", ");
 // several fields of one name (two plates chosen, a ranking) go across as one text
@@ -102,20 +109,21 @@ function where() {
   box.hidden = here.length === 0 && !(until && state.done.length);
   if (here.length) {
     $("kept-says").textContent = here.join("; ") + (here.length === 1 && !pick ? " is kept on this phone" : " are kept on this phone");
-    $("kept-more").textContent = away ? "The kitchen’s wifi is away. Your answers go across by themselves when it is back and this page is open. You may lock the phone; nothing is lost." : "On the way to the kitchen.";
+    $("kept-more").textContent = away ? AWAY[away] : "On the way to the kitchen.";
   } else if (state.done.length) {
     $("kept-says").textContent = plain(state.done[state.done.length - 1]) + (pick ? " are with the kitchen" : " is with the kitchen");
     $("kept-more").textContent = "";
   }
 }
 function rinse() {
-  const code = next();
-  if (!code) return end();
+  if (!next()) return end();
   show("rinse");
   const button = $("go");
   button.removeAttribute("form");
   const tick = () => {
-    const left = Math.ceil((until - Date.now()) / 1000);
+    if ($("rinse").hidden) return;
+    const left = Math.ceil((until - Date.now()) / 1000), code = next();
+    if (!code) return end();
     $("seconds").textContent = Math.max(0, left);
     button.textContent = pick ? "Go to the next plates" : "Go to plate " + code;
     button.disabled = left > 0;
@@ -137,6 +145,7 @@ function end() {
     $("foot-says").textContent = "";
   } else {
     show("choose");
+    button.hidden = false;
     button.setAttribute("form", "choice");
     button.textContent = document.querySelector("[name=choice]") ? "That is the one" : "Done";
     button.disabled = false;
@@ -146,7 +155,28 @@ function end() {
   where();
 }
 
+// plates that the kitchen took back while this phone was away, as the newest answer has them
+function takenBack(said) {
+  const here = said.split(/\s+/).filter((code) => codes.includes(code));
+  if (here.join(" ") === state.gone.join(" ")) return;
+  state.gone = here;
+  write(state);
+  leave();
+  if (!$("taste").hidden && now() !== next()) plate();
+  else if (!$("choose").hidden && next()) plate();
+}
+function leave() {
+  const mine = state.gone.filter((code) => !marked().has(code));
+  $("gone").hidden = mine.length === 0;
+  $("gone-says").textContent = mine.length ? `${pick ? "Leave" : mine.length === 1 ? "Leave plate" : "Leave plates"} ${mine.map(plain).join("; ")}. The kitchen has taken ${mine.length === 1 && !pick ? "it" : "them"} back: don’t eat, and don’t mark.` : "";
+  for (const input of document.querySelectorAll("[name=choice]")) {
+    input.disabled = input.closest("label").hidden = state.gone.includes(input.value);
+    if (input.disabled) input.checked = false;
+  }
+}
+
 let sending = false;
+const reason = async (answer) => { try { const said = (await answer.json()).answer; return said in AWAY ? said : "trouble"; } catch { return "trouble"; } };
 async function send() {
   if (sending || !state.queue.length) return;
   sending = true;
@@ -156,15 +186,18 @@ async function send() {
       const stop = new AbortController(), timer = setTimeout(() => stop.abort(), 8000);
       const answer = await fetch(`${action}/${item.what}`, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(item.body), signal: stop.signal });
       clearTimeout(timer);
-      if (answer.status === 410) { shut = true; away = false; break; }
-      if (answer.status >= 500 || answer.status === 404 || answer.status === 429) { away = true; break; }
-      away = false;
+      if (answer.status === 410) { shut = true; away = ""; break; }
+      if (answer.status >= 500 || answer.status === 404 || answer.status === 429) { away = await reason(answer); break; }
+      away = "";
+      const heard = await answer.json();
       state.queue.shift();
-      if (answer.status === 422) refused = `${plain(item.code ?? "That")} couldn’t be kept: ${(await answer.json()).why} Tell the kitchen.`;
+      if (answer.status !== 422) { if (item.code) takenBack(heard.why); }
+      else if (item.code) refused = `${plain(item.code)} couldn’t be kept: ${heard.why} Tell the kitchen.`;
+      else { refused = heard.why; state.choice = null; }
       if (item.code) { state.done.push(item.code); kept.add(item.code); }
       write(state);
     }
-  } catch { away = true; } finally { sending = false; where(); if (!$("thanks").hidden) end(); }
+  } catch { away = "wifi"; } finally { sending = false; where(); if (!$("thanks").hidden) end(); }
   if (refused) { $("kept-here").hidden = false; $("kept-more").textContent = refused; }
   if (shut) { $("kept-here").hidden = false; $("kept-says").textContent = "The tasting is closed"; $("kept-more").textContent = "What is still on this phone came too late to count. Tell the kitchen."; }
 }
@@ -193,13 +226,17 @@ $("choice").addEventListener("submit", (event) => {
 $("go").addEventListener("click", (event) => { if (!$("rinse").hidden) { event.preventDefault(); until = 0; where(); plate(); } });
 async function here() {
   const code = next();
-  try { await fetch(action + "/here", { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify({ place: code ? codes.indexOf(code) + 1 : 0 }) }); } catch { /* the board then says when it last heard */ }
+  try {
+    const answer = await fetch(action + "/here", { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify({ place: code ? codes.indexOf(code) + 1 : 0 }) });
+    if (answer.ok) takenBack((await answer.json()).why);
+  } catch { /* the board then says when it last heard */ }
 }
-addEventListener("online", send);
+addEventListener("online", () => { here(); send(); });
 addEventListener("pageshow", send);
 setInterval(send, 3000);
 setInterval(here, 10000);
 here();
 if (state.queue.length || state.done.length) send();
+leave();
 plate();
 where();

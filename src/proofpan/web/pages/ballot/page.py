@@ -67,7 +67,7 @@ def ballot_page(
         action=f"/t/{token}",
         rinse=rinse,
         wrong=wrong,
-        choices=tuple(p.code for p in seat.served if p.pass_ == 1) if sitting is None else (),
+        choices=tuple(p.code for p in seat.served if p.pass_ == 1 and p.code not in seat.withdrawn) if sitting is None else (),
         pick=CHOOSING.get(sitting.kind, "one") if sitting is not None and together else "",
         slots=slots,
         asks=asks,

@@ -10,7 +10,7 @@ from fastapi import APIRouter, Depends, Request
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
-from proofpan.notebook import Conflict, NotFound, Seat
+from proofpan.notebook import Busy, Conflict, NoRoom, NotebookError, NotFound, Seat
 from proofpan.notebook.entries import NewEvent
 from proofpan.study.errors import BallotError
 from proofpan.study.sittings import read_answer
@@ -20,7 +20,7 @@ from proofpan.web.frame import Frame
 from proofpan.web.marks import answer_event, lines_asked, lines_of, mark_events, read_marks, words_event
 from proofpan.web.pages.ballot.page import BallotPage, ballot_page, door_page
 from proofpan.web.rendering import same_length, words_of
-from proofpan.web.seats import seat_of
+from proofpan.web.seats import SeatState, seat_of
 from proofpan.web.servings import before_tasting, dish_of
 from proofpan.web.tokens import as_typed
 
@@ -144,10 +144,7 @@ async def post_marks(token: str, request: Request) -> Response:
     queued = request.headers.get("content-type", "").startswith("application/json")
     try:
         kitchen, seat = await run_in_threadpool(sat, request, token) if token not in kitchen_of(request).tokens else _remembered(request, token)
-    except Unknown:
-        return said(404, "unknown") if queued else door("Those words aren’t known here.", 404)
-    try:
-        events = await events_of(kitchen, seat, form)
+        events, gone = await events_of(kitchen, seat, form)
         result = await keep_events(kitchen, seat, events, token)
     except Unknown:
         return said(404, "unknown") if queued else door("Those words aren’t known here.", 404)
@@ -155,8 +152,10 @@ async def post_marks(token: str, request: Request) -> Response:
         if queued:
             return said(422, "wrong", error.what)
         return await run_in_threadpool(ballot, kitchen, seat, token, str(error), 422)
+    except NotebookError as error:
+        return not_taken(error, queued)
     if queued:
-        return said(200 if result != "closed" else 410, result)
+        return said(200 if result != "closed" else 410, result, gone)
     return RedirectResponse(f"/t/{token}", 303)
 
 
@@ -166,14 +165,31 @@ def _remembered(request: Request, token: str) -> tuple[Kitchen, Seat]:
     return kitchen, kitchen.tokens[token]
 
 
+def not_taken(error: NotebookError, queued: bool) -> Response:
+    """The kitchen's computer couldn't keep it: the phone says why, keeps it and sends it again."""
+    status, word, why = (
+        (507, "full", "The kitchen’s computer has no room left on its disk.")
+        if isinstance(error, NoRoom)
+        else (503, "busy", "The kitchen’s computer is busy.")
+        if isinstance(error, Busy)
+        else (500, "trouble", "Something is wrong at the kitchen’s computer.")
+    )
+    return said(status, word) if queued else door(f"{why} Tell the kitchen, then go back and send your marks again: they weren’t kept yet.", status)
+
+
 def said(status: int, what: str, why: str = "") -> Response:
-    """An answer to the phone's queue, always as long."""
+    """An answer to the phone's queue, always as long. With a mark that was kept, `why` is which plates the kitchen has taken back."""
     bare = len(JSONResponse({"answer": what, "why": why, "fill": ""}).body)
     return JSONResponse({"answer": what, "why": why, "fill": " " * max(0, ANSWER_BYTES - bare)}, status)
 
 
-async def events_of(kitchen: Kitchen, seat: Seat, form: dict[str, Any]) -> list[NewEvent]:
-    """A plate's marks as events.
+def taken_back(state: SeatState) -> str:
+    """Which plates of a taster's order the kitchen has taken back since: a phone that was away still has them."""
+    return " ".join(p.code for p in state.plates if p.code in state.withdrawn)
+
+
+async def events_of(kitchen: Kitchen, seat: Seat, form: dict[str, Any]) -> tuple[list[NewEvent], str]:
+    """A plate's marks as events, and which plates were taken back.
 
     Raises: BallotError for a code that isn't theirs, or marks that can't be.
     """
@@ -192,11 +208,11 @@ async def events_of(kitchen: Kitchen, seat: Seat, form: dict[str, Any]) -> list[
     if found.sitting is not None:
         given = read_answer(found.sitting, seat.taster, code, form).model_copy(update={"late": found.state.late})
         trial = plate.trial if found.sitting.by_plate else 0
-        return [answer_event(given), *words_event(seat.round_number, seat.taster, trial, code, words)]
+        return [answer_event(given), *words_event(seat.round_number, seat.taster, trial, code, words)], taken_back(found.state)
     marks = read_marks(lines_of(found.study), form)
     number, late = found.round.number, found.state.late
     events = mark_events(number, seat.taster, plate.trial, plate.pass_, marks, position=plate.place, time=clock_words(form.get("at")), late=late)
-    return events + words_event(seat.round_number, seat.taster, plate.trial, plate.pass_, words)
+    return events + words_event(seat.round_number, seat.taster, plate.trial, plate.pass_, words), taken_back(found.state)
 
 
 def clock_words(given: Any) -> str:
@@ -233,8 +249,9 @@ async def post_choice(token: str, request: Request) -> Response:
         kitchen, seat = await run_in_threadpool(sat, request, token)
         found = await run_in_threadpool(seat_of, kitchen, seat.study_id, seat.round_number, seat.taster, with_kept=False)
         code = str(form.get("choice", ""))
-        if found is None or (code and code not in [p.code for p in found.state.plates]):
-            says = "That plate isn’t one of yours."
+        if found is None or (code and code not in [p.code for p in found.state.plates if p.code not in found.state.withdrawn]):
+            away = found is not None and code in found.state.withdrawn
+            says = "The kitchen has taken that plate back. Choose again." if away else "That plate isn’t one of yours."
             return said(422, "wrong", says) if queued else await run_in_threadpool(ballot, kitchen, seat, token, says, 422)
         trial = next((p.trial for p in found.state.plates if p.code == code), 0)
         payload = {"round": seat.round_number, "taster": seat.taster, "trial": trial, "quote": bool(form.get("quote"))}
@@ -242,6 +259,8 @@ async def post_choice(token: str, request: Request) -> Response:
         result = await keep_events(kitchen, seat, [new], token)
     except Unknown:
         return said(404, "unknown") if queued else door("Those words aren’t known here.", 404)
+    except NotebookError as error:
+        return not_taken(error, queued)
     if queued:
         return said(200 if result != "closed" else 410, result)
     return RedirectResponse(f"/t/{token}", 303)
@@ -249,11 +268,12 @@ async def post_choice(token: str, request: Request) -> Response:
 
 @router.post("/t/{token}/here")
 def post_here(token: str, request: Request, form: dict[str, Any] = Depends(form_of)) -> Response:
-    """A sign of life, for the lead's board: at which plate, and nothing about scores."""
+    """A sign of life, for the lead's board: at which plate, and nothing about scores. Told back: which plates were taken off the table."""
     try:
         kitchen, seat = sat(request, token)
     except Unknown:
         return said(404, "unknown")
     place = str(form.get("place", "0"))
     kitchen.seen[seat.study_id, seat.round_number, seat.taster] = (kitchen.clock(), int(place) if place.isdigit() and len(place) < 4 else 0)
-    return said(200, "closed" if closed(kitchen, seat) else "open")
+    found = seat_of(kitchen, seat.study_id, seat.round_number, seat.taster, with_kept=False, at_most_old=FRESH)
+    return said(200, "closed" if closed(kitchen, seat) else "open", taken_back(found.state) if found is not None else "")

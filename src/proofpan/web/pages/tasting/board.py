@@ -16,6 +16,7 @@ from proofpan.web.seats import SeatState, failed_trials, seat_state, sitting_of,
 from proofpan.web.tokens import known_words
 
 QUIET = timedelta(seconds=40)
+AHEAD = timedelta(seconds=5)
 
 
 def board_part(
@@ -70,12 +71,13 @@ def _line(
 ) -> SeatLine:
     seen = kitchen.seen.get((study_id, number, seat.taster))
     times = [*([seen[0]] if seen else []), *([datetime.fromisoformat(came)] if came else [])]
-    heard = max(times, default=None)
+    heard = max((t for t in times if t <= now + AHEAD), default=None)  # a clock that was set back: what is dated ahead of it tells nothing
     place = seat.waiting[0].place if seat.waiting else 0
+    here = bool(times)
     quiet = heard is None or now - heard > QUIET
     dots = tuple(
         PlateDot(
-            p.place, "in" if p.code in seat.kept else ("ph" if quiet and heard else "cur" if heard else "") if p.place == place else ""
+            p.place, "in" if p.code in seat.kept else ("ph" if quiet and here else "cur" if here else "") if p.place == place else ""
         )
         for p in seat.served
     )
@@ -83,8 +85,10 @@ def _line(
         says = "No plates of theirs in this round"
     elif not seat.waiting:
         says = f"Finished at {(datetime.fromisoformat(came) if came else now).astimezone():%H:%M}"
-    elif heard is None:
+    elif not here:
         says = "Not here yet"
+    elif heard is None:
+        says = "Not heard from since the clock was set back"
     else:
         says = f"Not heard from since {heard.astimezone():%H:%M}" if quiet else f"Tasting {'set' if '+' in seat.plates[0].code else 'plate'} {place}"
     words = known_words(kitchen.book, kitchen.secret, study_id, number, seat.taster) or ""
