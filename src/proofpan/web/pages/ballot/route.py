@@ -275,5 +275,5 @@ def post_here(token: str, request: Request, form: dict[str, Any] = Depends(form_
         return said(404, "unknown")
     place = str(form.get("place", "0"))
     kitchen.seen[seat.study_id, seat.round_number, seat.taster] = (kitchen.clock(), int(place) if place.isdigit() and len(place) < 4 else 0)
-    found = seat_of(kitchen, seat.study_id, seat.round_number, seat.taster, with_kept=False, at_most_old=FRESH)
+    found = seat_of(kitchen, seat.study_id, seat.round_number, seat.taster, with_kept=False)
     return said(200, "closed" if closed(kitchen, seat) else "open", taken_back(found.state) if found is not None else "")
