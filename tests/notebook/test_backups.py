@@ -126,7 +126,7 @@ ABOUT = json.dumps({"proofpan_backup": 1, "schema": "0002"})
         ({"about.json": "[", "rows.jsonl": ""}, "isn't a backup of a notebook"),
         ({"about.json": "[]", "rows.jsonl": ""}, "isn't a backup of a notebook"),
         ({"about.json": json.dumps({"schema": "0999"}), "rows.jsonl": ""}, "made by a newer proofpan"),
-        ({"about.json": ABOUT, "notebook.sqlite": "not a database"}, "isn't a notebook"),
+        ({"about.json": ABOUT, "notebook.sqlite": "not a database"}, "isn't a backup of a notebook"),
         ({"about.json": ABOUT, "rows.jsonl": "{"}, "isn't a backup of a notebook"),
         ({"about.json": ABOUT, "rows.jsonl": '{"table": "soup", "row": {}}'}, "isn't a backup of a notebook"),
         ({"about.json": ABOUT, "rows.jsonl": '{"table": "study", "row": {"soup": 1}}'}, "isn't a backup of a notebook"),

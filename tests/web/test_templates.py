@@ -35,6 +35,7 @@ MODELS = {
     "present": "PresentPage",
     "notebook": "NotebookPage",
     "designs": "DesignsPage",
+    "backups": "BackupsPage",
 }
 PARTS = [("brief", "plan.html", "PlanPart"), ("tasting", "board.html", "BoardPart")]
 

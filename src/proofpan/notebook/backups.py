@@ -17,7 +17,7 @@ from sqlalchemy.engine import Connection
 
 from . import finding, originals, schema
 from .connection import Store, in_words, make_engine
-from .errors import NotebookError
+from .errors import NoRoom, NotebookError
 from .place import Place
 from .tables import media, metadata
 
@@ -175,6 +175,14 @@ def restore(store: Store, path: Path, at: str) -> Path:
     return before
 
 
+def kept_aside(store: Store) -> tuple[Path, ...]:
+    """The backups that restores made of what they replaced, the newest first."""
+    place = store.place
+    with in_words(place):
+        found = [p for p in (place.file.parent if place.file else place.media.parent).glob("before-restore-*.zip") if p.is_file()]
+        return tuple(sorted(found, key=lambda p: (p.stat().st_mtime_ns, p.name), reverse=True))
+
+
 def _damaged(path: Path) -> NotebookError:
     return NotebookError(f"{path} isn't a backup of a notebook, or it is damaged; nothing was changed.")
 
@@ -213,7 +221,12 @@ def _stage(source: zipfile.ZipFile, path: Path, room: Path) -> Place:
             _load_rows(source, staged)
         except (ValueError, KeyError, TypeError, sa.exc.SQLAlchemyError):
             raise _damaged(path) from None
-    schema.prepare(staged, _no_copy)
+    try:
+        schema.prepare(staged, _no_copy)
+    except NoRoom:
+        raise
+    except NotebookError:  # what is said of the staged file would name a place that nobody knows
+        raise _damaged(path) from None
     return staged
 
 

@@ -394,6 +394,10 @@ class Notebook:
         """
         return backups.restore(self._store, Path(path), self._at())
 
+    def kept_aside(self) -> tuple[Path, ...]:
+        """What a restore kept of the notebook before it, the newest first."""
+        return backups.kept_aside(self._store)
+
     def export_all(self, folder: str | Path, *, with_people: bool = False) -> Path:
         """Write all studies as open files (text, JSON lines) into a new or empty folder; same notebook, same bytes.
 

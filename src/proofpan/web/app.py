@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import tempfile
 import time
 from collections.abc import Callable
@@ -54,6 +55,7 @@ PAGES = (
     "edition",
     "present",
     "notebook",
+    "backups",
     "papers",
     "designs",
 )
@@ -68,11 +70,13 @@ def create_app(
     kitchen: bool = False,
     address: str = "",
     rinse_seconds: int = RINSE_SECONDS,
+    workers: int = 1,
 ) -> FastAPI:
     """The kitchen's pages over a notebook.
 
     Parameters: notebook, open; clock, gives the time with its zone; secret, from which the lead's link and all tokens are made; kitchen,
-        whether phones may reach it; address, where they do (http://…:8765); rinse_seconds, between two plates.
+        whether phones may reach it; address, where they do (http://…:8765); rinse_seconds, between two plates; workers, processes
+        that serve these pages.
     """
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.state.kitchen = Kitchen(
@@ -84,6 +88,7 @@ def create_app(
         open_to_phones=kitchen,
         address=address.rstrip("/"),
         rinse_seconds=rinse_seconds,
+        workers=workers,
         guesses=access.Allowance(12, 120, time.monotonic),
         knocks=access.Allowance(12, 10_000, time.monotonic),
     )
@@ -208,7 +213,7 @@ def without_folders(says: str, place: Place) -> str:
     if place.file is None:
         return says.replace(f" {place}", "")
     for folder in (place.media, place.media.parent, place.file.parent, Path(tempfile.gettempdir())):
-        says = says.replace(f"{folder}{os.sep}", "")
+        says = re.sub(rf"{re.escape(f'{folder}{os.sep}')}(?:[\w.-]+{re.escape(os.sep)})*", "", says)
     return says
 
 

@@ -42,11 +42,19 @@ class Kitchen:
     open_to_phones: bool
     address: str
     rinse_seconds: int
+    workers: int
     guesses: access.Allowance  # of tasters' words
     knocks: access.Allowance  # at the lead's door, apart: guessing words mustn't shut the lead out
     tokens: dict[str, Seat] = field(default_factory=dict)  # whose words these were; a mark is kept only if they still are
     seen: dict[tuple[str, int, str], tuple[datetime, int]] = field(default_factory=dict)
     begun: dict[str, str] = field(default_factory=dict)  # {key of a form that began a study: where it led}
+    restored: tuple[tuple[str, ...], str] = ((), "")  # what the last restore changed, and the file that undoes it
+
+    def read_anew(self) -> None:
+        """Forget everything that was read: the notebook was replaced, and its numbers may stand for something else now."""
+        self.shelf, self.kept = Shelf(self.book), Kept(self.book)
+        for held in (self.tokens, self.seen, self.begun):
+            held.clear()
 
 
 class Typed:

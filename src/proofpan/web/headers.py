@@ -9,6 +9,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 LARGEST_FORM = 2_000_000
 LARGEST_FILE = 26_000_000
 LARGEST_FILES = 105_000_000  # several photographs or recordings of one trial at once
+LARGEST_BACKUP = 8_000_000_000
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; "
     "base-uri 'none'; frame-ancestors 'none'"
@@ -37,7 +38,8 @@ class Guard:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
-        most = LARGEST_FILE if scope["path"].endswith(("/photograph", "/import", "/reading", "/answers")) or scope["path"].startswith("/x/") else LARGEST_FORM
+        large = LARGEST_BACKUP if scope["path"] == "/backups/restore" else LARGEST_FORM
+        most = LARGEST_FILE if scope["path"].endswith(("/photograph", "/import", "/reading", "/answers")) or scope["path"].startswith("/x/") else large
         said = dict(scope["headers"]).get(b"content-length", b"0")
         begun = False
 

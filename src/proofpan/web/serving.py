@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 LOOPBACK, EVERYWHERE = "127.0.0.1", "0.0.0.0"
 NOTEBOOK, SECRET, KITCHEN, ADDRESS = "PROOFPAN_WEB_NOTEBOOK", "PROOFPAN_WEB_SECRET", "PROOFPAN_WEB_KITCHEN", "PROOFPAN_WEB_ADDRESS"
+WORKERS = "PROOFPAN_WEB_WORKERS"
 
 
 def serve(
@@ -58,7 +59,7 @@ def serve(
             webbrowser.open(link)
 
     threading.Thread(target=_once_listening, args=(port, open_for_business), daemon=True).start()
-    os.environ.update({SECRET: secret, KITCHEN: "1" if kitchen else "", ADDRESS: address, NOTEBOOK: notebook or ""})
+    os.environ.update({SECRET: secret, KITCHEN: "1" if kitchen else "", ADDRESS: address, NOTEBOOK: notebook or "", WORKERS: str(workers)})
     uvicorn.run(
         "proofpan.web.serving:worker",
         factory=True,
@@ -108,6 +109,7 @@ def worker() -> FastAPI:
         secret=os.environ[SECRET],
         kitchen=bool(os.environ.get(KITCHEN)),
         address=os.environ.get(ADDRESS, ""),
+        workers=int(os.environ.get(WORKERS) or 1),
     )
     _lay_tables(app)
     gc.collect()

@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-import shutil
-import tempfile
-from pathlib import Path
-
 from fastapi import APIRouter, Depends
-from starlette.background import BackgroundTask
-from starlette.responses import FileResponse, Response
+from starlette.responses import Response
 
 from proofpan.web.demo import demo_text
-from proofpan.web.desk import Desk, Typed, go, is_quick, lead, typed
+from proofpan.web.desk import Desk, go, is_quick, lead
 from proofpan.web.pages.first.page import first_page
 from proofpan.web.rendering import show
 from proofpan.web.ruler import opens_at
@@ -32,16 +27,6 @@ def first(desk: Desk, words: str = "") -> Response:
 def get_first(q: str = "", desk: Desk = Depends(lead)) -> Response:
     """The first page."""
     return first(desk, q.strip()[:200])
-
-
-@router.post("/backup")
-def back_up(form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
-    """The whole notebook in one file, to be kept elsewhere; proofpan restore brings it back."""
-    folder = Path(tempfile.mkdtemp(prefix="proofpan-backup-"))
-    file = desk.book.backup(folder)
-    return FileResponse(
-        file, filename=file.name, media_type="application/zip", background=BackgroundTask(shutil.rmtree, folder, ignore_errors=True)
-    )
 
 
 @router.get("/study/{study_id}")
