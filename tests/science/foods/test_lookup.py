@@ -61,7 +61,11 @@ def test_a_word_with_two_meanings_is_not_guessed_without_a_country(said):
 @pytest.mark.parametrize(
     "said",
     [
-        "custard",
+        "custard tart",
+        "flatbread",
+        "mullet",
+        "batter",
+        "perch",
         "china",
         "soy mince",
         "canned salmon",
@@ -174,6 +178,47 @@ def test_importing_and_the_first_look_up_are_quick():
     assert best[1] < 0.1
 
 
-@pytest.mark.parametrize("name, country", [("ladyfingers", None), ("ladyfingers", "US"), ("tamarillo", "NZ"), ("chook", "AU")])
-def test_a_name_that_looks_like_another_food_is_not_taken_for_it(name, country):      # sponge fingers hold wheat and egg; okra doesn't
-    assert look_up(name, country) is None
+@pytest.mark.parametrize(
+    ("said", "country", "key"),
+    [
+        ("ladyfingers", None, "sponge fingers"),      # they hold wheat and egg; okra doesn't
+        ("lady fingers", "US", "sponge fingers"),
+        ("lady fingers", "IN", "okra"),
+        ("savoiardi", None, "sponge fingers"),
+        ("tamarillo", "NZ", "tamarillo"),
+        ("beaten rice", None, "flattened rice"),
+        ("mawa", "IN", "khoya"),
+        ("chook", "AU", "whole chicken"),
+        ("dashi", None, "dashi"),                     # a letter from dahi, which is yoghurt
+        ("pimentón", None, "paprika"),                # pimento is allspice
+        ("drumsticks", "IN", "drumstick pods"),
+        ("drumsticks", "UK", "chicken drumstick"),
+        ("NZ yams", None, None),
+        ("yams", "NZ", "oca"),
+        ("back bacon", "UK", "back bacon"),
+        ("sushi rice", None, "sushi rice"),
+        ("borlotti", None, "borlotti beans"),
+    ],
+)
+def test_a_name_that_looks_like_another_food_is_not_taken_for_it(said, country, key):
+    found = look_up(said, country)
+    assert (found and found.key) == key
+
+
+@pytest.mark.parametrize("said", ["lady fingers", "vermicelli", "drumstick"])
+def test_a_cooks_word_for_two_foods_needs_its_country(said):
+    assert look_up(said) is None
+
+
+@pytest.mark.parametrize(
+    ("said", "key"),
+    [
+        ("capsicun", "bell pepper"), ("rockmellon", "cantaloupe"), ("courgete", "courgette"), ("corriander leaves", "coriander leaves"), ("tamarilo", "tamarillo"),
+        ("mascarpoen", "mascarpone"), ("gochujung", "gochujang"), ("jagery", "jaggery"), ("panneer", "paneer"), ("creme fresh", None), ("zuchini", "courgette"),
+        ("parmasan", "parmesan"), ("brocolli", "broccoli"), ("tumeric", "turmeric"), ("cinammon", "cinnamon"), ("self raisng flour", "self-raising flour"),
+        ("avacado", "avocado"), ("rasberries", "raspberry"), ("vinagar", "distilled vinegar"), ("bicarb soda", "bicarbonate of soda"), ("worcestshire sauce", "worcestershire sauce"),
+    ],
+)
+def test_a_slip_of_the_pen_is_mended_where_only_one_food_is_near(said, key):
+    found = look_up(said)
+    assert (found and found.key) == key

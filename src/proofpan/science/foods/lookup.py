@@ -12,6 +12,7 @@ from typing import Any
 
 from proofpan.science.foods.food import COUNTRIES, Composition, Food, FoodError, Portion, country_code, pantry
 from proofpan.science.foods.words import (
+    ALSO_SPELT,
     ALWAYS_SO,
     MAKES_ANOTHER,
     NO_SLIP,
@@ -123,7 +124,8 @@ def _mended(words: Words, index: _Index) -> Words | None:
             if typed == known:
                 continue
             allowed = 1 if len(typed) < 8 else 2
-            distance = OSA.distance(typed, known, score_cutoff=allowed) if i in wrong and typed[0] == known[0] else 9
+            near = (known, *ALSO_SPELT.get(known, ())) if i in wrong and typed[0] == known[0] else ()
+            distance = min((OSA.distance(typed, form, score_cutoff=allowed) for form in near), default=9)
             if distance > allowed:
                 break
             slips += distance

@@ -42,6 +42,11 @@ _SPELLINGS = {
     "doughs": "dough",
     "dough's": "dough",
 }
+# the other spellings of a word, so that a slip in one of them is as near as a slip in ours
+ALSO_SPELT: dict[str, tuple[str, ...]] = {}
+for _other, _ours in _SPELLINGS.items():
+    if _ours and " " not in _ours:
+        ALSO_SPELT[_ours] = (*ALSO_SPELT.get(_ours, ()), _other)
 _IRREGULAR = {
     "leaves": "leaf",
     "loaves": "loaf",
