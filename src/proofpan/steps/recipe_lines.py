@@ -43,7 +43,7 @@ def grams_of(line: str, item: str, country: str | None) -> tuple[float, float] |
         return None
     high = parsed.high if parsed.high is not None else parsed.low
     named_country = country if country in ("US", "UK", "AU", "NZ", "CA", "IE", "IN") else None
-    piece = mass_g(item, 1, (parsed.size or "medium") if parsed.unit == "each" else parsed.unit, None, named_country)
+    piece = mass_g(item, 1, (parsed.size or "each") if parsed.unit == "each" else parsed.unit, None, named_country)
     if piece is None and parsed.unit == "each":
         piece = mass_g(item, 1, "each", None, named_country)
     return None if piece is None else (piece[1] * parsed.low, piece[2] * high)

@@ -213,10 +213,12 @@ def test_a_cooks_word_for_two_foods_needs_its_country(said):
 @pytest.mark.parametrize(
     ("said", "key"),
     [
-        ("capsicun", "bell pepper"), ("rockmellon", "cantaloupe"), ("courgete", "courgette"), ("corriander leaves", "coriander leaves"), ("tamarilo", "tamarillo"),
+        ("capsicun", "bell pepper"), ("rockmellon", "cantaloupe"), ("courgete", "courgette"), ("corriander leaves", "coriander leaves"),
+        ("tamarilo", "tamarillo"),
         ("mascarpoen", "mascarpone"), ("gochujung", "gochujang"), ("jagery", "jaggery"), ("panneer", "paneer"), ("creme fresh", None), ("zuchini", "courgette"),
         ("parmasan", "parmesan"), ("brocolli", "broccoli"), ("tumeric", "turmeric"), ("cinammon", "cinnamon"), ("self raisng flour", "self-raising flour"),
-        ("avacado", "avocado"), ("rasberries", "raspberry"), ("vinagar", "distilled vinegar"), ("bicarb soda", "bicarbonate of soda"), ("worcestshire sauce", "worcestershire sauce"),
+        ("avacado", "avocado"), ("rasberries", "raspberry"), ("vinagar", "distilled vinegar"), ("bicarb soda", "bicarbonate of soda"),
+        ("worcestshire sauce", "worcestershire sauce"),
     ],
 )
 def test_a_slip_of_the_pen_is_mended_where_only_one_food_is_near(said, key):

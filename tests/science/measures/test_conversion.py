@@ -194,3 +194,69 @@ def test_a_substance_is_found_by_its_last_words():
     assert substance("good olive oil").name == "oil"
     assert substance("butter beans") is None
     assert substance("pink curing salt") is None
+
+
+@pytest.mark.parametrize(
+    ("text", "country", "value", "low", "high"),
+    [
+        ("2 large eggs", "US", 100, 92, 108),            # USDA SR26 NDB 01123: 50 g a large egg without its shell
+        ("3 large eggs", "UK", 180, 165, 195),           # Regulation (EC) No 589/2008: L is 63 to 73 g in the shell, of which 12 % is shell
+        ("3 eggs", None, 150, 121, 195),                 # no size and no country: medium to large over the countries, the US large one between
+        ("4 egg yolks", "US", 68, 62, 74),               # USDA SR26 NDB 01125: 17 g
+        ("1 clove garlic", None, 3, 2.4, 3.6),           # USDA SR26 NDB 11215: 3 g
+        ("half an onion", None, 55, 44, 66),             # USDA SR26 NDB 11282: 110 g a medium onion
+    ],
+)
+def test_what_is_counted_has_the_weight_of_usual_pieces_and_says_so(text, country, value, low, high):
+    done = convert(text, "g", country)
+    assert done.value == pytest.approx(value)
+    assert (done.low, done.high) == (pytest.approx(low, rel=0.01), pytest.approx(high, rel=0.01))
+    assert any("usually" in step or "its size not said" in step for step in done.steps)
+
+
+@pytest.mark.parametrize(
+    ("text", "country", "brix"),
+    [
+        ("100 g sugar per 100 g water", None, 50),
+        ("2 cups sugar per cup water", "US", 62.8),      # by hand: 400 g (USDA SR26: 200 g a cup) with 236.6 g
+        ("65 % sugar", None, 65),
+        ("855.6 g sugar per litre of syrup", None, 65),  # density 1.3163 at 65 °Bx, 20 °C: ICUMSA's sucrose table
+        ("100 g honey per 100 g water", None, 41.45),    # USDA SR26 NDB 19296: 17.1 g water in 100 g honey; 82.9 in 200
+    ],
+)
+def test_sugar_in_water_is_said_in_degrees_brix(text, country, brix):
+    done = convert(text, "°Bx", country)
+    assert done.value == pytest.approx(brix, abs=0.05)
+    assert done.low <= done.value <= done.high
+    assert done.unit == "°Bx"
+    assert done.steps
+
+
+@pytest.mark.parametrize(("to", "value"), [("g/L", 855.6), ("%", 65), ("g per 100 g water", 185.71)])
+def test_degrees_brix_are_said_in_other_units(to, value):
+    assert convert("65 °Bx", to).value == pytest.approx(value, rel=2e-4)
+
+
+@pytest.mark.parametrize(
+    ("text", "to", "word"),
+    [
+        ("3 eggs", "°Bx", "isn't sugar"),
+        ("50 g salt per litre water", "°Bx", "isn't sugar"),
+        ("200 g sugar", "°Bx", "lacks the water"),
+        ("200 g sugar per 100 g syrup", "°Bx", "more sugar than syrup"),
+        ("120 °Bx", "g/L", "0 to 100"),
+        ("65 °Bx", "cup", "g/L"),
+        ("3 gizmos", "g", "what one weighs"),
+    ],
+)
+def test_what_isnt_sugar_or_has_no_weight_is_refused_with_what_would_do(text, to, word):
+    with pytest.raises(QuantityError, match=word):
+        convert(text, to)
+
+
+@given(sugar=st.floats(1, 1000), water=st.floats(1, 1000))
+def test_brix_goes_there_and_back(sugar, water):
+    done = convert(f"{sugar:.3f} g sugar per {water:.3f} g water", "°Bx")
+    assert 0 < done.value < 100
+    back = convert(f"{done.value:.9f} °Bx", "g per 100 g water")
+    assert back.value == pytest.approx(100 * round(sugar, 3) / round(water, 3), rel=1e-5)

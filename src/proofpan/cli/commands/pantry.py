@@ -15,16 +15,19 @@ if TYPE_CHECKING:
 
 @click.command(epilog="Example: proofpan pantry cilantro --in UK")
 @click.argument("name")
-@click.option("--in", "country", help="Its name in a country: UK, US, AU, NZ, CA, IE or IN.")
+@click.option("--in", "country", help="Its name in a country: UK, US, AU, NZ, CA, IE, IN or EU.")
 @json_option
 @one_sentence
 def command(name: str, country: str | None, as_json: bool) -> None:
     """Look a food up: its names, density, allergens and composition."""
-    from proofpan.science.foods import look_up
+    from proofpan.science.foods import FoodError, look_up
 
-    food = look_up(name, country)
+    try:
+        food = look_up(name, country)
+    except FoodError as error:
+        raise click.ClickException(str(error)) from None
     if food is None:
-        raise click.ClickException(f"“{name}” isn't in the pantry: try a plainer name.")
+        raise click.ClickException(_unknown(name, country))
     if as_json:
         say_json(food)
         return
@@ -38,6 +41,23 @@ def command(name: str, country: str | None, as_json: bool) -> None:
         click.echo()
         rows = [[p.unit + (f", {p.state}" if p.state else ""), p.country or "any", f"{p.mass_g:g}", p.source] for p in food.portions]
         table(rows, ["measure", "country", "g", "source"], right=(2,))
+
+
+def _unknown(name: str, country: str | None) -> str:
+    """Why a name finds nothing: two foods bear it, or one is written much like it, or neither."""
+    from proofpan.science.foods import meanings, near_names
+
+    said: dict[str, list[str]] = {}
+    for code, food in ({} if country else meanings(name)).items():
+        said.setdefault(food.name, []).append(code)
+    if said:
+        each = " and ".join(f"{what} in {', '.join(codes)}" for what, codes in said.items())
+        return f"“{name}” means {each}: say whose word it is with --in."
+    near = near_names(name)
+    if near:
+        asked = " or ".join(f"“{n}”" for n in near)
+        return f"“{name}” isn't in the pantry. Did you mean {asked}?"
+    return f"“{name}” isn't in the pantry: try a plainer name."
 
 
 def _facts(food: Food) -> list[list[str]]:

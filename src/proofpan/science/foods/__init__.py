@@ -28,7 +28,7 @@ from proofpan.science.foods.leavening import (
     soda_neutralised_g,
     stoichiometric_value,
 )
-from proofpan.science.foods.lookup import look_up, names_known, own_food, rename
+from proofpan.science.foods.lookup import look_up, meanings, names_known, near_names, own_food, rename
 from proofpan.science.foods.nutrition import (
     Nutrients,
     Nutrition,
@@ -67,7 +67,9 @@ __all__ = [
     "look_up",
     "mass_at_water",
     "mass_g",
+    "meanings",
     "names_known",
+    "near_names",
     "neutralising_value",
     "nutrient_after_cooking",
     "nutrition",

@@ -71,6 +71,8 @@ _ANY_ML: dict[str, Interval] = {
     "fl oz": (28.4131, 28.4131, 29.5735),
     "pint": (568.261, 473.176, 568.261),
 }
+# the egg that a recipe means where it says no size (common practice, no source); elsewhere and without a country a US large one, 50 g
+_USUAL_EGG = {"UK": "medium", "IE": "medium", "EU": "medium", "AU": "extra large", "NZ": "large", "IN": "medium"}
 _PIECE_TOLERANCE = 0.2
 _PIECE_TOLERANCE_UNSOURCED = 0.35
 _CLOSE_TOLERANCE = {"stick": 0.02, "sachet": 0.05, "can": 0.05}
@@ -164,7 +166,8 @@ def _by_volume(food: Food, amount: float, measure: str, volume: Interval, state:
 def _by_piece(food: Food, amount: float, measure: str, state: str | None, country: str | None) -> Interval | None:
     words: tuple[str, ...] = (measure,)
     if measure == "each":
-        words = ("each", "medium", "fruit", "large", "whole", tokens(food.name)[-1], "clove", "small")
+        first = (_USUAL_EGG.get(country_code(country) or "", "large"),) if food.key == "egg" else ()
+        words = (*first, "each", "medium", "fruit", "large", "whole", tokens(food.name)[-1], "clove", "small")
     elif measure == "stick" and food.category in ("vegetable", "fruit", "spice"):
         words = ("stick", "stalk", "each")
     found = (_portion(food, word, state, country) for word in words)

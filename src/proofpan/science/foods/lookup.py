@@ -176,6 +176,21 @@ def _another_food(said: Words, read: Words, food: Food) -> bool:
     return ("minced" in aside and food.category in ("meat", "poultry")) or ("frozen" in aside and food.category == "dairy")
 
 
+def meanings(name: str) -> dict[str, Food]:
+    """What a name means country by country, where it isn't the same food everywhere; empty where it is, or means nothing."""
+    found = {code: food for code in COUNTRIES if (food := _find(name, code)) is not None}
+    return found if len({food.key for food in found.values()}) > 1 else {}
+
+
+def near_names(name: str, most: int = 3) -> tuple[str, ...]:
+    """House names of foods that are written much like this one, nearest first: to ask with, never to take for granted."""
+    from rapidfuzz import fuzz, process
+
+    known = {words: food.key for food in pantry().values() for words in (food.name, *dict(food.names).values(), *(a.partition(":")[2] or a for a in food.also))}
+    close = process.extract(plain(name), list(known), scorer=fuzz.token_sort_ratio, processor=plain, score_cutoff=72, limit=12)
+    return tuple(dict.fromkeys(pantry()[known[words]].name for words, _, _ in close))[:most]
+
+
 def own_food(name: str, entry: Food | Mapping[str, Any]) -> Food:
     """A cook's own entry as a Food.
 
@@ -326,4 +341,4 @@ def names_known(foods: Sequence[Food] | None = None) -> tuple[str, ...]:
     return tuple(food.name for food in (foods or pantry().values()))
 
 
-__all__ = ["COUNTRIES", "look_up", "names_known", "own_food", "rename"]
+__all__ = ["COUNTRIES", "look_up", "meanings", "names_known", "near_names", "own_food", "rename"]

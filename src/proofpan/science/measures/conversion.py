@@ -6,10 +6,13 @@ pint holds the unit factors together (kitchen.txt) and is only given numbers and
 import re
 from dataclasses import dataclass
 
+from proofpan.science.measures.brix import WANTED as WANTED_BRIX
+from proofpan.science.measures.brix import from_brix, given_brix, to_brix
 from proofpan.science.measures.countries import unit_g, unit_ml
 from proofpan.science.measures.definitions import MASSES, METRIC, country_named, names, registry
 from proofpan.science.measures.densities import Lookup
 from proofpan.science.measures.errors import QuantityError
+from proofpan.science.measures.intervals import Interval, shown
 from proofpan.science.measures.lines import tidy
 from proofpan.science.measures.oven import (
     FAN_LOWER_C,
@@ -22,13 +25,11 @@ from proofpan.science.measures.oven import (
 )
 from proofpan.science.measures.strengths import (
     Amount,
-    Interval,
     Strength,
     as_grams,
     as_ml,
     read_strength,
     said_of,
-    shown,
     unit_interval_ml,
 )
 from proofpan.science.measures.words import FLUID_OUNCE, read_country, unit_of
@@ -72,9 +73,9 @@ def convert(text: str, to: str, country: str | None = None, look_up: Lookup | No
     """Converts a quantity as written.
 
     Args:
-        text: an amount ("1 tbsp water"), a strength ("1 tsp salt per 3 US quart water"), or a temperature ("350 F",
+        text: an amount ("1 tbsp water", "3 eggs"), a strength ("1 tsp salt per 3 US quart water", "65 °Bx"), or a temperature ("350 F",
             "180 C fan", "gas mark 4").
-        to: the unit wanted: a unit ("mL"), a ratio ("g/L", "g per 100 g", "%", "% of solution", "ppm"), a scale ("C",
+        to: the unit wanted: a unit ("mL"), a ratio ("g/L", "g per 100 g", "%", "% of solution", "ppm", "°Bx"), a scale ("C",
             "C fan") or "gas mark".
         country: whose spoons and cups. Without one, spoons are read as 5 and 15 mL and a cup as 250; low to high then
             covers the countries and a step says so.
@@ -91,6 +92,9 @@ def convert(text: str, to: str, country: str | None = None, look_up: Lookup | No
     if not body or len(body) > 300:
         raise QuantityError("There is no quantity to convert: it would be such as 1 tsp salt per 3 US quart water.")
     gas, reading = _GAS.match(body), _TEMPERATURE.match(body)
+    if (degrees := given_brix(body)) is not None:
+        result, said = from_brix(degrees, wanted)
+        return Conversion(result.value, result.low, result.high, wanted, tuple(said))
     heat = _wants_heat(wanted)
     if gas is not None or (reading is not None and (reading["scale"] or reading["oven"])):
         if not heat:
@@ -99,6 +103,9 @@ def convert(text: str, to: str, country: str | None = None, look_up: Lookup | No
     if heat:
         raise QuantityError(f'"{body}" is no temperature: it would be such as 350 F, 180 C fan or gas mark 4.')
     strength = read_strength(body, country)
+    if WANTED_BRIX.match(wanted):
+        result, said = to_brix(strength, look_up)
+        return Conversion(result.value, result.low, result.high, "°Bx", tuple(said))
     if wanted in ("%", "% w/w", "% of solution", "ppm", "% w/v") or _WANTED_PARTS.search(wanted):
         return _ratio(strength, wanted, country, look_up)
     if strength.bottom is not None:
@@ -218,6 +225,8 @@ def _ratio(strength: Strength, wanted: str, country: str | None, look_up: Lookup
     if len(parts) != 2:
         raise QuantityError(f'"{wanted}" is no unit known here: it would be such as g/L.')
     top_unit, bottom_unit = _unit(parts[0], country), _unit(parts[1], country or strength.bottom.country)
+    if strength.bottom.kind == "count" and bottom_unit.kind == "volume":
+        raise QuantityError(f'"{said_of(strength.bottom)}" is a count, which no liquid is measured by: it would be by weight, such as g/kg.')
     top, top_steps = _as(strength.top, top_unit.kind, look_up)
     bottom, bottom_steps = _as(strength.bottom, bottom_unit.kind, look_up)
     result = top.over(bottom).times(bottom_unit.size).over(top_unit.size)

@@ -10,43 +10,14 @@ from proofpan.science.measures.definitions import country_named
 from proofpan.science.measures.densities import Density, Lookup, density
 from proofpan.science.measures.errors import QuantityError
 from proofpan.science.measures.heads import Head, Measure
+from proofpan.science.measures.intervals import Interval, shown
+from proofpan.science.measures.intervals import number as _number
 from proofpan.science.measures.lines import ParsedLine, parse_line, read_head, tidy, trailing_amount
+from proofpan.science.measures.pieces import piece_g
 from proofpan.science.measures.sizes import indefinite
 from proofpan.science.measures.tails import split_tail
 from proofpan.science.measures.words import LOOSE as LOOSE_UNITS
 from proofpan.science.measures.words import read_country
-
-
-@dataclass(frozen=True, slots=True)
-class Interval:
-    """A value with the least and most it may be."""
-
-    value: float
-    low: float
-    high: float
-
-    def times(self, other: "Interval") -> "Interval":
-        """Product of two independent intervals of numbers not below zero."""
-        return Interval(self.value * other.value, self.low * other.low, self.high * other.high)
-
-    def over(self, other: "Interval") -> "Interval":
-        """Quotient of two independent intervals of numbers above zero.
-
-        Raises:
-            QuantityError: when the divisor may be zero.
-        """
-        if other.low <= 0:
-            raise QuantityError("An amount of zero can't be divided by: it would be above zero.")
-        return Interval(self.value / other.value, self.low / other.high, self.high / other.low)
-
-    def scaled(self, factor: float) -> "Interval":
-        """All three times one number."""
-        return Interval(self.value * factor, self.low * factor, self.high * factor)
-
-    @property
-    def exact(self) -> bool:
-        """Whether low and high are the value."""
-        return self.high - self.low <= 1e-9 * abs(self.value)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,10 +52,11 @@ class Amount:
 
 @dataclass(frozen=True, slots=True)
 class Strength:
-    """An amount per another, or an amount alone."""
+    """An amount per another, or an amount alone; `percent` where it was written as a per cent."""
 
     top: Amount
     bottom: Amount | None
+    percent: bool = False
 
 
 _ARTICLE = re.compile(r"^(?:an?|each|every|the)\s+", re.IGNORECASE)
@@ -125,10 +97,6 @@ def _named(unit: str) -> str:
     return {"fl_oz": "fl oz", "l": "L", "ml": "mL", "dl": "dL", "cl": "cL"}.get(unit, unit)
 
 
-def _number(value: float) -> str:
-    return f"{value:.4g}"
-
-
 def _amount_text(low: float, high: float) -> str:
     return _number(low) if low == high else f"{_number(low)}–{_number(high)}"
 
@@ -157,11 +125,6 @@ def _term(measure: Measure, country: str | None) -> tuple[str, Interval, str]:
     if country is None and not one.exact:
         step += f"; no country is given, and a {SHOWN.get(measure.unit, measure.unit)} is {one.low:.4g} to {one.high:.4g} mL by country"
     return "volume", total, step
-
-
-def shown(x: Interval) -> str:
-    """A value with its interval in brackets where it has one."""
-    return _number(x.value) if x.exact else f"{_number(x.value)} ({_number(x.low)} to {_number(x.high)})"
 
 
 def _terms_size(terms: tuple[Measure, ...], country: str | None) -> tuple[str, Interval, list[str]]:
@@ -280,7 +243,7 @@ def read_strength(text: str, country: str | None = None) -> Strength:
         size = Interval((low + high) / 2, low, high)
         written = f"{_amount_text(low, high)} g"
         base = re.sub(r"\s*(?:weight|mass|by weight)$", "", base)
-        return Strength(Amount(written, item, "g", country, size), Amount("100 g", base, "g", country, Interval(100, 100, 100)))
+        return Strength(Amount(written, item, "g", country, size), Amount("100 g", base, "g", country, Interval(100, 100, 100)), percent=True)
     if turned := _FIRST_FOR.match(body):
         parts = [turned["top"], turned["bottom"]]
     else:
@@ -307,12 +270,12 @@ def as_grams(amount: Amount, look_up: Lookup | None = None) -> tuple[Interval, l
     """Grams of an amount, with the steps, by density where it was given by volume.
 
     Raises:
-        QuantityError: when its density is unknown, or it was counted.
+        QuantityError: when its density is unknown, or nobody knows what one of it weighs.
     """
     if amount.mass_g is not None:
         return amount.mass_g, [], None
     if amount.volume_ml is None:
-        raise QuantityError(f'"{said_of(amount)}" is a count: its weight is missing, in grams.')
+        return *_counted_g(amount), None
     found = density(amount.item, look_up) if amount.item else None
     if found is None:
         if not amount.item:
@@ -327,22 +290,32 @@ def as_grams(amount: Amount, look_up: Lookup | None = None) -> tuple[Interval, l
     return grams, [step], found
 
 
+def _counted_g(amount: Amount) -> tuple[Interval, list[str]]:
+    found = piece_g(amount.item, amount.unit, amount.country) if amount.item else None
+    if found is None:
+        raise QuantityError(f'"{said_of(amount)}" is a count, and no table here says what one weighs: give it in grams.')
+    one, said = found
+    grams = amount.size.times(one)
+    return grams, [said, f"{shown(amount.size)} × {shown(one)} g = {shown(grams)} g"]
+
+
 def as_ml(amount: Amount, look_up: Lookup | None = None) -> tuple[Interval, list[str]]:
     """Millilitres of an amount, with the steps, by density where it was given by weight.
 
     Raises:
-        QuantityError: when its density is unknown, or it was counted.
+        QuantityError: when its density is unknown, or nobody knows what one of it weighs.
     """
     if amount.volume_ml is not None:
         return amount.volume_ml, []
-    if amount.mass_g is None:
-        raise QuantityError(f'"{said_of(amount)}" is a count: its volume is missing, in mL.')
+    steps: list[str] = []
+    mass = amount.mass_g
+    if mass is None:
+        mass, steps = _counted_g(amount)
     found = density(amount.item, look_up) if amount.item else None
     if found is None:
         if not amount.item:
             raise QuantityError(f"What the {amount.shown} is of is missing, so it has no volume: name it, or give mL.")
         raise QuantityError(f"The density of {amount.item} is missing: give {amount.item} by volume, in mL.")
-    ml = amount.mass_g.over(Interval(found.value, found.low, found.high))
+    ml = mass.over(Interval(found.value, found.low, found.high))
     by = f"{_number(found.value)} g/mL ({_number(found.low)} to {_number(found.high)})"
-    step = f"{shown(amount.mass_g)} g {amount.item} ÷ {by} = {shown(ml)} mL"
-    return ml, [step]
+    return ml, [*steps, f"{shown(mass)} g {amount.item} ÷ {by} = {shown(ml)} mL"]
