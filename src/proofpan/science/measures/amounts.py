@@ -30,6 +30,7 @@ NUMBER = re.compile(rf"(?P<digits>{DIGITS})|(?P<spelt>(?:{SPELT})(?![\w-]))", re
 _SPELT_FORM = re.compile(rf"(?:(?P<whole>{_WORD}|\d+|an?)\s+and\s+)?(?:(?P<count>{_WORD}|an?)[\s-]+)?(?P<part>{_PART})$")
 _RANGE = re.compile(r"\s*(?:[-–]|\bto\b|\bor\b)\s*", re.IGNORECASE)
 _IN_THOUSANDS = re.compile(rf"(?:{_THOUSANDS})$")
+_POINT_OR_THOUSANDS = re.compile(r"[1-9]\d{0,2}\.\d{3}$")
 _DECIMAL_COMMA = re.compile(r"\d+,\d+$")
 _VULGAR = re.compile(VULGAR)
 _FRACTION = re.compile(rf"(?:(\d+){_JOIN})?(\d+)\s?{SLASH}\s?(\d+)$")
@@ -85,6 +86,8 @@ def doubt_of(text: str) -> str | None:
         return f'"{text.strip()}" read as thousands'
     if _DECIMAL_COMMA.match(text.strip()):
         return f'"{text.strip()}" read with a decimal comma'
+    if _POINT_OR_THOUSANDS.match(text.strip()):
+        return f'"{text.strip()}" read with a decimal point; in much of Europe it is thousands'
     return None
 
 

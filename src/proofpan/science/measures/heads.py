@@ -10,6 +10,7 @@ from lark.exceptions import UnexpectedInput
 from lark.lexer import Lexer
 
 from proofpan.science.measures.scanning import Scan, Scanned
+from proofpan.science.measures.words import VOLUMES, WEIGHTS
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +153,11 @@ class _Build(Transformer):
         return first + [s for other in more for s in other]
 
     def bare(self, amount: tuple[float, float], *seconds: list[Second]) -> Head:
-        return Head(amount[0], amount[1], "each", seconds=tuple(s for group in seconds for s in group))
+        said = tuple(s for group in seconds for s in group)
+        if amount[1] > 1 and len(said) == 1 and not said[0].about and not said[0].each and said[0].terms[0].unit in VOLUMES | WEIGHTS:
+            # "4 (6-ounce) salmon fillets": the bracket before the name is of each; "2 onions (300 g)" is another matter
+            return Head(amount[0], amount[1], "each", each=said[0].terms, implied_each=True)
+        return Head(amount[0], amount[1], "each", seconds=said)
 
     def things_alone(self, things: Measure, seconds: list[Second] | tuple[()] = ()) -> Head:
         return Head(things.low, things.high, things.unit, seconds=tuple(seconds), mods=things.mods)

@@ -86,7 +86,8 @@ _VAGUE = re.compile(
 _HEADING = re.compile(
     r"^(?:(?P<named>[^\d:]{1,60}):|to (?:serve|finish|garnish|decorate)|for\s+(?:the\s+)?(?!\w+ing\b)[a-z' -]{2,40}$)$", re.IGNORECASE
 )
-_LABEL = re.compile(r"^(?P<label>optional|to (?:serve|garnish|finish|decorate))\s*:\s*(?=\S)", re.IGNORECASE)
+_WHEN = r"optional|to (?:serve|garnish|finish|decorate)"
+_LABEL = re.compile(rf"^(?:(?P<label>{_WHEN})\s*:|\((?P<bracket>{_WHEN})\))\s*(?=\S)", re.IGNORECASE)
 _EQUIPMENT = re.compile(
     r"\b(?:baking|greaseproof|parchment|wax|kitchen)\s+(?:paper|parchment|foil)|\b(?:paper|muffin|cupcake)\s+(?:cases|liners)"
     r"|\bskewers?\b|\bparchment\b|\b(?:aluminium|aluminum)?\s*foil\b|\bcling\s?film|\bplastic wrap|\bkitchen string|\btoothpicks?"
@@ -103,6 +104,10 @@ _ONE_AS_LETTER = re.compile(
     r"|[lI|]\s+(?:cups?|tsp|tbsp|lb|oz|kg|pint)\b|[oO][.,]\d|\d+[oO]\s*(?:g|ml)\b)"
 )
 _TRAILING = re.compile(r"^(?P<item>[^\d(¼½¾⅐-⅞]*?[^\W\d_][^\d(¼½¾⅐-⅞]*?)\s*[,:–-]?\s+(?P<head>(?:about\s+|approx\.?\s+)?[\d¼½¾⅐-⅞].*)$")
+_TIMES_LAST = re.compile(r"\s+[x×]\s*(?=\d+$)", re.IGNORECASE)       # "eggs x 3"
+_COUNT_IN_BRACKETS = re.compile(r"^(?P<name>[^\d(),;]+?)\s*\((?P<count>[\d¼½¾⅐-⅞]+(?:\s?[-–]\s?\d+)?(?:\s+(?:extra-)?(?:large|medium|small))?)\)(?P<rest>.*)$")
+_SIZED_EACH = re.compile(r"^\s*(?P<size>extra-large|large|medium|small)\s*\((?P<measure>\d[^()]*)\)\s+(?=[^\W\d_])", re.IGNORECASE)
+_COUPLE = re.compile(r"^couple\s+(?:of\s+)?(?=[^\W\d_])", re.IGNORECASE)
 _FEW = re.compile(r"[1-9]|[1-4]\d")        # "eggs 2"; not "flour 00"
 _ODD_DIGITS = re.compile(
     r"(?!00\b|\d\d/\d\d\b)(?<![\d/])\d+(?:[.,/]\d+)?(?!\d)(?!\s?%)"
@@ -171,12 +176,12 @@ def read_head(text: str) -> tuple[Head | None, str, list[str]]:
 
 def trailing_amount(text: str) -> tuple[Head, str, list[str]] | None:
     """Such as "plain flour, 250 g": the amount at the end of the line."""
-    match = _TRAILING.match(text)
+    match = _TRAILING.match(_TIMES_LAST.sub(": ", text))
     if match is None:
         return None
     scan = Scan(match["head"])
     head, end = longest_head(scan)
-    apart = re.search(r"[,:–-]\s*$", text[: match.start("head")])
+    apart = re.search(r"[,:–-]\s*$", match.string[: match.start("head")])
     if head is None or scan.stopped or end < len(match["head"]) or (head.unit == "each" and not apart and not _FEW.fullmatch(match["head"])):
         return None
     return head, match["item"], scan.flags + ([] if apart or head.unit != "each" else ["the amount stands after the name"])
@@ -189,6 +194,7 @@ def _finish(text: str, head: Head | None, tail_text: str, country: str | None, f
     if of_each := _OF_EACH.match(tail_text.lstrip()):
         flags.append("the amount is of each of several")
         tail_text = tail_text.lstrip()[of_each.end() :]
+    head, tail_text = _each_in_brackets(head, tail_text)
     tail_text, seconds = _tail_seconds(tail_text)
     seconds = [s for s in seconds if head is None or s.terms[0].unit != "each" or s.terms[0].low != head.low]
     if head is not None and seconds:
@@ -203,6 +209,17 @@ def _finish(text: str, head: Head | None, tail_text: str, country: str | None, f
     if head is None:
         return _with_tail(ParsedLine(text), tail, flags, more)
     return _with_tail(_measured(text, head, tail, country, flags), tail, flags, more)
+
+
+def _each_in_brackets(head: Head | None, tail: str) -> tuple[Head | None, str]:
+    """Such as "2 medium (8 oz) sweet potatoes": the bracket before the name is of each."""
+    sized = _SIZED_EACH.match(tail)
+    if head is None or sized is None or head.unit != "each" or head.each is not None or head.high <= 1:
+        return head, tail
+    found = [x for x in _whole_measure(sized["measure"]) if not x.about and unit_known(x.terms[0].unit)]
+    if not found:
+        return head, tail
+    return replace(head, each=found[0].terms, implied_each=True), f" {sized['size']} {tail[sized.end() :]}"
 
 
 def _measured(text: str, head: Head, tail: Tail, country: str | None, flags: list[str]) -> ParsedLine:
@@ -337,7 +354,7 @@ def _parse(text: str, country: str | None) -> ParsedLine:
         flags.append(f'"{numbered[0].strip()}" read as the number of the line')
         body = body[numbered.end() :]
     if label := _LABEL.match(body):
-        more["note"], body = label["label"].lower(), body[label.end() :]
+        more["note"], body = (label["label"] or label["bracket"]).lower(), body[label.end() :]
     elif _HEADING.match(body) and not Scan(body).tokens:
         return ParsedLine(text, item=body.rstrip(": "), kind="heading")
     if part := _PART.match(body):
@@ -349,6 +366,9 @@ def _parse(text: str, country: str | None) -> ParsedLine:
     body = _MOD_FIRST.sub(r"\2 \1 ", body)
     if "part" not in more and (part := _PART.match(body)):
         more["part"], more["how"], body = part["part"].lower(), part["how"].strip(), part["rest"]
+    if couple := _COUPLE.match(body):
+        body = f"2 {body[couple.end() :]}"
+        flags.append(f'"{" ".join(couple[0].split())}" read as two')
     bound = _BOUNDS.match(body)
     if bound:
         body = body[bound.end() :]
@@ -372,9 +392,23 @@ def _agrees_anyway(body: str, country: str | None) -> bool:
     return "its two measures disagree" not in doubts
 
 
+def _amount_last(body: str) -> tuple[Head, str, list[str]] | None:
+    """An amount after the name: "Salt 5 g", "milk 250 ml, warm", "Onion (1 large), chopped"."""
+    if (counted := _COUNT_IN_BRACKETS.match(body)) is not None:
+        head, tail, doubts = read_head(f"{counted['count']} {counted['name']}{counted['rest']}")
+        if head is not None and head.unit == "each":
+            return head, tail, [*doubts, "the amount stands after the name"]
+    if (last := trailing_amount(body)) is not None:
+        return last
+    name, comma, rest = body.partition(",")
+    if not comma or (last := trailing_amount(name)) is None or last[0].unit == "each":
+        return None
+    return last[0], f"{last[1]},{rest}", last[2]
+
+
 def _with_amount(text: str, body: str, country: str | None, flags: list[str], more: dict[str, object], bound: str) -> ParsedLine:
     head, tail, doubts = read_head(body)
-    if head is None and (last := trailing_amount(body)) is not None:
+    if head is None and (last := _amount_last(body)) is not None:
         head, tail, doubts = last
     flags += doubts
     if head is None:

@@ -39,12 +39,14 @@ MODIFIERS = frozenset(
 )
 ABOUTS = frozenset(["about", "approx", "approximately", "roughly", "around", "circa", "ca", "nearly", "almost"])
 _WORD = re.compile(r"[^\W\d_]+")
+_SMALL_UNIT = re.compile(r"\s*(?:g|gr|grams?|ml|mL)\b")      # of these nobody writes thousandths
 _SIZE = re.compile(
     rf"(?P<size>(?:{NUMBER.pattern.replace('?P<digits>', '?:').replace('?P<spelt>', '?:')})"
     r"(?:\s*(?:[-–]|to)\s*\d+(?:[.,/]\d+)?[¼½¾]?)?[\s-]*"
     r"(?:(?:" + "|".join(sorted((w for w in LENGTHS if w != "in"), key=len, reverse=True)) + r"|in)\b\.?|[\"″”]))",
     re.IGNORECASE,
 )
+_SIZE_ALSO = re.compile(r"\s*/\s*\d+(?:[.,]\d+)?[¼½¾]?[\s-]*(?:cm|mm|inch(?:es)?|in\b|[\"″”])", re.IGNORECASE)     # "9in/23cm"
 _SPACE_OR_HYPHEN = re.compile(r"[\s-]*")
 _BEFORE_NUMBER = re.compile(r"\s*(?:about\s+|an?\s+)?")
 _OF_A = re.compile(r"\s+(?:of\s+)?an?\b|\s+of\b", re.IGNORECASE)
@@ -104,7 +106,8 @@ class Scan:
     def _number(self) -> None:
         text, last = self.text, self._last()
         if last in ("", "NUM", "X", "ABOUT") and (size := _SIZE.match(text, self.at)):
-            self._put("SIZE", " ".join(size["size"].split()), size.end())
+            also = _SIZE_ALSO.match(text, size.end())
+            self._put("SIZE", " ".join(size["size"].split()), also.end() if also else size.end())
             return
         match = NUMBER.match(text, self.at)
         if match is None:
@@ -131,7 +134,7 @@ class Scan:
         if last == "LOOSE" or (last == "COUNT"):
             self.stopped = True
             return
-        if doubt := doubt_of(match[0]):
+        if (doubt := doubt_of(match[0])) and ("point" not in doubt or _SMALL_UNIT.match(text, end)):
             self.flags.append(doubt)
         value = value_of(match[0])
         self._put("NUM", value, end)

@@ -157,7 +157,7 @@ def split_tail(text: str, bought: bool = False) -> Tail:
     item = _END.sub("", text[:cut]).strip() if taken < len(pieces) else text.strip()
     after = text[cut:].strip(" ,;") if taken < len(pieces) else ""
     if after:
-        (notes if re.match(r"(?:or|see|about)\b", after, re.IGNORECASE) else preps).insert(0, after)
+        (notes if re.match(r"(?:or|see|about|such as|e\.?g\.?|preferably|ideally)\b", after, re.IGNORECASE) else preps).insert(0, after)
     if (mixed := _MIXED.search(item)) and mixed.start() > 0:
         preps.insert(0, item[mixed.end() :].strip(" ,;"))
         item = item[: mixed.start()]

@@ -99,7 +99,7 @@ LOOSE = frozenset(
 CONTAINERS = frozenset(
     ["tin", "jar", "bottle", "packet", "sachet", "pouch", "bag", "box", "carton", "tub", "pot", "tube", "punnet", "container"]
 )
-SIZEABLE = CONTAINERS | frozenset(["piece", "knob", "block", "bar", "bunch", "head", "bulb", "loaf", "ball", "wedge"])
+SIZEABLE = CONTAINERS | frozenset(["piece", "knob", "block", "bar", "bunch", "head", "bulb", "loaf", "ball", "wedge", "sheet"])
 VESSELS = frozenset(["glass", "mug", "bowl", "katori", "teacup", "spoon", "thumb", "tot", "shot", "jigger", "wineglass"])
 VOLUMES = frozenset(
     ["tsp", "tbsp", "dessertspoon", "cup", "fl_oz", "pint", "quart", "gallon", "gill", "ml", "cl", "dl", "l", "peck", "bushel"]
