@@ -26,6 +26,10 @@ RULES: tuple[Rule, ...] = (
 STOPPING = frozenset(["unused", "unlisted", "divided", "prep", "oven_after", "times", "yield", "measures"])
 
 
+# while one of these stands, what went in can't be summed, so that no weight of what comes out is held against it
+UNSETTLING = frozenset(["unused", "unlisted", "measures"])
+
+
 class Finding(Doc):
     """One thing that would trip a reader; `stops` when it is serious enough that the text shouldn't be published as it stands."""
 
@@ -46,13 +50,16 @@ def audit(given: Any, version: Any = None) -> tuple[Finding, ...]:
     """
     recipe, line_of = _recipe(given, version)
     page = read_page(recipe)
-    found = []
-    for rule in RULES:
-        for kind, place, name, says, fix in rule(page):
-            where = f"step {name}" if place == "step" else name if place == "ingredient" else place
-            found.append(Finding(line=line_of(place, name), where=where, kind=kind, says=says, fix=fix,
-                                 stops=kind in STOPPING))
+    found = [_finding(f, line_of) for rule in RULES for f in rule(page)]
+    if not any(f.kind in UNSETTLING for f in found):
+        found += [_finding(f, line_of) for f in audit_yields.masses(page)]
     return tuple(sorted(found, key=lambda f: (f.line or 0, f.kind)))
+
+
+def _finding(found: tuple[str, str, str, str, str], line_of: Callable[[str, str], int | None]) -> Finding:
+    kind, place, name, says, fix = found
+    where = f"step {name}" if place == "step" else name if place == "ingredient" else place
+    return Finding(line=line_of(place, name), where=where, kind=kind, says=says, fix=fix, stops=kind in STOPPING)
 
 
 def _recipe(given: Any, version: Any) -> tuple[Recipe, Callable[[str, str], int | None]]:

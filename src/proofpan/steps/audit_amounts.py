@@ -35,7 +35,7 @@ def divided(page: Page) -> Found:
             shares += [(FRACTION_WORDS[m[1].casefold()], m[1], step.id) for m in re.finditer(
                 rf"(?<![\w-])({_PARTS})\s+(?:of\s+)?(?:the\s+)?{named}", step.do, re.I)]
             rest = rest or bool(re.search(rf"{_REST}\s+(?:the\s+)?{named}", step.do, re.I))
-        yield from _spooned_parts(page, item)
+        yield from _spooned_parts(page, item, shares, rest)
         yield from _shares(item.name, item.line.text, shares, rest)
         yield from _parts(item.name, item.line.text, parts, shares, rest, listed)
 
@@ -43,7 +43,7 @@ def divided(page: Page) -> Found:
 _SPOONED = rf"(?P<n>{NUMBER})\s*(?P<unit>cups?|tbsp|tablespoons?|tsp|teaspoons?)\)?\s+(?:of\s+)?(?:the\s+)?"
 
 
-def _spooned_parts(page: Page, item: Item) -> Found:
+def _spooned_parts(page: Page, item: Item, shares: list[tuple[float, str, str]], rest: bool) -> Found:
     """Cups and spoons of one ingredient in the method add up to those on the list."""
     from proofpan.science.measures.words import unit_of
 
@@ -55,9 +55,13 @@ def _spooned_parts(page: Page, item: Item) -> Found:
         for m in re.finditer(_SPOONED + mention(item), step.do, re.I):
             parts.setdefault(unit_of(m["unit"]) or "", []).append((number_of(m["n"]), step.id))
     for unit, found in parts.items():
-        total = sum(n for n, _ in found)
-        if unit in listed and len(found) > 1 and abs(total - listed[unit]) > 0.02 * listed[unit]:
-            said = " + ".join(fraction_text(n) for n, _ in found)
+        if unit not in listed:
+            continue
+        total = sum(n for n, _ in found) + sum(s for s, _, _ in shares) * listed[unit]
+        over = total > 1.02 * listed[unit] and len(found) + len(shares) > 1
+        under = total < 0.98 * listed[unit] and len(found) > 1 and not rest and not shares
+        if over or under:
+            said = " + ".join([*(words for _, words, _ in shares), *(fraction_text(n) for n, _ in found)])
             yield ("divided", "step", found[-1][1], f"The {item.name} doesn't add up in {unit}s: {said} = {fraction_text(total)} in the method, "
                    f"{fraction_text(listed[unit])} in the list ({quoted(item.line.text)}).", "Mend the list or the parts.")
 
@@ -122,10 +126,11 @@ def _parts(name: str, line: str, parts: list[tuple[float, str, str]], shares: li
         return
     total = sum(p[0] * (1000 if p[1].lower() in ("kg", "l") else 1) for p in parts)
     low, high = grams
-    over = total > high * 1.02
+    over = total + sum(s for s, _, _ in shares) * low > high * 1.02
     under = total < low * 0.98 and not rest and not shares and len(parts) > 1
     if over or under:
-        said = " + ".join(f"{p[0]:g}" for p in parts)
+        said = " + ".join([*(words for _, words, _ in shares), *(f"{p[0]:g}" for p in parts)])
+        total += sum(s for s, _, _ in shares) * low
         unit = "g" if parts[0][1].lower() in ("g", "kg") else "mL"
         yield ("divided", "step", parts[-1][2],
                f"The {name} doesn't add up: {said} = {total:g} {unit} in the method, {high:g} {unit} in the list ({quoted(line)}).",

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from proofpan.steps.audit_words import EVERYTHING, Item, Page
+from proofpan.steps.audit_words import EVERYTHING, Item, Page, words_of
 from proofpan.study.errors import quoted
+from proofpan.study.lines import amount_of_line
 
 Found = Iterator[tuple[str, str, str, str, str]]     # kind, place, name, says, fix
 
@@ -19,9 +20,9 @@ RANGE = re.compile(
 CUE = re.compile(r"\b(until|till|when|once|as soon as|before it|so that it)\b", re.I)
 HEATS_OVEN = re.compile(r"\b(?:pre-?heat|heat|turn on|set|light)\b[^.;]{0,30}\boven\b|\boven\b[^.;]{0,20}\b(?:on to|to heat|on at)\b", re.I)
 BAKES = re.compile(r"\b(bake[sd]?|baking|roast(?:ed|ing|s)?)\b(?!\s+(?:paper|parchment|tray|sheet|powder|soda|tin|dish))", re.I)
-SIZED = r"(tray|sheet|tin|pan|dish|skillet|casserole|mould|ramekin|saucepan|pot|frame|wok|griddle)"
+SIZED = r"(tray|sheet|tin|pan|dish|skillet|casserole|mould|ramekin|saucepan|pot|frame|griddle)"
 SIZE = re.compile(
-    r"\d+(?:[.,]\d+)?\s*(?:cm|mm|in\b|inch(?:es)?|\"|litres?|liters?|l\b|L\b|ml\b|mL\b|quarts?|-?hole|GN)|\bGN\b|\blarge\b.{0,12}\bwide\b",
+    r"\d+(?:[.,]\d+|[¼½¾])?[\s-]*(?:cm|mm|in\b|inch(?:es)?|\"|litres?|liters?|l\b|L\b|ml\b|mL\b|quarts?|-?hole|GN)|\bGN\b|\blarge\b.{0,12}\bwide\b",
     re.I,
 )
 
@@ -34,11 +35,29 @@ def unused(page: Page) -> Found:
         if page.first_use(item) is None:
             yield ("unused", "ingredient", item.line.text, f"{quoted(item.name)} is listed and never used in the method.",
                    "Say where it goes, or take it off the list.")
+        elif part := _part_unused(page, item):
+            yield ("unused", "ingredient", item.line.text, f"The {part} of {quoted(item.name)} is listed and never used in the method.",
+                   f"Say where the {part} goes, or take it off the list.")
+
+
+_ZEST_AND_JUICE = ({"zest", "rind", "peel"}, {"juice"})
+
+
+def _part_unused(page: Page, item: Item) -> str | None:
+    """Of a fruit whose zest and juice are both listed, the one that no step names; none where the steps name neither."""
+    listed = set(words_of(item.line.text))
+    if not all(words & listed for words in _ZEST_AND_JUICE):
+        return None
+    said = {w for words in page.step_words for w in words}
+    said |= {"juice"} if "squeeze" in said else set()
+    missing = [words & listed for words in _ZEST_AND_JUICE if not words & said]
+    return missing[0].pop() if len(missing) == 1 else None
 
 
 def out_of_order(page: Page) -> Found:
     """Ingredients stand in the order in which they are used."""
-    uses = [(item, n) for item in page.items if (n := page.first_use(item)) is not None]
+    # what bears no amount (salt, oil for frying) is listed at the end as often as in its place
+    uses = [(item, n) for item in page.items if amount_of_line(item.line.text) and (n := page.first_use(item)) is not None]
     while True:
         crossings = {
             i: sum((i < j and uses[i][1] > uses[j][1]) or (i > j and uses[i][1] < uses[j][1]) for j in range(len(uses)))
@@ -79,7 +98,8 @@ def prepared_twice(page: Page) -> Found:
 
 def _reach(item: Item) -> str:
     """An ingredient as the object of a verb, alone or in a run of others."""
-    return rf"[^.;]{{0,40}}?\b{re.escape(item.telling[-1])}"
+    names = "|".join(re.escape(w) for w in (item.telling[-1], *item.kinds))
+    return rf"[^.;]{{0,40}}?\b(?:{names})"
 
 
 _INDEFINITE = re.compile(r"\b(?:an?|another|two|three|four|2|3|4)\s+(?:[\w×.-]+\s+){0,4}$", re.I)
@@ -96,6 +116,9 @@ _OVEN_VESSEL = re.compile(r"\b(?:tray|sheet"
 _ON_HOB = re.compile(r"(?:^|[.;:]\s+|,\s+|\bthen\s+|\band\s+)(?:gently\s+|slowly\s+|lightly\s+)?(?:fry"
                      r"|deep-fry|saut[eé]|simmer|boil|melt|poach|toast|sear|"
                      r"warm|sizzle|parboil|blanch)\b(?!\s+(?:in the oven|the oven))", re.I)
+
+
+_TAKEN = re.compile(r"\bthe (tin|tray|dish|mould|ramekin)s?\b", re.I)
 
 
 def vessels(page: Page) -> Found:
@@ -118,6 +141,10 @@ def vessels(page: Page) -> Found:
             yield ("vessel", "step", where, f"The {noun} of step {where} has no size.",
                    f"Give the {noun}'s size in cm, or what it holds in litres.")
             return
+    if not sized and not first and (taken := _TAKEN.search(page.text)) is not None:
+        where = next(step.id for _, step in page.steps() if taken[0] in step.do)
+        yield ("vessel", "step", where, f"Step {where} takes the {taken[1].lower()} as known, and it is named nowhere.",
+               f"Name the {taken[1].lower()} on the list of kit or in the step, with its size.")
 
 
 def _nouns(page: Page) -> tuple[set[str], dict[str, str]]:
@@ -159,6 +186,10 @@ def _bakes(text: str, has_oven: bool) -> bool:
     return bool(has_oven or re.search(r"\b(?:bake|roast)\b", text, re.I) and not re.search(r"\bblind-bake later\b", text))
 
 
+_TAKES_TIME = re.compile(r"(?:^|[.;,]\s+|\bthen\s+|\band\s+)(?:gently\s+|slowly\s+|lightly\s+)?(?:bake|roast|simmer|boil|fry|saut[eé]|sear|poach|steam"
+                         r"|grill|chill|freeze|rest|prove|proof|knead|soak|marinate)\b", re.I)
+
+
 def times_without_range_or_cue(page: Page) -> Found:
     """Every time has a range and a cue."""
     for _, step in page.steps():
@@ -166,7 +197,9 @@ def times_without_range_or_cue(page: Page) -> Found:
         cue = CUE.search(step.do) is not None or step.until is not None
         ranged = RANGE.search(step.do) is not None or (step.minutes is not None and step.minutes[0] != step.minutes[1])
         text_timed = TIME.search(step.do) is not None
-        if not timed and cue and (step.until is not None or not _only_condition(step.do)):
+        if not timed and not cue and _TAKES_TIME.search(HEATS_OVEN.sub(" ", step.do)):
+            yield ("time", "step", step.id, f"Step {step.id} has neither a time nor a cue: “{step.do[:30].strip()}”.", "Write it as 10–13 minutes, until …")
+        elif not timed and cue and (step.until is not None or not _only_condition(step.do)):
             yield ("time", "step", step.id, f"Step {step.id} has a cue and no time: a reader can't tell how long, in minutes.",
                    "Give a range of minutes beside the cue.")
         elif timed and not cue and not ranged:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from functools import lru_cache
 
-from proofpan.steps.audit_words import EVERYTHING, Page, singular, words_of
+from proofpan.steps.audit_words import EVERYTHING, Page, kinds_of, singular, words_of
 
 Found = Iterator[tuple[str, str, str, str, str]]     # kind, place, name, says, fix
 
@@ -16,6 +16,10 @@ _AMBIGUOUS = frozenset([
     "port", "preserve", "roe", "sage", "sole", "spirit", "sprout", "starch", "steak", "til", "whey", "wrap", "water", "tea", "pesto",
     "salsa", "marmalade", "mayonnaise", "mayo", "hummus", "houmous", "muesli", "granola", "tortilla", "pasta", "sausage", "snail", "caster",
     "russet", "balsamic", "jasmine", "serrano", "romano", "sourdough", "orange", "lime", "burdock", "cherry", "crab", "spread", "corn",
+    "sprinkle", "jimmy", "frank", "devon", "kidney", "grit", "boudoir", "snag", "banger", "rasher",
+    "bagel", "biscuit", "brioche", "butterscotch", "chapati", "chapatti", "chutney", "ciabatta", "cracker", "croissant", "crumpet", "custard", "dukkah",
+    "focaccia", "fondant", "gingernut", "gingersnap", "gnocchi", "guacamole", "honeycomb", "membrillo", "meringue", "muffin", "oatcake", "pav",
+    "phulka", "pickle", "pretzel", "roti", "shortbread", "toffee", "tzatziki", "wafer",
 ])
 _KINDS = frozenset(["bean", "noodle", "chocolate", "berry", "nut", "muscovado", "biscuit", "lentil"])    # names only with a word before them
 _VERBS = frozenset(["cream", "salt", "oil", "butter", "flour", "sugar", "pepper", "mustard", "juice", "honey", "milk", "water"])
@@ -42,6 +46,7 @@ _FOR_THE_TIN = re.compile(r"\b(?:for|to (?:grease|dust|line|oil|butter|flour|gla
                           r"|\bto (?:dust|grease|glaze)\b", re.I)
 _BARE = {"floured": "flour", "buttered": "butter", "oiled": "oil", "salted": "salt", "sugared": "sugar", "peppered": "pepper"}
 _OF_THE_FIRST = frozenset(["powder", "seed", "leaf", "juice", "zest", "peel", "mixture", "sauce", "paste"])     # lemon juice comes of the lemon
+_BEANS_AS_KIT = re.compile(r"\b(?:baking|ceramic) beans\b", re.I)
 MOST_WORDS = 3
 
 
@@ -59,6 +64,9 @@ def unlisted(page: Page) -> Found:
     if EVERYTHING.search(page.text) and len(page.items) < 2:
         return
     listed = {w for item in page.items for w in words_of(item.line.text)} | {w for item in page.items for w in item.full}
+    listed |= {w for item in page.items for w in kinds_of(item.name)}
+    if _BEANS_AS_KIT.search(f"{page.text} {' '.join(page.recipe.equipment)}"):
+        listed |= {"bean"}
     made = set(words_of(page.recipe.makes or ""))
     seen: set[str] = set()
     for _, step in page.steps():

@@ -48,6 +48,7 @@ class Item:
     full: tuple[str, ...]
     telling: tuple[str, ...]      # without qualifiers: "fine salt" → salt
     own: tuple[str, ...]          # telling words that no other ingredient bears
+    kinds: tuple[str, ...] = ()   # what a step may call it that no other ingredient is: rump steak → beef, meat
 
     @property
     def name(self) -> str:
@@ -77,7 +78,7 @@ class Page:
 
         A full name counts before a telling word; a word that several bear counts only when the item's own words are nowhere.
         """
-        for wanted, together in ((item.full, True), (item.own, False), (item.telling, False)):
+        for wanted, together in ((item.full, True), (item.own, False), (item.telling, False), (item.kinds, False)):
             if not wanted:
                 continue
             for n, words in enumerate(self.step_words):
@@ -97,10 +98,29 @@ def read_page(recipe: Recipe) -> Page:
     named = [tuple(words_of(i.item)) or (i.item.casefold(),) for i in recipe.ingredients]      # an item in another script has no words here
     telling = [tuple(w for w in n if w not in QUALIFIERS and singular(w) not in QUALIFIERS) or n for n in named]
     items = []
+    kinds = [kinds_of(line.item) for line in recipe.ingredients]
     for k, line in enumerate(recipe.ingredients):
         others = {w for j, t in enumerate(telling) if j != k for w in t}
-        items.append(Item(line, named[k], telling[k], tuple(w for w in telling[k] if w not in others)))
+        alone = kinds[k] - others - {w for j, more in enumerate(kinds) if j != k for w in more}
+        items.append(Item(line, named[k], telling[k], tuple(w for w in telling[k] if w not in others), tuple(sorted(alone))))
     return Page(recipe, tuple(items), tuple(tuple(words_of(s.do)) for s in recipe.method))
+
+
+# what a method calls an ingredient by its kind alone (common practice, no source)
+_KINDS = frozenset(["beef", "lamb", "pork", "veal", "chicken", "turkey", "duck", "venison", "meat", "bird", "fish", "seafood", "cheese", "pasta",
+                    "noodle", "nut", "bean", "mushroom", "chocolate", "rice", "stock", "wine", "berry"])
+_BY_CATEGORY = {"meat": {"meat"}, "poultry": {"meat", "bird"}, "fish": {"fish", "seafood"}, "shellfish": {"seafood"}, "cheese": {"cheese"},
+                "pasta": {"pasta"}, "nut": {"nut"}, "mushroom": {"mushroom"}, "chocolate": {"chocolate"}, "stock": {"stock"}}
+
+
+def kinds_of(name: str) -> set[str]:
+    """The kinds by which a step may call an ingredient, from the pantry: rump steak is beef and meat, penne is pasta."""
+    from proofpan.science.foods import look_up
+
+    food = look_up(name)
+    if food is None:
+        return set()
+    return set(words_of(f"{food.key} {food.name}")) & _KINDS | _BY_CATEGORY.get(food.category, set())
 
 
 def mention(item: Item) -> str:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from proofpan.steps.audit_words import EVERYTHING, Page, words_of
 from proofpan.steps.observing import number_in
 from proofpan.study.errors import quoted
+from proofpan.study.recipe import Step
 
 Found = Iterator[tuple[str, str, str, str, str]]
 
@@ -58,25 +59,40 @@ _NOT_PIECES = {"minute", "hour", "min", "cm", "mm", "g", "ml", "batch", "tray", 
 
 
 def yields(page: Page) -> Found:
-    """What the text cuts, rolls or divides into is what the recipe makes; pieces weigh what went in; no more comes out than went in."""
+    """What the text cuts, rolls or divides into is what the recipe makes."""
+    for _, step, number, m in _divisions(page):
+        if _another_number(page, m, number):
+            yield ("yield", "step", step.id, f"Step {step.id} comes to {number} {m['noun']}, and the recipe makes {quoted(page.recipe.makes or '')}.",
+                   "Mend the yield or the number.")
+
+
+def masses(page: Page) -> Found:
+    """Pieces weigh what went in, and no more comes out than went in; only where the list itself is in order, since its sum is what is held against."""
     makes = page.recipe.makes
-    count = number_in(makes) if makes else None
-    if not makes or not count:
+    if not makes or not number_in(makes):
         return
-    went_in = _mass_in(page)
-    yield from _too_much(makes, count, went_in)
-    if re.search(r"\d\s*(?:g|kg|ml|l|litres?)\b", makes, re.I):
+    yield from _too_much(makes, _mass_in(page))
+    for at, step, number, m in _divisions(page):
+        if not _another_number(page, m, number):
+            yield from _pieces_weigh(step.id, number, m["tail"], _mass_in(page, until=at))
+
+
+def _divisions(page: Page) -> Iterator[tuple[int, Step, int, re.Match[str]]]:
+    """Where a step cuts, rolls or divides into so many; none where the yield is by weight or volume."""
+    makes = page.recipe.makes
+    if not makes or not number_in(makes) or re.search(r"\d\s*(?:g|kg|ml|l|litres?)\b", makes, re.I):
         return
     for at, step in page.steps():
         for m in _INTO.finditer(step.do):
             number = NUMBER_WORDS.get(m["n"].lower()) or int(m["n"])
             noun = words_of(m["noun"])
-            if not noun or number < 2 or (noun[0] in _NOT_PIECES and noun[0] not in words_of(makes)):
-                continue
-            if number != count and _is_the_yield(page, m, noun[0], makes):
-                yield ("yield", "step", step.id, f"Step {step.id} comes to {number} {m['noun']}, and the recipe makes {quoted(makes)}.",
-                       "Mend the yield or the number.")
-            yield from _pieces_weigh(step.id, number, m["tail"], _mass_in(page, until=at))
+            if noun and number >= 2 and (noun[0] not in _NOT_PIECES or noun[0] in words_of(makes)):
+                yield at, step, number, m
+
+
+def _another_number(page: Page, match: re.Match[str], number: int) -> bool:
+    makes = page.recipe.makes or ""
+    return number != number_in(makes) and _is_the_yield(page, match, words_of(match["noun"])[0], makes)
 
 
 def _pieces_weigh(step: str, number: int, tail: str, went_in: Mass | None) -> Found:
@@ -114,7 +130,7 @@ def _is_the_yield(page: Page, match: re.Match[str], noun: str, makes: str) -> bo
     return noun in _PIECES or _SHAPES.search(clause) is not None
 
 
-def _too_much(makes: str, count: float, went_in: Mass | None) -> Found:
+def _too_much(makes: str, went_in: Mass | None) -> Found:
     found = re.search(r"(\d+(?:[.,]\d+)?)\s*(kg|g|l|L|litres?|mL|ml)\b", makes)
     if found is None or went_in is None:
         return
