@@ -57,8 +57,9 @@ def to_brix(strength: Strength, look_up: Lookup | None) -> tuple[Interval, list[
         return _of_syrup(sugar, strength, steps, look_up)
     if in_what not in ("", "water"):
         raise QuantityError(f'"{strength.bottom.item}" isn\'t water: degrees Brix would be such as 200 g sugar per 100 g water, or per litre of syrup.')
+    more: list[str] = []
     if strength.bottom.mass_g is not None:
-        water, more = strength.bottom.mass_g, []
+        water = strength.bottom.mass_g
     else:
         water, more = as_ml(strength.bottom, look_up)
         more.append(f"{shown(water)} mL water weigh {shown(water)} g")
