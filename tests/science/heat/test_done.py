@@ -8,10 +8,22 @@ from proofpan.science import heat
 ROOT = heat.food_material({"water": 0.79, "protein": 0.02, "carbohydrate": 0.17, "fibre": 0.02})
 
 
-@pytest.mark.parametrize("dish", ["baked custard", "batter in oil", "bread crust", "risotto, stirred", "caramel sauce"])
+UNSUITED = """baked custard; crème brûlée; flan; lemon curd; cheesecake; quiche; omelette; scrambled eggs; hollandaise; béchamel; gravy; risotto, stirred;
+polenta; mashed potatoes; stir-fried beef; curry; stew; soup; batter in oil; tempura; french fries; doughnuts; bread crust; sourdough loaf; pizza; seeded oat
+crackers; shortbread; apple pie; sponge cake; muffins; soufflé; pavlova; caramel sauce; strawberry jam; rice; pasta; dal; lasagne; popcorn; granola;
+pork crackling"""
+SUITED = """potato; roast potatoes; carrot; beetroot; celeriac; chicken breast; chicken thigh; salmon fillet; cod; pork loin; roast beef; leg of lamb;
+meatballs; meat loaf; fish cakes; burger; sausages; tofu; bean curd; boiled egg; pumpkin; parsnips; breadfruit; veal sweetbreads"""
+
+
+@pytest.mark.parametrize("dish", [d.strip() for d in UNSUITED.split(";")])
 def test_no_figure_for_what_the_model_does_not_describe(dish):
     with pytest.raises(heat.HeatError, match="No sum for this; cross-test it"):
-        heat.target(dish)
+        heat.refuse_unsuited(dish)
+
+
+def test_pieces_that_conduct_are_not_refused_for_a_word():
+    heat.refuse_unsuited(*(d.strip() for d in SUITED.split(";")))
 
 
 def test_targets_that_keep_people_safe_carry_the_caution_and_start_at_the_authority_s_figure():

@@ -1,7 +1,7 @@
 """Heat: what a food is to heat, how a piece warms, when it is done, and how sure that is in another kitchen."""
 
 from .components import FoodProperties, component_property, composition_fractions, food_property, ice_fraction
-from .doneness import NO_SUM, TOGETHER, Target, Window, core_target, refuse_unsuited, target, targets, wanted_targets, window
+from .doneness import TOGETHER, Target, Window, core_target, target, targets, wanted_targets, window
 from .errors import HeatError
 from .fit import PARAMETERS as FIT_PARAMETERS
 from .fit import Estimate, OvenFit, fit_log
@@ -28,6 +28,7 @@ from .series import (
 from .stages import Stage, StageKind, stage, stage_kinds
 from .steam import boiling_point_at_pressure_c, boiling_point_c, saturation_pressure_kpa, standard_pressure_kpa
 from .transfer import nusselt, radiation_coefficient_w_m2k
+from .unsuited import NO_SUM, refuse_unsuited
 
 __all__ = [
     "CAUTION",

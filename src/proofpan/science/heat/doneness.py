@@ -15,19 +15,8 @@ from .errors import HeatError
 from .lethality import equivalent_minutes
 from .march import Cooked
 from .safety import CAUTION
+from .unsuited import refuse_unsuited
 
-NO_SUM = "No sum for this; cross-test it."
-_UNSUITED = {
-    "custard": "it sets by a few degrees while it is still flowing", "stirred": "stirring moves the heat, not conduction",
-    "sauce": "stirring moves the heat, not conduction", "soup": "it is stirred by its own warmth", "batter": "it sets, swells and fries at once",
-    "crust of bread": "it swells and dries while it browns", "bread crust": "it swells and dries while it browns",
-    "soufflé": "it rises while it sets", "souffle": "it rises while it sets", "risotto": "stirring moves the heat, not conduction",
-    "caramel": "it is a reaction in a stirred melt", "scrambled": "stirring moves the heat, not conduction",
-    "stew": "stirring moves the heat, not conduction", "deep-fried": "its crust boils off while oil comes in",
-    "deep fried": "its crust boils off while oil comes in", "mousse": "it is foam, and sets by cold",
-    "quiche": "it sets by a few degrees while it is still flowing",
-    "popcorn": "it bursts", "meringue": "it dries rather than warms", "porridge": "stirring moves the heat, not conduction",
-}
 TOGETHER = {"tender": ("starch swollen", "potato softened")}  # a starchy root that a knife goes into
 _SAFE_TARGETS = ("poultry", "fish", "pork", "minced", "salmonella", "reheated", "beef", "egg")
 BROWNING_CAUTION = "Starchy food browned dark holds more acrylamide: gold, not brown (Commission Regulation (EU) 2017/2158)."
@@ -95,17 +84,6 @@ def core_target(least_c: float, most_c: float | None = None) -> Target:
         raise HeatError(f"The upper end of a core temperature ({most_c:g} °C) must be above the lower ({least_c:g} °C).")
     end = "" if most_c is None else f" to {most_c:g}"
     return Target(f"core {least_c:g}{end} °C", "core", least_c, most_c, "°C", None, None, "as asked", "as asked", "as asked", (CAUTION,))
-
-
-def refuse_unsuited(*words: str) -> None:
-    """Stop at a dish that conduction doesn't describe, in whatever words it is named.
-
-    Raises: HeatError: "No sum for this; cross-test it", and why.
-    """
-    text = " ".join(words).lower()
-    for word, why in _UNSUITED.items():
-        if word in text:
-            raise HeatError(f"{NO_SUM} In {word}, {why}.")
 
 
 def wanted_targets(names: Iterable[str]) -> tuple[Target, ...]:
