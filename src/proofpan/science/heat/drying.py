@@ -59,9 +59,9 @@ def step(field: Field, dt: float, around: tuple[Surroundings, Surroundings]) -> 
     def summed(a: NDArray[np.float64], b: NDArray[np.float64], c: NDArray[np.float64], d: NDArray[np.float64]) -> NDArray[np.float64]:
         return dt / 2 * (a + b) + (c + d) / 2
 
-    vapour = summed(first.vapour, second.vapour, turned1.vapour, turned2.vapour)
     # rounding too would part a cube's sides, since what happens along the first size is taken for all
-    water = f.evened(f.water - vapour / f.volume)
+    vapour = f.evened(summed(first.vapour, second.vapour, turned1.vapour, turned2.vapour))
+    water = f.water - vapour / f.volume
     return Dried(
         f.evened(_temperature(f, after, water)), water, np.abs(k1 + k2) / 2, float(np.abs(f.water - water).max()) / m.water_kg_m3,
         float(np.abs(water - water1).max()) / m.water_kg_m3, -float(min(water.min(), water1.min())) / m.water_kg_m3,

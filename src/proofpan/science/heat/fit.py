@@ -107,7 +107,7 @@ class _Model:
             full[1 + k + j, p] -= _STEPS[p]
         pieces, stage = self.of(full)
         cells = {1: 24, 2: 16, 3: 12}[len(self.piece.axes)]
-        cooked = cook(pieces, self.material, [stage], self.start_c, tolerance_c=0.01, cells=cells, longest_step_s=stage.minutes * 60 / 100)
+        cooked = cook(pieces, self.material, [stage], self.start_c, tolerance_c=0.02, cells=cells, longest_step_s=stage.minutes * 60 / 100)
         curves = cooked.core_at(self.t)
         jacobian = (curves[:, 1 : 1 + k] - curves[:, 1 + k :]) / (2 * _STEPS[self.at])
         self.last = key, (curves[:, 0], jacobian)

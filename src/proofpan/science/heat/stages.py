@@ -13,7 +13,7 @@ from .errors import HeatError
 from .steam import boiling_point_c, saturation_pressure_kpa, standard_pressure_kpa
 from .surface import Surroundings
 
-ROOM_VAPOUR_KPA = 1.2  # 21 °C at half saturation
+ROOM_VAPOUR_KPA = 1.2  # 21 °C at half saturation; an oven holds the steam of what is in it (stages.csv)
 TRAY_LOAD_WEAKENS = 0.15  # a full oven's air reaches each tray the less: 15 % of convection a further tray; common practice, no source
 
 _WATERY = ("soak", "boil", "simmer", "steam")
@@ -56,6 +56,7 @@ class StageKind:
     emissivity: float
     evaporates: bool
     wall: str
+    vapour_kpa: float
     source: str
     confidence: str
 
@@ -65,7 +66,8 @@ def stage_kinds() -> dict[str, StageKind]:
     """Kinds of stage by name, with the range of each heat-transfer coefficient and where it comes from."""
     return {
         r["kind"]: StageKind(r["kind"], r["temperature_c"], float(r["heat_transfer_w_m2k"]), float(r["low"]), float(r["high"]),
-                             float(r["emissivity"]), r["evaporates"] == "1", r["wall"], r["source"], r["confidence"])
+                             float(r["emissivity"]), r["evaporates"] == "1", r["wall"],
+                             float(r["vapour_kpa"] or ROOM_VAPOUR_KPA), r["source"], r["confidence"])
         for r in rows("stages.csv")
     }
 
@@ -108,7 +110,7 @@ def stage(
     if walls is None:
         follows = usual.wall == usual.temperature  # a cupboard's or fridge's walls go with it
         walls = ambient if follows else np.asarray(float(usual.wall))
-    vapour = np.minimum(ROOM_VAPOUR_KPA, saturation_pressure_kpa(np.clip(ambient, 0.0, 370.0)))
+    vapour = np.minimum(usual.vapour_kpa, saturation_pressure_kpa(np.clip(ambient, 0.0, 370.0)))
     wets = usual.evaporates if evaporates is None else evaporates
     return Stage(kind, minutes, ambient, h, walls, usual.emissivity if emissivity is None else emissivity, wets, pressure, vapour)
 
