@@ -1,5 +1,7 @@
 """Tastings on phones and on paper: nothing lost, nothing doubled, nothing told before the close."""
 
+from datetime import timedelta
+
 import pytest
 
 from proofpan.notebook.shelf import read_study
@@ -235,8 +237,7 @@ def test_one_line_for_all_plates_together_stands_before_the_first(kitchen, phone
     assert len(said) == 1 and "sesame" in said.pop()
 
 
-def test_poultry_is_not_served_before_its_core_temperature_is_noted(lead):
-    text = """title: Thighs
+THIGHS = """title: Thighs
 attributes: [{name: juicy}]
 tasters: [Ada]
 base:
@@ -247,13 +248,53 @@ base:
 factors: [{name: drying, options: [{name: none}, {name: overnight}]}]
 rounds: {plates: 2}
 """
-    page = lead.post("/import", files={"file": ("t.yaml", text.encode(), "application/yaml")})
-    study = page.url.rsplit("/", 1)[0]
-    planned(lead, study)
-    refused = lead.post(f"{study}/tasting", what="open")
-    assert refused.status == 422 and "core temperature" in refused.wrong
+
+
+@pytest.fixture
+def thighs(kitchen, lead):
+    page = lead.post("/import", files={"file": ("t.yaml", THIGHS.encode(), "application/yaml")})
+    made = page.url.rsplit("/", 1)[0]
+    planned(lead, made)
+    return made
+
+
+def noted(lead, study, **sheet):
     for trial in ("1", "2"):
-        lead.post(f"{study}/cook", what="sheet", trial=trial, core_c="75", once=trial)
+        assert lead.post(f"{study}/cook", what="sheet", trial=trial, once=f"{trial}{sheet}", **sheet).status == 200
+
+
+def clock_before(kitchen, **ago):
+    return f"{(kitchen.clock() - timedelta(**ago)).astimezone():%H:%M}"
+
+
+def test_poultry_is_not_served_before_its_core_temperature_and_the_time_it_came_out_are_noted(kitchen, lead, thighs):
+    refused = lead.post(f"{thighs}/tasting", what="open")
+    assert refused.status == 422 and "core temperature" in refused.wrong
+    noted(lead, thighs, core_c="75")
+    refused = lead.post(f"{thighs}/tasting", what="open")
+    assert refused.status == 422 and "Trial 1: note when it came out" in refused.wrong
+    noted(lead, thighs, out=clock_before(kitchen, minutes=20))
+    assert lead.post(f"{thighs}/tasting", what="open").status == 200
+
+
+@pytest.mark.parametrize("ago, said", [({"hours": 2, "minutes": 30}, "2 h 30 min ago"), ({"hours": 23}, "23 h 00 min ago")])
+def test_what_was_cooked_more_than_two_hours_ago_is_served_only_once_it_is_said_how_it_was_kept(kitchen, lead, thighs, ago, said):
+    noted(lead, thighs, core_c="75", out=clock_before(kitchen, **ago))
+    page = lead.get(f"{thighs}/tasting")
+    assert said in page.text and "above 60 °C" in page.text and "kept hot or cold" in page.text
+    refused = lead.post(f"{thighs}/tasting", what="open")
+    assert refused.status == 422 and said in refused.wrong and "not safe to taste" in refused.wrong
+    assert lead.post(f"{thighs}/tasting", what="open", held="1").status == 200
+    assert [e.payload["round"] for e in kitchen.book.events(thighs.split("/")[-1], kind="kept hot or cold")] == [1]
+
+
+def test_a_time_of_day_that_was_written_down_yesterday_is_yesterdays(kitchen, lead, thighs):
+    noted(lead, thighs, core_c="75", out=clock_before(kitchen, minutes=5))
+    kitchen.clock.move(hours=24)
+    assert "1 day ago" in lead.get(f"{thighs}/tasting").text
+
+
+def test_a_dish_without_meat_or_rice_asks_no_time(lead, study):
     assert lead.post(f"{study}/tasting", what="open").status == 200
 
 

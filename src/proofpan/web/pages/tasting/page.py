@@ -89,6 +89,7 @@ class TastingPage:
     pause: str
     cautions: tuple[str, ...]
     waits: tuple[str, ...]
+    held: str
     before: str
     seen: tuple[str, ...]
     reveals: tuple[Reveal, ...]

@@ -9,8 +9,6 @@ from starlette.responses import HTMLResponse, Response
 
 from proofpan.notebook import TastingEntry
 from proofpan.notebook.shelf import add_round, add_sitting, change_brief
-from proofpan.steps.cautions import cautions
-from proofpan.steps.making import recipe_of
 from proofpan.study.errors import BallotError, StudyError
 from proofpan.study.rounds import Round
 from proofpan.study.sittings import Sitting, round_of_sitting
@@ -23,6 +21,7 @@ from proofpan.web.pages.tasting.board import board_part, withdrawn_words
 from proofpan.web.pages.tasting.late import sitting_with_late_taster, with_late_taster
 from proofpan.web.pages.tasting.other import ORDINARY, Now, laid_from, next_number, said_by_others, sitting_part, tasting_now
 from proofpan.web.pages.tasting.page import BoardPart, Reveal, SittingPart, TastingPage
+from proofpan.web.pages.tasting.waits import Waits, waits_of
 from proofpan.web.rendering import show, words_of
 from proofpan.web.seats import failed_trials, sitting_of, without_failed
 from proofpan.web.servings import before_tasting
@@ -32,9 +31,9 @@ from proofpan.web.tokens import fresh_words, maker
 router = APIRouter()
 NOTHING = BoardPart("", "", (), "", 0)
 NO_SITTING = SittingPart("", "", (), 0, (), (), "", (), False, ())
+HELD = "kept hot or cold"  # what the lead said of plates that were cooked long before
 RICH = 4
 MILD = 6
-POULTRY_C = 74.0  # US Food Code 2022, 3-401.11(A)(3); a longer hold at less is the kitchen's own process, cooked on here
 
 
 def newest(study: Study) -> Round | None:
@@ -76,6 +75,7 @@ def tasting(desk: Desk, study_id: str, confirm: bool = False) -> Response:
         "closed": (_closed_headline(standing, round_, now), ""),
     }[state]
     part = sitting_part(study, round_, sitting, ordinary_asked) if round_ is not None else NO_SITTING
+    waits = waits_of(standing, round_, desk.kitchen.clock()) if state == "ready" else Waits()
     most = part.plates_each if sitting is not None else max((len(c) for c in round_.orders.values()), default=0) if round_ is not None else 0
     model = TastingPage(
         state=state,
@@ -88,7 +88,8 @@ def tasting(desk: Desk, study_id: str, confirm: bool = False) -> Response:
         if most > RICH
         else "",
         cautions=(*part.cautions, *round_.cautions) if round_ is not None and state == "ready" else (),
-        waits=_waits(study, round_) if state == "ready" else (),
+        waits=waits.must,
+        held=waits.held,
         before=before_tasting(study, round_) if round_ is not None else "",
         seen=_seen(study),
         reveals=reveals,
@@ -154,22 +155,6 @@ def _withdrawn(study: Study, round_: Round | None) -> str:
 def _seen(study: Study) -> tuple[str, ...]:
     seen = [f"{f.name}: {o.name}" for f in study.factors for o in f.options if f.is_visible(o.name)]
     return (f"Codes can’t blind what shows ({', '.join(seen)}): dice it, serve it by the spoon, or taste with eyes shut.",) if seen else ()
-
-
-def _waits(study: Study, round_: Round | None) -> tuple[str, ...]:
-    """What must be noted on the test sheets before a plate may be served."""
-    if round_ is None or study.brief.base is None:
-        return ()
-    out = []
-    for planned in round_.trials:
-        asked = [c for c in cautions(recipe_of(study, planned.version), base=study.brief.base) if c.kind in ("poultry", "meat")]
-        trial = study.trial(planned.trial)
-        if asked and (trial is None or trial.core_c is None) and not (trial is not None and trial.failed):
-            out.append(f"Trial {planned.trial}: note its core temperature on the cook page before it is served. {asked[0].says}")
-        elif trial is not None and not trial.failed and trial.core_c is not None and trial.core_c < POULTRY_C and asked and asked[0].kind == "poultry":
-            out.append(f"Trial {planned.trial}: its core was {trial.core_c:g} °C, under {POULTRY_C:g}. Cook it on and note the new reading, or mark it "
-                       f"not safe to taste. {asked[0].says}")
-    return tuple(out)
 
 
 def _reveals(standing: Standing, round_: Round) -> tuple[Reveal, ...]:
@@ -238,7 +223,7 @@ def post_tasting(study_id: str, form: Typed = Depends(typed), desk: Desk = Depen
     if what == "lay":
         _lay(desk, study_id, study, round_, form, now, opened)
     elif what == "open":
-        _open(desk, study_id, study, round_, now, opened, ordinary=form.get("kind") == ORDINARY)
+        _open(desk, study_id, study, round_, now, opened, ordinary=form.get("kind") == ORDINARY, held=bool(form.get("held")))
     elif what == "close":
         desk.book.close_tasting(study_id, now.number)
     elif what == "ask to close":
@@ -268,9 +253,12 @@ def _lay(desk: Desk, study_id: str, study: Study, round_: Round, form: Typed, no
     add_sitting(desk.book, study_id, laid_from(study, round_, form, there, secrets.randbelow(1_000_000)))
 
 
-def _open(desk: Desk, study_id: str, study: Study, round_: Round, now: Now, opened: tuple[TastingEntry, ...], *, ordinary: bool) -> None:
-    if waits := _waits(study, round_):
-        raise BallotError(waits[0])
+def _open(desk: Desk, study_id: str, study: Study, round_: Round, now: Now, opened: tuple[TastingEntry, ...], *, ordinary: bool, held: bool) -> None:
+    waits = waits_of(desk.standing(study_id), round_, desk.kitchen.clock())
+    if waits.must:
+        raise BallotError(waits.must[0])
+    if waits.held and not held:
+        raise BallotError(waits.held, field="held")
     number, sitting = now.number, now.sitting
     if now.entry is not None and now.entry.closed and ordinary:
         if _ordinary_asked(study, round_, opened):
@@ -280,6 +268,8 @@ def _open(desk: Desk, study_id: str, study: Study, round_: Round, now: Now, open
     tasters = tuple(t for t in study.tasters if t in here)
     if not tasters:
         raise BallotError("No taster has a plate in this round.")
+    if waits.held:
+        desk.book.append(study_id, HELD, {"round": round_.number, "says": waits.held}, key=f"held:{number}")
     desk.book.open_tasting(study_id, number, tasters, make_token=maker(desk.kitchen.secret, study_id, number, tasters))
 
 
