@@ -8,6 +8,7 @@ import pytest
 
 from proofpan.cli import main
 from proofpan.cli.verbs import COMMANDS
+from proofpan.study.study import Study
 from tests.kitchens import CRACKERS
 
 
@@ -44,8 +45,14 @@ def test_a_study_file_goes_into_the_notebook_and_comes_out_byte_for_byte(capsys,
     path, back = tmp_path / "study.yaml", tmp_path / "back.yaml"
     path.write_bytes(("# a comment that stays\n" + CRACKERS).encode())
     assert run(capsys, "import", path, *notebook)[0] == 0
-    assert run(capsys, "export", "oat-crackers", back, *notebook)[0] == 0
+    assert run(capsys, "export", "oat-crackers", back, "--with-people", *notebook)[0] == 0
     assert back.read_bytes() == path.read_bytes()
+    assert run(capsys, "export", "oat-crackers", back, *notebook)[0] == 0  # to be passed on: to the byte but for the tasters' names
+    tasters = Study.load(path).tasters
+    assert tasters and not any(name in back.read_text() for name in tasters)
+    assert run(capsys, "import", back, *notebook)[0] == 0
+    lines = zip(back.read_text().splitlines(), path.read_text().splitlines(), strict=True)
+    assert [now for now, was in lines if now != was] == [f"tasters: [{', '.join(f'Taster {n}' for n, _ in enumerate(tasters, 1))}]"]
 
 
 def test_the_way_through_a_round(capsys, notebook, tmp_path):

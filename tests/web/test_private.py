@@ -3,6 +3,7 @@
 import pytest
 
 from proofpan.notebook.shelf import keep_study, kept_apart, read_study
+from proofpan.study.labelled import taster_labels, text_with_labels
 from proofpan.study.study import Study
 
 from .conftest import crackers, planned
@@ -55,6 +56,40 @@ def test_a_file_that_went_out_and_comes_back_finds_the_no_list_again(kitchen, le
     text = lead.client.get(f"/study/{dip}/study.yaml").text
     again = keep_study(kitchen.book, Study.from_text(text), text=text).id
     assert again != dip and read_study(kitchen.book, again).brief.tasters[0].no == ("sesame",)
+
+
+def test_names_go_out_only_when_they_agreed_and_all_else_is_to_the_byte(kitchen, lead, dip):
+    text = lead.client.get(f"/study/{dip}/study.yaml").text
+    with_names = lead.client.get(f"/study/{dip}/study.yaml?names=agreed").text
+    assert "Ada" not in text and "Bo" not in text
+    assert text == with_names.replace("Ada", "Taster 1").replace("Bo", "Taster 2") and "# two of us" in text
+    planned(lead, f"/study/{dip}")
+    recorded = lead.client.get(f"/study/{dip}/study.yaml").text
+    assert "taster: Taster 2" in recorded and "Ada" not in recorded and "Bo" not in recorded
+    labelled = Study.from_text(recorded)
+    assert labelled.tasters == ("Taster 1", "Taster 2") and set(labelled.rounds[0].orders) == {"Taster 1", "Taster 2"}
+    page = lead.post("/import", files={"file": ("dip.yaml", recorded.encode(), "application/yaml")})
+    assert page.status == 200 and kept_apart(kitchen.book, page.url.split("/")[2])["Taster 1"] == ("sesame",)
+
+
+@pytest.mark.parametrize("tasters", ["""["Ada", 'Bo']""", "\n  - Ada\n  - name: Bo", "[Bo, Ada]", "[Taster 2, Ada]"])
+def test_labels_stand_for_names_however_they_are_written_and_nowhere_else(tasters):
+    text = f"""title: Ada's dip
+tasters: {tasters}
+attributes: [{{name: snap}}]
+kitchen: {{people: [Ada, cook], skills: ['Ada: frying']}}
+factors: [{{name: Bo, options: [{{name: Ada}}, {{name: x}}]}}]
+"""
+    study = Study.from_text(text)
+    out = text_with_labels(text, taster_labels(study))
+    after = Study.from_text(out)
+    assert after.tasters == ("Taster 1", "Taster 2") and after.title == "Ada's dip" and after.factors == study.factors
+    assert "Ada" not in str(after.brief.kitchen.people) + str(after.brief.kitchen.skills)
+
+
+def test_people_of_an_invented_study_are_nobody_and_keep_their_names(lead):
+    study = crackers(lead)
+    assert "tasters: [Ada, Bo]" in lead.client.get(f"{study}/study.yaml").text
 
 
 def test_a_list_that_is_cleared_on_the_page_is_cleared(kitchen, lead, dip):

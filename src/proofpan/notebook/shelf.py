@@ -13,6 +13,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from proofpan.notebook.entries import Event, StudyEntry
+from proofpan.study.labelled import taster_labels
 from proofpan.study.private import no_lists, text_without_no_lists, with_no_lists, without_no_lists
 from proofpan.study.rounds import Round
 from proofpan.study.sittings import Answer, Sitting
@@ -55,6 +56,11 @@ def _known_elsewhere(book: Notebook, study: Study) -> dict[str, tuple[str, ...]]
             named = not re.fullmatch(r"Taster \d+", name)  # a number is somebody else in every study
             if name in missing and no and (named or entry.title == study.title):
                 out[name] = tuple(dict.fromkeys((*out.get(name, ()), *no)))
+        if entry.title == study.title:  # a file that went out with labels for names: Taster 2 is whoever was asked second
+            labels = taster_labels(Study.from_text(book.document(entry.id).text))
+            for name, no in kept_apart(book, entry.id).items():
+                if no and (label := labels.get(name)) in missing:
+                    out[label] = tuple(dict.fromkeys((*out.get(label, ()), *no)))
     return out
 
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from proofpan.study.study import Study
 
-TOLD = re.compile(r"what they don.t eat|holds what .* don.t eat")
+TOLD = re.compile(r"what they don.t eat|holds what .* don.t eat|'s no-list says|or ask .* before serving|read the label for .* before serving")
 
 
 def no_lists(study: Study) -> dict[str, tuple[str, ...]]:

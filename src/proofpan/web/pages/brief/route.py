@@ -7,6 +7,7 @@ from starlette.responses import HTMLResponse, Response
 
 from proofpan.notebook.shelf import change_brief, replay, search_text
 from proofpan.study.errors import ProofpanError, StudyError
+from proofpan.study.labelled import taster_labels, text_with_labels
 from proofpan.study.private import shareable, text_without_no_lists, without_no_lists
 from proofpan.study.study import Study
 from proofpan.web.desk import Desk, Typed, go, is_quick, lead, typed
@@ -102,9 +103,14 @@ def _turn(desk: Desk, study_id: str, *, back: bool) -> Response:
 
 
 @router.get("/study/{study_id}/study.yaml")
-def take_away(study_id: str, desk: Desk = Depends(lead)) -> Response:
-    """The study as a file: as it was brought in while nothing was added, else with everything recorded; never with what is private to tasters."""
+def take_away(study_id: str, names: str = "", desk: Desk = Depends(lead)) -> Response:
+    """The study as a file: as it was brought in while nothing was added, else with everything recorded; never with what is private to tasters.
+
+    Their names are left out too, unless they agreed.
+    """
     standing = desk.standing(study_id)
     recorded = standing.study.rounds or standing.study.trial_records
     text = shareable(standing.study).to_yaml() if recorded else text_without_no_lists(desk.book.document(study_id).text)
+    if names != "agreed":
+        text = text_with_labels(text, taster_labels(standing.study))
     return Response(text, media_type="application/yaml", headers={"content-disposition": f'attachment; filename="{study_id}.yaml"'})
