@@ -23,7 +23,9 @@ _MEAT = r"\b(pork|beef|lamb|veal|mince|sausages?|venison|goat)\b"
 _OIL = r"\b(oil|ghee|lard|dripping|shortening)\b"
 _JAR = r"\b(jam|marmalade|chutney|pickles?|relish|preserve[sd]?|curd|conserve)\b"
 _SHELF = r"shelf[- ]?stable|\bcupboard\b|room temperature|keeps? (for )?(a year|months|\d+ months)|\bpantry shelf\b"
-_PROCESS = r"tested process|process(ed)? (in|for|by)|water[- ]bath|pressure[- ]cann"
+# a process that can be looked up: whose it is, or what it is called; a water bath alone is no tested process
+_PROCESS = (r"\b(tested|approved|validated) process(es)?\s*(\(|:|of|from|by|no\b|number)\s*\S|\bprocess authority\b"
+            r"|\b(usda|nchfp|home canning|extension service)\b")
 _FRY = r"deep[- ]?fr(y|ied|ying)|shallow[- ]?fr(y|ied|ying)"
 _BOIL = r"\b(boil(ed|ing)?|boils)\b"
 
@@ -78,6 +80,13 @@ def _has(recipe: Recipe, pattern: str, but: str | None = None) -> bool:
     return any(re.search(pattern, i) and not (but and re.search(but, i)) for i in _items(recipe))
 
 
+def _classed(recipe: Recipe, safety: str, category: str | None = None) -> bool:
+    """Whether the pantry puts an ingredient as listed in that safety class: rajma is a dried kidney bean, chook is poultry."""
+    from proofpan.science.foods import look_up
+
+    return any((food := look_up(i.item)) is not None and safety in food.safety and category in (None, food.category) for i in recipe.ingredients)
+
+
 def _method(recipe: Recipe) -> str:
     return " ".join(s.do for s in recipe.method).casefold()
 
@@ -95,7 +104,7 @@ _CORE = re.compile(r"\b(?:core|thick\w*|middle|inside|cent(?:re|er)|internal\w*|
 
 
 def _poultry(recipe: Recipe, base: Recipe) -> Caution | None:
-    if not _has(recipe, _POULTRY, _NOT_MEAT):
+    if not (_has(recipe, _POULTRY, _NOT_MEAT) or _classed(recipe, "raw poultry")):
         return None
     said = _CORE.search(_method(recipe) + " " + " ".join(s.until or "" for s in recipe.method).casefold())
     blocks = None if said else "Poultry without a core temperature in the method: say that the thickest part must reach 74 °C."
@@ -111,10 +120,15 @@ def _meat(recipe: Recipe, base: Recipe) -> Caution | None:
 
 def _kidney(recipe: Recipe, base: Recipe) -> Caution | None:
     if not any(re.search(r"kidney bean", i) and not re.search(r"\b(tin|tinned|can|canned|cooked)\b", t.text.casefold())
-               for i, t in zip(_items(recipe), recipe.ingredients, strict=True)):
+               for i, t in zip(_items(recipe), recipe.ingredients, strict=True)) and not _rajma(recipe):
         return None
     return Caution("kidney beans", "Dried kidney beans must boil hard for at least 10 minutes (30 is advised by some) in fresh water: held "
                    f"below a full boil they become more poisonous, not less. {DEFER}")
+
+
+def _rajma(recipe: Recipe) -> bool:
+    """Dried kidney beans by another name, as no tin says it."""
+    return _classed(recipe, "dried kidney beans") and not _has(recipe, r"kidney bean")
 
 
 def _garlic_in_oil(recipe: Recipe, base: Recipe) -> Caution | None:
@@ -138,7 +152,8 @@ def _preserve(recipe: Recipe, base: Recipe) -> Caution | None:
     changed = {i.text for i in recipe.ingredients} != {i.text for i in base.ingredients}
     blocks = None
     if shelf and not process:
-        blocks = "It is called shelf-stable without a named tested process: name the process and its pH, or say to refrigerate."
+        blocks = ("It is called shelf-stable without a named tested process: name it and its pH (tested process: whose, and for how long), "
+                  "or say to refrigerate.")
     ratio = "Its ratio was changed from the base recipe, so nothing is known of how it keeps. " if changed else ""
     return Caution("preserve", f"{ratio}Refrigerate it unless a named tested process and its acidity (pH below 4.6) say otherwise. {DEFER}",
                    blocks)
@@ -173,7 +188,7 @@ def _raw_egg(recipe: Recipe, base: Recipe) -> Caution | None:
 
 
 def _raw_flour(recipe: Recipe, base: Recipe) -> Caution | None:
-    if not _has(recipe, r"\bflour\b"):
+    if not (_has(recipe, r"\bflour\b") or _classed(recipe, "raw flour", "flour")):
         return None
     return Caution("raw flour", f"Don't taste raw dough or batter: flour is a raw food. {DEFER}")
 
@@ -192,7 +207,7 @@ def _honey(recipe: Recipe, base: Recipe) -> Caution | None:
 
 def _alcohol(recipe: Recipe, base: Recipe) -> Caution | None:
     if not _has(recipe, r"\b(wine|"
-                        r"rum|brandy|whisky|whiskey|vodka|liqueur|sherry|beer|gin|ale|stout|cider|port|vermouth|bourbon)\b", r"vinegar|ginger|root beer"):
+                        r"rum|brandy|whisky|whiskey|vodka|liqueur|sherry|beer|gin|ale|stout|cider|port|vermouth|bourbon)\b", r"vinegar|ginger|root beer") and not _classed(recipe, "alcohol"):
         return None
     return Caution("alcohol", f"It holds alcohol, and not all of it cooks off. {DEFER}")
 
@@ -200,6 +215,7 @@ def _alcohol(recipe: Recipe, base: Recipe) -> Caution | None:
 def _browning(recipe: Recipe, base: Recipe) -> Caution | None:
     starch = _has(recipe, r"\b(flour|potato(es)?|oats?|bread|breadcrumbs|semolina|polenta)\b")
     hot = any(s.oven is not None and s.oven.temperature_c >= 150 for s in recipe.method) or re.search(_FRY, _method(recipe))
+    hot = hot or re.search(r"\b(?:bake|roast|toast|grill|griddle)\b", _method(recipe))
     if not (starch and hot):
         return None
     level = _benchmark(recipe)

@@ -8,6 +8,7 @@ from typing import Any
 
 from proofpan.steps.audit import audit
 from proofpan.steps.cautions import cautions
+from proofpan.steps.house_words import style_name
 from proofpan.steps.making import recipe_of
 from proofpan.study.crosstest import CrossTest
 from proofpan.study.edition import Edition
@@ -29,7 +30,7 @@ def publish(
 
     Parameters: version, a mapping or text; cross_tests, as read by `cross_test`; waive, {"cross-test": why} for what is knowingly left
         out; on, the date of publication; approved_by, who approved it; house, the style it is
-        written in.
+        written in; without one, the kitchen's own.
 
     Raises: NotReady with `.reasons` (sentences) while something stops it; StudyError for a version that isn't in the study.
     """
@@ -44,7 +45,7 @@ def publish(
     reasons = reasons_against(study, wanted, cross_tests, waived, day)
     if reasons:
         raise NotReady(reasons)
-    return _edition(study, wanted, cross_tests, waived, day, approved_by, house)
+    return _edition(study, wanted, cross_tests, waived, day, approved_by, house or style_name(study))
 
 
 def reasons_against(

@@ -55,15 +55,15 @@ class HouseStyle(Doc):
 
     def said(self, text: str) -> str:
         """A text with the house's spelling; a capital stays a capital."""
-        return _replaced(text, self.words)
+        return replaced(text, self.words)
 
     def done(self, text: str) -> str:
         """A text of the method or the kit with the house's spelling and its words for kit and method."""
-        return _replaced(text, (*self.kit, *self.method, *self.words))
+        return replaced(text, (*self.kit, *self.method, *self.words))
 
 
-def _replaced(text: str, pairs: tuple[tuple[str, str], ...]) -> str:
-    """Each word once, the longest first, so that nothing replaced is replaced again."""
+def replaced(text: str, pairs: tuple[tuple[str, str], ...]) -> str:
+    """A text with each word of the pairs replaced once, the longest first, so that nothing replaced is replaced again."""
     if not pairs or not text:
         return text
     to: dict[str, str] = {}

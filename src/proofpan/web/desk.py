@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import partial
 from typing import Any
 
 from fastapi import Request
@@ -13,6 +14,7 @@ from starlette.responses import RedirectResponse, Response
 
 from proofpan.notebook import Notebook, Seat
 from proofpan.study.errors import StudyError
+from proofpan.study.study import Study
 from proofpan.web import access
 from proofpan.web.frame import Frame
 from proofpan.web.kept import Kept
@@ -138,6 +140,7 @@ class Desk:
             last = history[-1]
             undone = last.note if last.same_as is not None else ""
             base |= {
+                "words": partial(_our_words, standing.study),
                 "study": standing.study.title,
                 "study_href": f"/study/{standing.study_id}",
                 "revision": standing.revision,
@@ -160,6 +163,12 @@ class Desk:
         here = datetime.fromisoformat(stamp).astimezone()
         now = self.kitchen.clock().astimezone()
         return f"{here:%H:%M}" if here.date() == now.date() else f"{here.day} {here:%b %H:%M}"
+
+
+def _our_words(study: Study, text: str) -> str:
+    from proofpan.steps.house_words import our_words
+
+    return our_words(text, study)
 
 
 def is_quick(standing: Standing) -> bool:

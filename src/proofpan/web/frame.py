@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 STEPS = (
     ("brief", "Brief"),
@@ -51,11 +52,22 @@ class Frame:
     page: str = ""
     revision: int = 0
     scripts: tuple[str, ...] = ()
+    words: Callable[[str], str] | None = None  # our own words as the kitchen says them
 
     @property
     def here(self) -> int:
         """Which step this is, from 1; 0 for none."""
         return next((i for i, s in enumerate(self.steps, 1) if s.state == "now"), 0)
+
+    @property
+    def say(self) -> Callable[[Any], Any]:
+        """A label or a sentence of ours in the kitchen's spelling, words and names of foods; what isn't plain text stays."""
+        words = self.words
+
+        def say(text: Any) -> Any:
+            return words(text) if words is not None and type(text) is str else text
+
+        return say
 
     @property
     def before(self) -> Step | None:

@@ -24,6 +24,7 @@ def command(study: str, number: int | None, start: str | None, eat: str | None, 
             late: tuple[str, ...], notebook: str | None, as_json: bool) -> None:
     """Plan the kitchen day for a round, to the minute; or what is left of it."""
     from proofpan.steps.day import plan_day, replan
+    from proofpan.steps.house_words import our_words
     from proofpan.steps.rounds import next_round
 
     found = load(study, notebook)
@@ -48,9 +49,9 @@ def command(study: str, number: int | None, start: str | None, eat: str | None, 
             for t in plan.tasks.itertuples()]
     table(rows, ["from", "to", "what", "who", "where"])
     for line in plan.says:
-        click.echo(line)
+        click.echo(our_words(line, found))
     for caution in plan.cautions:
-        click.echo(f"Careful: {caution}")
+        click.echo(f"Careful: {our_words(caution, found)}")
 
 
 def _pairs(given: tuple[str, ...]) -> dict[str, str]:

@@ -28,6 +28,7 @@ from proofpan.cli.options import (
 @one_sentence
 def command(study: str, seed: int, loads: int | None, passes: int | None, keep: bool, notebook: str | None, as_json: bool) -> None:
     """Propose the round that is worth most, with codes and each taster's order."""
+    from proofpan.steps.house_words import our_words
     from proofpan.steps.rounds import next_round
     from proofpan.study.words import version_words
 
@@ -45,7 +46,7 @@ def command(study: str, seed: int, loads: int | None, passes: int | None, keep: 
                   "orders": proposed.orders, "cautions": proposed.cautions, "gain": proposed.gain})
         return
     if not proposed:
-        click.echo(" ".join(proposed.cautions))
+        click.echo(" ".join(our_words(c, found) for c in proposed.cautions))
         return
     click.echo(f"Round {proposed.number}" + (", planned" if keep else ", proposed"))
     rows = [[str(t.trial), str(t.load or ""), str(t.tray or ""), str(t.place or ""), version_words(t.version), t.why]
@@ -54,4 +55,4 @@ def command(study: str, seed: int, loads: int | None, passes: int | None, keep: 
     for taster, codes in proposed.orders.items():
         click.echo(f"{taster}: " + " ".join(codes))
     for caution in proposed.cautions:
-        click.echo(f"Careful: {caution}")
+        click.echo(f"Careful: {our_words(caution, found)}")

@@ -22,6 +22,7 @@ def command(
     study: str, trials: str | None, ballots: str | None, for_: str | None, whole: bool, notebook: str | None, as_json: bool
 ) -> None:
     """What is settled, what isn't, what to publish today, what to cook next."""
+    from proofpan.steps.house_words import our_words
     from proofpan.steps.verdict import judge
     from proofpan.study.words import version_words
 
@@ -35,9 +36,9 @@ def command(
                   "table": verdict.table(), "effects": verdict.effects(), "tasters": verdict.tasters()})
         return
     for line in verdict.says:
-        click.echo(line)
+        click.echo(our_words(line, found))
     for line in verdict.cautions:
-        click.echo(f"Careful: {line}")
+        click.echo(f"Careful: {our_words(line, found)}")
     if whole:
         click.echo()
         rows = [[version_words(r.version), f"{r.score:.1f}", f"{r.low:.1f} to {r.high:.1f}",

@@ -28,7 +28,7 @@ from proofpan.science.foods.leavening import (
     soda_neutralised_g,
     stoichiometric_value,
 )
-from proofpan.science.foods.lookup import look_up, meanings, names_known, near_names, own_food, rename
+from proofpan.science.foods.lookup import look_up, meanings, names_known, near_names, own_food, regional_pairs, rename
 from proofpan.science.foods.nutrition import (
     Nutrients,
     Nutrition,
@@ -76,6 +76,7 @@ __all__ = [
     "own_food",
     "pantry",
     "recipe_energy_kcal",
+    "regional_pairs",
     "rename",
     "round_eu",
     "round_us",

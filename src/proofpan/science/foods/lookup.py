@@ -330,6 +330,38 @@ def _as_many(said: str, phrase: str) -> str:
     return f"{head} {plural(tail)}".strip()
 
 
+# names of one word that mean a food and nothing else in a sentence of ours; others are names with two words or more
+_PLAIN_WORDS = frozenset(
+    ["cornflour", "cornstarch", "aubergine", "eggplant", "brinjal", "courgette", "zucchini", "cilantro", "prawns", "shrimp", "arugula", "swede",
+     "rutabaga", "sultanas", "beetroot", "mangetout"]
+)
+
+
+@lru_cache(maxsize=8)
+def regional_pairs(country: str) -> tuple[tuple[str, str], ...]:
+    """(name elsewhere, name there) of each food that a country calls otherwise, for words of ours that run in a sentence.
+
+    Only what means one food, there and elsewhere; of names with one word only those that mean nothing else in English.
+    """
+    code = country_code(country)
+    pairs: dict[str, str] = {}
+    for food in pantry().values():
+        said = food.name_in(country)
+        for name in {food.name, *dict(food.names).values()} - {said}:
+            words = tokens(name)
+            if "(" in said or len(words) < 2 and name not in _PLAIN_WORDS or words == tokens(said) or words in TWO_MEANINGS:
+                continue
+            elsewhere = {key for where, key in _index().senses.get(words, {}).items() if where != code}
+            if elsewhere == {food.key} and _index().senses[words].get(code or "", food.key) == food.key and not _said_there(words, food, code):
+                pairs.setdefault(name, said)
+    return tuple(sorted(pairs.items()))
+
+
+def _said_there(words: Words, food: Food, code: str | None) -> bool:
+    """Whether cooks of that country say these words themselves: then they stay."""
+    return _index().senses.get(words, {}).get(code or "") == food.key
+
+
 def pantry_countable(name: str) -> bool:
     """Whether a name stands for something sold or used by the piece."""
     food = look_up(name)
@@ -341,4 +373,4 @@ def names_known(foods: Sequence[Food] | None = None) -> tuple[str, ...]:
     return tuple(food.name for food in (foods or pantry().values()))
 
 
-__all__ = ["COUNTRIES", "look_up", "meanings", "names_known", "near_names", "own_food", "rename"]
+__all__ = ["COUNTRIES", "look_up", "meanings", "names_known", "near_names", "own_food", "regional_pairs", "rename"]

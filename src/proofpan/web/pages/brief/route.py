@@ -55,7 +55,7 @@ def get_plan(study_id: str, request: Request, desk: Desk = Depends(lead)) -> Res
         part = played(study)
     except ProofpanError as error:
         part = plan_part(standing.study, wrong=str(error))
-    return HTMLResponse(words_of("brief", part, desk.frame("Plan"), "plan.html"))
+    return HTMLResponse(words_of("brief", part, desk.frame("Plan", standing), "plan.html"))
 
 
 @router.post("/study/{study_id}/brief")

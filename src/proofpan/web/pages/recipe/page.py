@@ -53,6 +53,7 @@ class RecipePage:
     region: str = ""
     regions: tuple[tuple[str, str], ...] = ()
     styles: tuple[tuple[str, str], ...] = ()
+    house: str = ""
     headings: tuple[str, str, str] = ("Take", "Make", "You need")
     kit: str = ""
     scale: str = ""

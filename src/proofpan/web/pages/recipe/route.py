@@ -13,6 +13,7 @@ from starlette.responses import PlainTextResponse, Response
 from proofpan.notebook.shelf import change_brief
 from proofpan.steps.audit import audit
 from proofpan.steps.edition import WAIVABLE, publish, reasons_against
+from proofpan.steps.house_words import style_name
 from proofpan.steps.making import recipe_of
 from proofpan.steps.recipe import AS_WRITTEN, OWN, STYLE, WorkedRecipe, recipe
 from proofpan.steps.recipe_text import cost_lines
@@ -96,6 +97,7 @@ def _page(
     return RecipePage(
         title=out.title, under=_under(out), version=str(version), version_words=capital(version_words(version)),
         versions=tuple((str(v), version_words(v)) for v in study.versions()[:100]), region=region, regions=REGIONS, styles=styles,
+        house=style_name(study) or "",
         headings=out.headings, kit=", ".join(k for k in (*out.equipment, out.tin) if k), scale=scale, facts=facts,
         lines=tuple(ingredient_line(x) for x in out.lines),
         steps=tuple(StepLine(s.text, s.status, hands_words(s.hands, s.minutes, s.hands_by)) for s in out.method),
