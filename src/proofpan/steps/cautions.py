@@ -206,8 +206,9 @@ def _honey(recipe: Recipe, base: Recipe) -> Caution | None:
 
 
 def _alcohol(recipe: Recipe, base: Recipe) -> Caution | None:
-    if not _has(recipe, r"\b(wine|"
-                        r"rum|brandy|whisky|whiskey|vodka|liqueur|sherry|beer|gin|ale|stout|cider|port|vermouth|bourbon)\b", r"vinegar|ginger|root beer") and not _classed(recipe, "alcohol"):
+    if not _has(recipe, r"\b(wine"
+                        r"|rum|brandy|whisky|whiskey|vodka|liqueur|sherry|beer|gin|ale|stout|cider|port|vermouth|bourbon)\b", r"vinegar|ginger|root beer") \
+            and not _classed(recipe, "alcohol"):
         return None
     return Caution("alcohol", f"It holds alcohol, and not all of it cooks off. {DEFER}")
 
