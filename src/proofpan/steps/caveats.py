@@ -143,13 +143,8 @@ def ends_of_the_scale(judged: Judged) -> list[str]:
 
 def uninformative(judged: Judged) -> list[str]:
     """Tasters whose scores carry no information: reported, not dropped."""
-    from proofpan.science.versions import taster_health
-
-    if not len(judged.scores):
-        return []
-    names = [*(t.name for t in judged.study.brief.tasters), INSTRUMENT]
-    return [f"{names[h.taster]}'s marks tell little about the versions ({h.note.rstrip('.')}); they count for little and weren't dropped."
-            for h in taster_health(judged.scores, judged.posterior) if not h.informative and names[h.taster] != INSTRUMENT]
+    return [f"{name}'s marks tell little about the versions ({h.note.rstrip('.')}); they count for little and weren't dropped."
+            for name, h in judged.health.items() if not h.informative and name != INSTRUMENT]
 
 
 def limits_cost(judged: Judged) -> list[str]:

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from proofpan.steps.observing import Cooked, Points
+from proofpan.study.readings import INSTRUMENT
 from proofpan.study.study import Study
 
 if TYPE_CHECKING:
-    from proofpan.science.versions import Decision, Posterior, Scores
+    from proofpan.science.versions import Decision, Posterior, Scores, TasterHealth
 
 
 @dataclass(frozen=True, eq=False)
@@ -31,3 +33,11 @@ class Judged:
     speaks_for: str
     publishable: NDArray[np.bool_]
     outside: tuple[str | None, ...]
+
+    @cached_property
+    def health(self) -> dict[str, TasterHealth]:
+        """How each taster scores, by name; the instrument is one of them."""
+        from proofpan.science.versions import taster_health
+
+        names = [*(t.name for t in self.study.brief.tasters), INSTRUMENT]
+        return {names[h.taster]: h for h in taster_health(self.scores, self.posterior)} if len(self.scores) else {}

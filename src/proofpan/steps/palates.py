@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from proofpan.study.readings import INSTRUMENT
 from proofpan.study.verdict import TasterRow
 from proofpan.study.words import option_words, points
 
@@ -22,13 +21,9 @@ DRAWN_TO_TABLE = 4     # plates that the table's scatter counts for beside a tas
 
 def taster_rows(judged: Judged) -> tuple[TasterRow, ...]:
     """A row for each taster who is asked."""
-    from proofpan.science.versions import taster_health
-
-    names = [*(t.name for t in judged.study.brief.tasters), INSTRUMENT]
-    found = {names[h.taster]: h for h in taster_health(judged.scores, judged.posterior)} if len(judged.scores) else {}
     rows = []
     for name in judged.study.tasters:
-        h = found.get(name)
+        h = judged.health.get(name)
         if h is None:
             rows.append(TasterRow(taster=name, note="No ballots yet."))
             continue

@@ -34,9 +34,11 @@ class Contrast:
 
     def interval(self, level: float = 0.95) -> tuple[float, float]:
         """Equal-tailed interval in points."""
-        tail = (1 - level) / 2
-        ends = [mixture_quantile(p, self.weights, self.means[:, None], self.sds[:, None])[0] for p in (tail, 1 - tail)]
-        return float(ends[0]), float(ends[1])
+        tail, both = (1 - level) / 2, (len(self.means), 2)
+        low, high = mixture_quantile(
+            np.array([tail, 1 - tail]), self.weights, np.broadcast_to(self.means[:, None], both), np.broadcast_to(self.sds[:, None], both)
+        )
+        return float(low), float(high)
 
 
 def contrast(posterior: Posterior, weights: Floats) -> Contrast:

@@ -165,8 +165,8 @@ class Posterior:
         return replace(self, extra=self.extra + add)
 
 
-def mixture_quantile(level: float, weights: Floats, means: Floats, sds: Floats) -> Floats:
-    """Quantile of mixtures of Gaussians: means, sds of shape (g, n), result (n,); Newton steps held inside a shrinking bracket."""
+def mixture_quantile(level: float | Floats, weights: Floats, means: Floats, sds: Floats) -> Floats:
+    """Quantile of mixtures of Gaussians: means, sds of shape (g, n), level one or (n,), result (n,); Newton steps held inside a shrinking bracket."""
     centre = weights @ means
     spread = np.sqrt(np.maximum(weights @ (sds**2 + means**2) - centre**2, 1e-18))
     x = centre + ndtri(level) * spread
