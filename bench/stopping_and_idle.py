@@ -1,7 +1,7 @@
 """Studies that may stop by themselves, and steps that do nothing, in invented kitchens whose truth is known.
 
-    OPENBLAS_NUM_THREADS=1 .venv/bin/python bench/stopping_and_idle.py --stopping --n 100 [--per-load 2 --passes 2]
-    … --idle --n 200      how often a step that does nothing is found "not worth it"
+OPENBLAS_NUM_THREADS=1 .venv/bin/python bench/stopping_and_idle.py --stopping --n 100 [--per-load 2 --passes 2]
+… --idle --n 200      how often a step that does nothing is found "not worth it"
 """
 
 import argparse
@@ -11,8 +11,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 os.environ.setdefault("OMP_NUM_THREADS", "1")
 
 import numpy as np
-
 from decision_quality import Book, cook, space_of
+
 from kitchens import Kind, Kitchen, changed
 from proofpan.science import versions as v
 
