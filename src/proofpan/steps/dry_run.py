@@ -24,7 +24,7 @@ TWICE = "each plate tasted once more"
 HALF, HALF_AND_TWICE = "half as much at a time, twice as often", "half as much at a time, and tasted once more"
 SAME_TRIALS = (HALF_AND_TWICE, TWICE, HALF)   # what can be had without a further trial, most telling first
 OTHERS = 250     # kitchens in which other plans are played
-CLEAR = 0.03     # a plan is called better from so much of a share: in 250 kitchens two plans differ by as much by luck
+LUCK = 0.5       # standard deviation, in one kitchen, of what one plan ends within `worth` less what another does
 AS_MANY = 0.15   # tastings that differ by no more than this share are about as many
 A_SITTING = 4    # plates that a palate takes at once when they are rich, fried, sweet or hot (common practice, no source)
 PART = 125
@@ -112,11 +112,12 @@ def dry_run(study: Study, kitchens: int = 500, seed: int = 0, cluster: str | Non
         plans += (row({**other, "plan": name}, changes),)
     own, habit = plans[0], next(p for p in plans if p.plan == HABIT)
     smallest = results["smallest_difference"] / unit
-    proposal = _proposal(study, settings, plans, gain, others)
+    clear = LUCK / few**0.5     # by as much two plans differ by luck: less is not called better or worse
+    proposal = _proposal(study, settings, plans, gain, others, clear)
     return DryRun(
         smallest_difference=smallest, within_worth=own.within_worth, expected_loss=own.expected_loss, proposal=proposal,
         habit_within_worth=habit.within_worth, kitchens=kitchens, plans=plans,
-        says=(*_words(study, smallest, plans, gain, proposal), *_cost_words(own, costing.currency)),
+        says=(*_words(study, smallest, plans, gain, proposal, clear), *_cost_words(own, costing.currency)),
     )
 
 
@@ -163,13 +164,14 @@ def _fewer_tasters(rounds: int, tasters: int) -> tuple[int, int] | None:
 
 def _proposal(
     study: Study, settings: dict[str, Any], plans: tuple[PlayedPlan, ...], gain: dict[str, float], others: dict[str, dict[str, Any]],
+    clear: float,
 ) -> Proposal | None:
     """The best plan with the same trials, where it is clearly better than this one; the simplest of those that do about as well."""
     known = [name for name in SAME_TRIALS if name in gain]
     best = max((gain[name] for name in known), default=0.0)
-    if best < CLEAR:
+    if best < clear:
         return None
-    name = next(n for n in reversed(known) if gain[n] > best - CLEAR)
+    name = next(n for n in reversed(known) if gain[n] > best - clear)
     changes = others[name]
     rounds, passes = changes.get("rounds", settings["rounds"]), changes.get("passes", settings["passes"])
     plates = len(changes["plan"].places) if "plan" in changes else study.plan.plates
@@ -177,10 +179,12 @@ def _proposal(
     each = plates or len(places_of(study))
     at_a_sitting = each * passes * study.plan.loads
     tasted = f", and taste each plate {times(passes)}" if passes > 1 else ""
-    says = f"With the same trials we would cook {each} at a time, {times(rounds)}{tasted}: {odds(within)}."
+    loads = study.plan.loads
+    how = f"{each} at a time, {times(rounds)}" if loads == 1 else f"{counted(rounds, 'round')} of {loads} loads of {each}"
+    says = f"With the same trials we would cook {how}{tasted}: {odds(within)}."
     if at_a_sitting > A_SITTING:
         says += f" That is {at_a_sitting} plates a taster each time: with a break after {A_SITTING} when they are rich, fried, sweet or hot."
-    return Proposal(plan=name, loads=study.plan.loads, at_most=rounds, passes=passes, plates=plates, says=says)
+    return Proposal(plan=name, loads=loads, at_most=rounds, passes=passes, plates=plates, says=says)
 
 
 
@@ -247,6 +251,7 @@ def _on_cluster(
 
 def _words(
     study: Study, smallest: float, plans: tuple[PlayedPlan, ...], gain: dict[str, float], proposal: Proposal | None,
+    clear: float,
 ) -> tuple[str, ...]:
     own, habit = plans[0], next(p for p in plans if p.plan == HABIT)
     who = f"{counted(own.tasters, 'taster')} and {counted(own.trials, 'trial')}"
@@ -260,15 +265,15 @@ def _words(
     by_name = {p.plan: p for p in plans}
     more = by_name[MORE_TASTERS]
     out.append(f"Two more tasters would make it {odds(more.within_worth)}"
-               + (", no better." if gain[more.plan] <= 0 else "." if gain[more.plan] >= CLEAR else ", hardly better."))
+               + (", no better." if gain[more.plan] <= 0 else "." if gain[more.plan] >= clear else ", hardly better."))
     if MORE_TRIALS in gain:
         split = by_name[MORE_TRIALS]
         who = f"{counted(split.tasters, 'taster')} and {counted(split.trials, 'trial')}, about as many tastings"
-        if gain[MORE_TRIALS] >= CLEAR:
+        if gain[MORE_TRIALS] >= clear:
             out.append(f"Trials are worth more than tasters here: {who}, would end there {odds(split.within_worth)}.")
-        elif gain[MORE_TRIALS] <= -CLEAR:
+        elif gain[MORE_TRIALS] <= -clear:
             out.append(f"Tasters are worth more than trials here: {who}, would end there only {odds(split.within_worth)}.")
-    if gain.get(TWICE, 0.0) >= CLEAR and (proposal is None or proposal.plan != TWICE):
+    if gain.get(TWICE, 0.0) >= clear and (proposal is None or proposal.plan != TWICE):
         out.append(f"Tasting each plate once more, at no extra trial, would make it {odds(by_name[TWICE].within_worth)}.")
     if EVERY in by_name:
         out.append(f"Cooking every version in turn ends there {odds(by_name[EVERY].within_worth)}.")

@@ -16,7 +16,7 @@ from proofpan.web.pages.brief.page import PlanPart, brief_page, plan_part
 from proofpan.web.rendering import show, words_of
 
 router = APIRouter()
-KITCHENS = 60
+KITCHENS = 120
 MOST_PLAYED = 200
 
 
@@ -35,7 +35,7 @@ def played(study: Study) -> PlanPart:
     if len(study.versions()) > MOST_PLAYED:
         return plan_part(study, (f"With {len(study.versions()):,} versions a dry run takes minutes: play it by proofpan dry-run.",))
     run = dry_run(study, kitchens=KITCHENS, seed=1)
-    return plan_part(study, run.says, f"Played on {run.kitchens} invented kitchens; with so few, figures out of 100 are good to about 12.",
+    return plan_part(study, run.says, f"Played on {run.kitchens} invented kitchens; with so few, figures out of 100 are good to about 9.",
                      proposal=run.proposal)
 
 
