@@ -10,7 +10,7 @@ from proofpan.science.versions import another_round_pays
     (0.03, 0.4, True),     # a small round adds little, but publishing now gives up much
     (0.03, 0.2, False),    # little given up and little to win
     (0.2, 0.2, True),      # little given up, but this round wins it back
-    (0.005, 0.4, False),   # no round helps any more
+    (0.001, 0.4, False),   # no round helps any more
     (0.0, 0.0, False),
 ])
 def test_rounds_are_cooked_while_they_win_back_what_publishing_now_gives_up(gain, regret, pays):

@@ -2,7 +2,7 @@
 
 GIVEN_UP = 0.45    # share of `worth` that publishing now may give up on average
 BARELY = 0.1       # share of `worth` that a round adds, below which it is stopped once so little is given up
-NOTHING = 0.02     # share of `worth` below which a round is never worth its cost
+NOTHING = 0.005   # share of `worth` below which no round helps any more
 
 
 def another_round_pays(gain: float, regret: float, worth: float) -> bool:
