@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, Any
 
@@ -9,7 +10,7 @@ from proofpan.steps.observing import cooked_of
 from proofpan.steps.plan_cost import Costing
 from proofpan.steps.rounds import model_worth, places_of, points_per_score, prices_of
 from proofpan.study.brief import MOST_PASSES
-from proofpan.study.errors import StudyError
+from proofpan.study.errors import StudyError, did_you_mean, quoted
 from proofpan.study.fields import Doc
 from proofpan.study.study import Study
 from proofpan.study.words import counted, joined, odds, times
@@ -23,7 +24,7 @@ MORE_TRIALS = "more rounds, fewer tasters"
 TWICE = "each plate tasted once more"
 HALF, HALF_AND_TWICE = "half as much at a time, twice as often", "half as much at a time, and tasted once more"
 SAME_TRIALS = (HALF_AND_TWICE, TWICE, HALF)   # what can be had without a further trial, most telling first
-OTHERS = 250     # kitchens in which other plans are played
+OTHERS = 500     # kitchens in which other plans are played
 LUCK = 0.5       # standard deviation, in one kitchen, of what one plan ends within `worth` less what another does
 AS_MANY = 0.15   # tastings that differ by no more than this share are about as many
 A_SITTING = 4    # plates that a palate takes at once when they are rich, fried, sweet or hot (common practice, no source)
@@ -78,18 +79,22 @@ class DryRun(Doc):
         return pd.DataFrame([[getattr(p, c) for c in columns] for p in self.plans], columns=columns)
 
 
-def dry_run(study: Study, kitchens: int = 500, seed: int = 0, cluster: str | None = None) -> DryRun:
-    """Play the study on invented kitchens drawn from what is usual.
+def dry_run(
+    study: Study, kitchens: int = 500, seed: int = 0, cluster: str | None = None, effects: Mapping[str, float] | None = None,
+) -> DryRun:
+    """Play the study on invented kitchens drawn from what is usual, or from what is stated.
 
-    Parameters: kitchens, how many; seed; cluster, the address of a Dask scheduler that shares the work (the same numbers).
+    Parameters: kitchens, how many; seed; cluster, the address of a Dask scheduler that shares the work (the same numbers); effects,
+        {factor: typical difference between two of its options}, in the overall score's units, in place of what is usual; "pairs": what a
+        pair of options adds.
 
-    Raises: StudyError for a number of kitchens that can't be, or too many versions to play.
+    Raises: StudyError for a number of kitchens that can't be, too many versions to play, or an effect of nothing that varies.
     """
     if not 1 <= kitchens <= 100_000:
         raise StudyError("A dry run plays 1 to 100,000 kitchens.")
     if len(study.versions()) > MOST_VERSIONS:
         raise StudyError(f"A dry run plays up to {MOST_VERSIONS} versions; this study has {len(study.versions())}.")
-    settings, costing = _settings(study), Costing(study)
+    settings, costing = {**_settings(study), "effects": _stated(study, effects or {})}, Costing(study)
     parts = _parts(settings, kitchens, seed, cluster)
     results = _together(parts)
     unit = points_per_score(study)
@@ -130,6 +135,19 @@ def _settings(study: Study) -> dict[str, Any]:
                     load_numbers=tuple(range(1, loads + 1)))
     return {"space": cooked.space, "plan": plan, "rounds": study.plan.at_most, "tasters": len(study.tasters) or 1,
             "passes": study.plan.passes, "worth": model_worth(study), "prices": prices_of(study, cooked)}
+
+
+def _stated(study: Study, effects: Mapping[str, float]) -> dict[int, float]:
+    """Effects by the number of their factor, in points."""
+    from proofpan.science.versions.dryrun import PAIRS
+
+    number = {f.name: i for i, f in enumerate(study.factors)} | {"pairs": PAIRS}
+    for name, size in effects.items():
+        if name not in number:
+            raise StudyError(f"Nothing that varies is called {quoted(name)}. {did_you_mean(name, list(number))}", field="effects")
+        if not 0 <= size <= 10:
+            raise StudyError(f"The effect of {name} is a difference in points from 0 to 10, not {size:g}.", field="effects")
+    return {number[name]: size * points_per_score(study) for name, size in effects.items()}
 
 
 def _other_plans(settings: dict[str, Any]) -> dict[str, dict[str, Any]]:

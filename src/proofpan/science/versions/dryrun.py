@@ -1,6 +1,6 @@
 """A study played on invented kitchens before anything is cooked: how often does each plan end within `worth` of the best?"""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,6 +14,7 @@ from .telling import room_to_learn, telling
 
 FUTURES = 32
 DRY_DRAWS = 1000
+PAIRS = -1          # stands for all pairs where effects are stated
 
 
 @dataclass(frozen=True)
@@ -39,7 +40,7 @@ class DryRun:
 def dry_run(
     space: VersionSpace, plan: LoadPlan, rounds: int, tasters: int, passes: int = 1, prior: Prior | None = None,
     kitchens: int = 500, seed: int = 0, worth: float = 0.5, prices: Floats | None = None, first: int = 0,
-    only_tool: bool = False,
+    only_tool: bool = False, effects: Mapping[int, float] | None = None,
 ) -> DryRun:
     """Plays the tool's plan, the habit and, where it fits, the full factorial.
 
@@ -51,10 +52,11 @@ def dry_run(
         same numbers.
         worth, prices: as for `decide`.
         only_tool: leave the habit and the full factorial out.
+        effects: factor → typical difference between two of its options, points, where that is stated instead of drawn; PAIRS for pairs.
     """
     prior = prior or Prior()
     price = np.zeros(space.size) if prices is None else np.asarray(prices, dtype=np.float64)
-    invented = [Invented(space, prior, tasters, passes, seed, first + i) for i in range(kitchens)]
+    invented = [Invented(space, prior, tasters, passes, seed, first + i, effects) for i in range(kitchens)]
     rule = _Rule(space, _typical(space, prior, tasters, passes), plan, rounds, price)
     trials = rounds * plan.loads * len(plan.places)
     played = {"this plan": (trials, [rule.play(k) for k in invented])}
@@ -81,21 +83,27 @@ def smallest_difference(prior: Prior, trials: int, tasters: int, passes: int = 1
 class Invented:
     """A kitchen drawn from the prior: true scores, and mean scores of trials on demand."""
 
-    def __init__(self, space: VersionSpace, prior: Prior, tasters: int, passes: int, seed: int, number: int) -> None:
+    def __init__(
+        self, space: VersionSpace, prior: Prior, tasters: int, passes: int, seed: int, number: int, effects: Mapping[int, float] | None = None,
+    ) -> None:
         r = np.random.default_rng([seed, number, 41])
         draw = lambda s: float(np.exp(np.log(s.typical) + s.log_sd * r.standard_normal()))  # noqa: E731
         level = draw(Spread(1.0, prior.main.log_sd))
-        mains, pairs = _what_matters(prior, float(r.random()))
+        alone = len(space.factors) < 2
+        mains, pairs = (True, True) if alone else _what_matters(prior, float(r.random()))
         truth = np.zeros(space.size)
-        for rows in space.centred:
-            idle = r.random() < prior.idle or not mains
+        stated = {factor: size / np.sqrt(2) for factor, size in (effects or {}).items()}
+        for factor, rows in enumerate(space.centred):
+            idle = r.random() < (prior.idle_alone if alone else prior.idle) or not mains
             sd = prior.idle_sd if idle else prior.main.typical * level * np.exp(prior.own * r.standard_normal())
-            truth += sd * (rows @ r.standard_normal(rows.shape[1]))
+            truth += stated.get(factor, sd) * (rows @ r.standard_normal(rows.shape[1]))
         pair = draw(prior.pair) * level**prior.pairs_follow
+        if PAIRS in stated:
+            pair, pairs = stated[PAIRS], True
         for a, b in space.pairs:
             effect = pair * (space.pair_rows(a, b) @ r.standard_normal(len(space.options[a]) * len(space.options[b])))
             truth += effect if pairs else 0.0
-        truth += draw(prior.surprise) * r.standard_normal(space.size) if mains or pairs else 0.0
+        truth += draw(prior.surprise) * r.standard_normal(space.size) if (mains or pairs) and PAIRS not in stated else 0.0
         self.truth = truth
         self.load_sd = draw(prior.load)
         own = draw(prior.taster_version) ** 2 + draw(prior.noise) ** 2 / passes

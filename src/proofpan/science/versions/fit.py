@@ -117,6 +117,11 @@ class Table:
             np.zeros((g, j)) if dud is None else dud, self.taster_factor, self.weight, self.target,
         )
 
+    @property
+    def idle(self) -> float:
+        """Chance that a factor does nothing: of several it is likelier that one doesn't than that the only one asked about doesn't."""
+        return self.prior.idle if self.factors > 1 else self.prior.idle_alone
+
     def regime_prior(self) -> Floats:
         """Chances of the regimes ORDINARY, ADDS_UP, PAIRS_ONLY, NOTHING; with one factor pairs don't exist and idle says it all."""
         p = self.prior
@@ -195,13 +200,13 @@ def _marks_at(table: Table, z: Floats) -> tuple[Floats, Floats, Floats]:
     d, prior = table.design, table.prior
     a, t, j = table.factors, len(d.trials), len(d.tasters)
     if len(d.scores) == 0:
-        return np.full(a, prior.idle), np.zeros(t), np.zeros(j)
+        return np.full(a, table.idle), np.zeros(t), np.zeros(j)
     idle = np.concatenate([np.zeros((1, a)), np.eye(a), np.zeros((j, a))])
     dud = np.concatenate([np.zeros((1 + a, j)), np.eye(j)])
     zz = np.repeat(z[None], 1 + a + j, axis=0)
     f = table.log_evidence(zz, idle=idle, dud=dud)
     lift = np.clip(f[1:] - f[0], -30, 30)
-    odds_idle = _odds(prior.idle, lift[:a])
+    odds_idle = _odds(table.idle, lift[:a])
     odds_dud = _odds(prior.dud, lift[a:]) if j > 2 else np.zeros(j)
     pull, kept = _pull_of_trials(table, z)
     v = table.spoilt_var
@@ -253,7 +258,7 @@ def _sample(table: Table, mode: Floats, width: Floats, points: int, seed: int) -
     log_w = -0.5 * (z**2).sum(1) - log_q
     marks, prior = {}, table.prior
     for name, odds, base in zip(
-        ("idle", "spoilt", "dud"), _marks_at(table, mode), (prior.idle, prior.spoilt, prior.dud), strict=True
+        ("idle", "spoilt", "dud"), _marks_at(table, mode), (table.idle, prior.spoilt, prior.dud), strict=True
     ):
         # what is all but ruled out isn't tried; what is all but certain is still doubted
         q = np.where(odds < 0.01, 0.0, np.clip(odds, 0.05, 0.95)) if len(table.design.scores) else odds

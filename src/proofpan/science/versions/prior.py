@@ -31,7 +31,7 @@ class Prior:
         day, drift: of a day (where a day holds several loads), and of the change a day to the next.
         position: of the first plate against later ones.
         taster_noise: log sd of each taster's noise about the common one.
-        idle: chance that a factor does nothing, idle_sd: what nothing is.
+        idle: chance that one factor of several does nothing, idle_alone: that the only one does, idle_sd: what nothing is.
         adds_up: chance that no pair of options does more than its parts, pairs_only: that options matter only in pairs,
         nothing: that nothing
             that varies matters.
@@ -45,7 +45,7 @@ class Prior:
     main: Spread = Spread(0.6, 0.45)
     own: float = 0.25
     pairs_follow: float = 0.6
-    pair: Spread = Spread(0.46, 0.5)
+    pair: Spread = Spread(0.52, 0.5)
     surprise: Spread = Spread(0.15, 0.8)
     noise: Spread = Spread(1.1, 0.3)
     taster: Spread = Spread(0.9, 0.4)
@@ -58,11 +58,12 @@ class Prior:
     drift: Spread = Spread(0.15, 0.7)
     position: Spread = Spread(0.2, 0.4)
     taster_noise: float = 0.25
-    idle: float = 0.10
+    idle: float = 0.15
+    idle_alone: float = 0.10
     idle_sd: float = 0.05
     adds_up: float = 0.07
     pairs_only: float = 0.04
-    nothing: float = 0.08
+    nothing: float = 0.13
     dud: float = 0.05
     spoilt: float = 0.02
     spoilt_sd: float = 2.0

@@ -1,6 +1,6 @@
 """Whether another round is worth cooking."""
 
-GIVEN_UP = 0.45    # share of `worth` that publishing now may give up on average
+GIVEN_UP = 0.5    # share of `worth` that publishing now may give up on average
 BARELY = 0.1       # share of `worth` that a round adds, below which it is stopped once so little is given up
 NOTHING = 0.005   # share of `worth` below which no round helps any more
 
@@ -11,7 +11,7 @@ def another_round_pays(gain: float, regret: float, worth: float) -> bool:
     Parameters: gain, points that the best next round is expected to add; regret, expected points given up by publishing now; worth, the
     difference that matters, points.
 
-    Rule: stop once publishing now gives up less than 0.45 of `worth` on average and the next round adds less than a tenth of it, or as soon
+    Rule: stop once publishing now gives up less than half of `worth` on average and the next round adds less than a tenth of it, or as soon
     as the next round adds next to nothing. A round's gain alone misleads where rounds are small: two plates at a time add little each,
     and much together. Simulated: docs/method/versions.md.
     """
