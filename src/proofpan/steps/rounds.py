@@ -140,12 +140,14 @@ def cautions_of(
 ) -> tuple[str, ...]:
     """What is said before cooking: what can't be told apart, no-lists, blindness, lots, safety."""
     from proofpan.steps.cautions import cooking_cautions
+    from proofpan.steps.oven_places import uneven_ovens
 
     out: list[str] = []
     per_load = [f.name for f in study.factors if f.changed == "load"]
     if per_load and loads == 1:
         out.append(f"With one load, {' and '.join(per_load)} can't be told apart from the load itself: cook two loads in a round.")
     out += what_cant_be_told(study, trials, number)
+    out += uneven_ovens(study)
     seen = [f"{f.name} ({o.name})" for f in study.factors for o in f.options if f.is_visible(o.name)]
     if seen:
         out.append(f"Codes don't blind what shows: {', '.join(seen[:4])}. Dice it, serve it by the spoon, or taste with eyes shut.")

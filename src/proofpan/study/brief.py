@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field, field_validator, model_validator
 
+from proofpan.study.bread_map import BreadMap
 from proofpan.study.countries import COUNTRIES
 from proofpan.study.edits import Edit, check_shape
 from proofpan.study.equipment import Breaks, KeepingTests, Packs, ShelvesTaken, Skills, Things, a_break, skill
@@ -67,7 +68,10 @@ Country = Annotated[str, BeforeValidator(_country)]
 
 
 class Oven(Doc):
-    """One oven: its trays, the places on each, and what a probe's log said of it (how far off it runs, and how it gives its heat)."""
+    """One oven: its trays, the places on each, and what was found out about it.
+
+    offset_c, heat_transfer_w_m2k, fitted: by a probe's log, how far off it runs and how it gives its heat; bread: by a tray of toasted bread.
+    """
 
     name: Name = "main"
     kind: OvenKind = "fan"
@@ -76,6 +80,7 @@ class Oven(Doc):
     offset_c: Annotated[float, Field(ge=-80, le=80)] | None = None
     heat_transfer_w_m2k: Annotated[float, Field(gt=0, le=1000)] | None = None
     fitted: Text | None = None
+    bread: BreadMap | None = None
 
 
 def read_house(value: Any) -> Any:

@@ -9,7 +9,7 @@ import click
 
 from proofpan.cli.options import json_option, notebook_option, one_sentence, open_notebook, say_json
 
-KINDS = ["weights", "probe", "colour", "sound", "cut-face", "contact-sheet"]
+KINDS = ["weights", "probe", "colour", "sound", "cut-face", "contact-sheet", "oven-places"]
 REFERENCES = ["grey card", "white plate", "24-patch chart", "none"]
 
 
@@ -36,6 +36,10 @@ REFERENCES = ["grey card", "white plate", "24-patch chart", "none"]
 @click.option("--gain-locked/--gain-open", default=None, help="Sound: whether the recorder's gain was locked.")
 @click.option("--crop", help="Cut face: left,top,right,bottom of nothing but crumb.")
 @click.option("--of", "sheet_of", help="Contact sheet: a study of the notebook; its photographs, unlabelled while blind.")
+@click.option("--places", default="2x3", show_default=True, help="Oven places: rows by columns of a tray, back to front and left to right.")
+@click.option("--turned", multiple=True, type=click.Path(path_type=Path, exists=True, dir_okay=False),
+              help="Oven places: the same trays photographed turned round, in the same order.")
+@click.option("--oven", help="Oven places: which oven of the study given with --keep.")
 @click.option("--label", "labels", multiple=True, help="Contact sheet of files: one a photograph.")
 @click.option("--plot", type=click.Path(path_type=Path, dir_okay=False), help="Draw it: an SVG (a PNG for a contact sheet).")
 @click.option("--keep", "study", help="Keep it in a study of the notebook: the originals, and one figure as a measured attribute.")
@@ -47,7 +51,13 @@ REFERENCES = ["grey card", "white plate", "24-patch chart", "none"]
 @one_sentence
 def command(kind: str, files: tuple[Path, ...], plot: Path | None, study: str | None, trial: int | None, attribute: str | None,
             figure: str | None, notebook: str | None, as_json: bool, **given: Any) -> None:
-    """Numbers with an interval from weights, a probe log, photographs or recordings of one trial; a contact sheet of all."""
+    """Numbers with an interval from weights, a probe log, photographs or recordings of one trial; a contact sheet of all.
+
+    oven-places: a tray of sliced bread, toasted and photographed with its door side at the bottom, says which places brown more.
+    """
+    if kind == "oven-places":
+        oven_places(files, given, plot, study, notebook, as_json)
+        return
     if kind == "contact-sheet":
         sheet(files, given, plot, notebook, as_json)
         return
@@ -91,6 +101,37 @@ def read(kind: str, files: tuple[Path, ...], given: dict[str, Any]) -> tuple[Any
         crop = numbers(given["crop"], 4, "--crop") if given["crop"] else None
         options = {"scale": tuple(numbers(given["scale"], 5, "--scale", "x1,y1,x2,y2,mm")), "crop": crop and tuple(int(x) for x in crop)}
     return measured(kind, files, **options)
+
+
+def oven_places(files: tuple[Path, ...], given: dict[str, Any], plot: Path | None, study: str | None, notebook: str | None, as_json: bool) -> None:
+    """A map of an oven's places from toasted bread, kept with the oven where a study is named."""
+    from datetime import date
+
+    from proofpan.steps.oven_places import keep_places, read_oven_places
+
+    found = read_oven_places([f.read_bytes() for f in files], [f.read_bytes() for f in given["turned"]], given["places"],
+                             reference=given["reference"], on=date.today())
+    if plot is not None:
+        from proofpan.publish.oven_map import bread_map
+
+        plot.write_text(bread_map(found.bread), encoding="utf-8")
+    if study is not None:
+        from proofpan.notebook.shelf import change_brief, read_study
+
+        with open_notebook(notebook) as book:
+            change_brief(book, study, keep_places(read_study(book, study), given["oven"], found), note="a map of an oven's places")
+    if as_json:
+        say_json(found)
+        return
+    from proofpan.publish.oven_map import map_rows
+
+    for row in map_rows(found.bread):
+        click.echo("   ".join(row))
+    click.echo("L* below the tray's mean: the higher, the browner; back of the oven first.")
+    for line in (*found.says, f"From {found.how}."):
+        click.echo(line)
+    for line in found.cautions:
+        click.echo(f"Careful: {line}")
 
 
 def numbers(text: str, count: int, option: str, form: str = "") -> list[float]:

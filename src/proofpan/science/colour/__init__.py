@@ -17,6 +17,7 @@ from .measure import (
     measure,
     swatch_strip,
 )
+from .oven_map import OvenMap, PlaceBrowning, map_oven
 from .photograph import Photograph, Scene, scene, shown
 from .segment import segment
 from .spaces import adapt_d50_to_d65_xyz, chroma_hue, lab_from_linear, lab_to_srgb, lab_to_srgb_8bit, srgb_to_lab
@@ -38,6 +39,9 @@ __all__ = [
     "ACRYLAMIDE_CAUTION",
     "ColourReading",
     "Piece",
+    "OvenMap",
+    "PlaceBrowning",
+    "map_oven",
     "difference",
     "find_balance",
     "join",
