@@ -248,7 +248,7 @@ def test_every_page_is_without_faults_of_access_in_light_and_dark(browser, serve
     for code in codes_of(ada.get(address))[:4]:
         ada.client.post(address + "/marks", json={"code": code, **marks()})
     paths = ["/", quick, quick.replace("codes", "alone"), triangles, address, "/t", "/nowhere"]
-    steps = "brief sources rounds day cook tasting paper readings heat verdict recipe how-we-tested cross-tests editions editions/1 present"
+    steps = "brief sources rounds day cook tasting paper readings heat oven verdict recipe how-we-tested cross-tests editions editions/1 present"
     paths += [f"{study}/{s}" for s in steps.split()] + ["/notebook?ingredient=olive+oil", "/backups", link_for(lead, study)]
     faults, axe = [], Axe()
     # in the dark only colours differ, so only contrast is looked at again

@@ -25,6 +25,7 @@ MODELS = {
     "readings": "ReadingsPage",
     "reading": "ReadingPage",
     "heat": "HeatPage",
+    "oven": "OvenPage",
     "verdict": "VerdictPage",
     "recipe": "RecipePage",
     "cross_tests": "CrossTestsPage",

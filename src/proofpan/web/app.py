@@ -46,6 +46,7 @@ PAGES = (
     "readings",
     "reading",
     "heat",
+    "oven",
     "verdict",
     "recipe",
     "cross_tests",

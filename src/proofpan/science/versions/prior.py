@@ -64,7 +64,7 @@ class Prior:
     adds_up: float = 0.07
     pairs_only: float = 0.04
     nothing: float = 0.13
-    dud: float = 0.05
+    dud: float = 0.12
     spoilt: float = 0.02
     spoilt_sd: float = 2.0
     stray: float = 0.02

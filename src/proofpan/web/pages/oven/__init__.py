@@ -1,0 +1,1 @@
+"""The oven: a tray of bread maps its places."""
