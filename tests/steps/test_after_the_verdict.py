@@ -14,9 +14,10 @@ from proofpan.steps.copies import copies_to_mend, warning_on
 from proofpan.steps.edition_text import edition_jsonld, edition_recipe
 from proofpan.steps.kitchens import against_control, between_kitchens
 from proofpan.steps.knowing import what_we_know
-from proofpan.steps.retest import Changed, retest_round, reweighed, together
+from proofpan.steps.retest import retest_round, reweighed
 from proofpan.steps.tester_pack import answers_of, in_celsius, row_of, tester_pack
 from proofpan.study.edition import Copy
+from proofpan.study.elsewhere import Changed
 from tests.kitchens import crackers, judged_study
 from tests.schema_org import faults
 
@@ -94,16 +95,6 @@ def test_answers_are_read_from_the_file_and_fahrenheit_is_turned():
     assert in_celsius({"oven_c": "350 F", "tester": "a"}, "US")["oven_c"] == "177"
     held = {"form": "proofpan cross-test", "format": 1, "measures": "US", "answers": {"tester": "a", "worked": "no", "oven_c": 375}}
     assert answers_of(json.dumps(held))["row"]["oven_c"] == "191"
-
-
-def test_old_and_new_trials_together_are_the_normal_power_prior():
-    # conjugate normal means: precision adds, the old data's weighed by w (Ibrahim & Chen, Statistical Science 15, 2000, eq. 2)
-    flat = (0.0, 1e9)
-    assert together((1.0, 0.5), (0.0, 0.5), flat, 1.0) == pytest.approx((0.5, 0.5 / math.sqrt(2)))
-    assert together((1.0, 0.5), (0.0, 0.5), flat, 0.0) == pytest.approx((0.0, 0.5))
-    mean, sd = together((1.0, 0.5), (0.0, 0.5), flat, 0.5)
-    assert (mean, sd) == pytest.approx((2 / (4 + 2), 1 / math.sqrt(6)))
-    assert together((0.8, 0.5), (0.0, 1.0), (0.0, 1.0), 1.0) == pytest.approx((0.8, 0.5))     # nothing new: the old answer stands
 
 
 def test_weights_and_re_tests_refuse_what_makes_no_sense(study, editions):

@@ -120,7 +120,7 @@ def test_a_re_test_opens_with_the_editions_version_as_control(kitchen, lead, stu
 
 def test_another_flour_makes_old_trials_count_less_and_says_so(lead, study):
     page = lead.post(f"{study}/editions/changed", what="another ingredient", why="flour from another mill", since="2", weight="", once="w")
-    assert "Trials before it count 50 in 100" in page.text and "not tasted since" in page.text
+    assert "In the verdict trials before it count 50 in 100" in page.text and "not tasted since" in page.text
     assert lead.post(f"{study}/editions/changed", what="another ingredient", since="2", weight="300").status == 422
     assert lead.post(f"{study}/editions/changed", what="another ingredient", since="1", weight="10").status == 422
 

@@ -13,6 +13,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from proofpan.notebook.entries import Event, StudyEntry
+from proofpan.study.elsewhere import Changed, marks_of_row
+from proofpan.study.errors import StudyError
 from proofpan.study.labelled import taster_labels
 from proofpan.study.private import no_lists, text_without_no_lists, with_no_lists, without_no_lists
 from proofpan.study.rounds import Round
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
     from proofpan.notebook.book import Notebook
 
 ROUND, TRIAL, BALLOT, READING, SITTING, ANSWER = "round", "trial", "ballot", "reading", "sitting", "answer"
+CROSS_TEST, TAKEN_BACK, SENT, CHANGE = "cross-test", "cross-test taken back", "tester pack", "changed since"
 
 
 def read_study(book: Notebook, study_id: str) -> Study:
@@ -66,6 +69,7 @@ def _known_elsewhere(book: Notebook, study: Study) -> dict[str, tuple[str, ...]]
 
 def replay(study: Study, events: Iterable[Event]) -> Study:
     """A study after its events: runs of one kind are taken together."""
+    events = tuple(events)
     run: list[Mapping[str, Any]] = []
     kind = ""
     for event in [*(e for e in events if e.kind in (ROUND, TRIAL, BALLOT, READING, SITTING, ANSWER)), None]:
@@ -75,7 +79,28 @@ def replay(study: Study, events: Iterable[Event]) -> Study:
         if event is not None:
             kind = event.kind
             run.append(event.payload)
-    return study
+    return _with_elsewhere(study, events)
+
+
+def _with_elsewhere(study: Study, events: Sequence[Event]) -> Study:
+    """The study with what other kitchens marked and what changed since: of a report that was taken back, nothing."""
+    reports = [e for e in events if e.kind == CROSS_TEST]
+    changes = [Changed.model_validate(e.payload) for e in events if e.kind == CHANGE]
+    if not reports and not changes:
+        return study
+    gone = {str(e.payload["key"]) for e in events if e.kind == TAKEN_BACK}
+    control = {e.key: str(e.payload.get("control", "")) for e in events if e.kind == SENT}
+    marks = list(study.kitchen_marks)
+    for e in reports:
+        if e.key in gone:
+            continue
+        try:
+            made = study.version(e.payload["version"])
+        except StudyError:  # a version that can't be made any more: its report stays in the notebook
+            continue
+        beside = control.get(str(e.payload.get("pack", "")), "") or str(e.payload.get("control", ""))
+        marks += marks_of_row(study, made, e.payload["row"], beside)
+    return study.with_elsewhere(marks, (*study.changes, *changes))
 
 
 def _taken(study: Study, kind: str, rows: Sequence[Mapping[str, Any]]) -> Study:

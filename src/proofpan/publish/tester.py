@@ -26,7 +26,7 @@ def tester_form_html(pack: TesterPack, *, language: str = "en") -> str:
     if recipe.invented:
         body += f"<footer>{escape(say('Recipe, kitchen and numbers are invented.'))}</footer>"
     held = json.dumps({"form": "proofpan cross-test", "format": 1, "recipe": recipe.title, "version": pack.version, "measures": pack.measures,
-                       "digest": pack.digest}, ensure_ascii=False, sort_keys=True)
+                       "digest": pack.digest, **({"control": pack.control_version} if pack.control_version else {})}, ensure_ascii=False, sort_keys=True)
     body += f'<script type="application/json" id="pack">{held.replace("<", chr(92) + "u003c")}</script>'
     here = files("proofpan.publish") / "templates"
     kitchen = "Larkspur Lane" if recipe.invented else "proofpan"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from proofpan.steps.elsewhere import elsewhere_words
 from proofpan.steps.making import recipe_of
 from proofpan.steps.observing import number_in
 from proofpan.steps.palates import opposite_palates
@@ -32,6 +33,7 @@ def cautions_of(judged: Judged) -> list[str]:
     out += blindness(study)
     out += unblinded_favourite(judged)
     out += failures(judged)
+    out += elsewhere_words(study)
     out += deviations(study)
     out += single_makes(judged)
     out += ends_of_the_scale(judged)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from proofpan.steps.elsewhere import of_this_kitchen
 from proofpan.steps.observing import Cooked, Points
 from proofpan.study.readings import INSTRUMENT
 from proofpan.study.study import Study
@@ -40,4 +41,4 @@ class Judged:
         from proofpan.science.versions import taster_health
 
         names = [*(t.name for t in self.study.brief.tasters), INSTRUMENT]
-        return {names[h.taster]: h for h in taster_health(self.scores, self.posterior)} if len(self.scores) else {}
+        return {names[h.taster]: h for h in taster_health(of_this_kitchen(self.study, self.scores), self.posterior)} if len(self.scores) else {}

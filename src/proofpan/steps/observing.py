@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from proofpan.steps.elsewhere import compared_elsewhere, with_kitchens
 from proofpan.study.ballots import OVERALL, Ballot
 from proofpan.study.brief import Attribute, Brief
+from proofpan.study.elsewhere import KitchenMark, weight_of_round
 from proofpan.study.readings import INSTRUMENT
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
@@ -22,6 +24,7 @@ if TYPE_CHECKING:
 
 RANK_STEP = 1.2   # points on 0–10 that one standard normal step of a rank counts for
 MIDDLE = 6.0
+LEAST_WEIGHT = 1e-3   # what a weight of 0 comes to: such a mark says next to nothing
 
 
 @dataclass(frozen=True, eq=False)
@@ -118,6 +121,7 @@ class Points:
     ballots: tuple[Ballot, ...]
     points: NDArray[np.float64]
     error_sd: NDArray[np.float64] | None = None      # points; known error of what was measured
+    elsewhere: tuple[KitchenMark, ...] = ()          # of kitchens that made more than one version
 
 
 def attribute_points(study: Study, attribute: Attribute | None) -> Points:
@@ -158,8 +162,9 @@ def measured_points(study: Study, attribute: Attribute) -> Points:
 def overall_points(study: Study) -> Points:
     """The weighted mean of the attributes a plate, where one is missing by what the others say of that plate."""
     attributes = study.attributes
+    elsewhere = compared_elsewhere(study)
     if len(attributes) == 1:
-        return attribute_points(study, attributes[0])
+        return replace(attribute_points(study, attributes[0]), elsewhere=elsewhere)
     per = [attribute_points(study, a) for a in attributes]
     means = [float(np.mean(p.points)) if len(p.points) else MIDDLE for p in per]
     weights = [a.weight for a in attributes]
@@ -178,7 +183,7 @@ def overall_points(study: Study) -> Points:
         parts = plates[key] + shared.get(key[:2], [])
         kept.append(parts[0][2])
         points.append(middle + sum(w * d for w, d, _ in parts) / sum(w for w, _, _ in parts))
-    return Points(tuple(kept), np.array(points, dtype=float))
+    return Points(tuple(kept), np.array(points, dtype=float), elsewhere=elsewhere)
 
 
 def scores_of(study: Study, cooked: Cooked, points: Points, step: float | None = None) -> Scores:
@@ -194,7 +199,8 @@ def scores_of(study: Study, cooked: Cooked, points: Points, step: float | None =
     loads = {k: i for i, k in enumerate(sorted({(t.round, t.load or 0) for t in cooked.trials}))}
     lots = {k: i for i, k in enumerate(sorted({t.lot for t in cooked.trials if t.lot}))}
     positions = served_positions(study)
-    return make_scores(
+    weight = np.array([max(weight_of_round(study.changes, t.round), LEAST_WEIGHT) for t in rows])
+    scores = make_scores(
         version=[cooked.of_trial[t.key] for t in rows],
         score=points.points,
         taster=[tasters[b.taster] for b in points.ballots],
@@ -206,8 +212,9 @@ def scores_of(study: Study, cooked: Cooked, points: Points, step: float | None =
         position=[b.position - 1 if b.position else positions.get((b.round, b.trial, b.taster, b.pass_), -1)
                   for b in points.ballots],
         repeat=[b.pass_ - 1 for b in points.ballots],
-        step=step, error_sd=points.error_sd,
+        step=step, error_sd=points.error_sd, weight=weight if (weight < 1).any() else None,
     )
+    return with_kitchens(study, cooked, scores, points.elsewhere)
 
 
 def day_of(trial: Trial) -> int:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from proofpan.steps.serving import serve
 from proofpan.study.edition import Edition
+from proofpan.study.elsewhere import Changed
 from proofpan.study.errors import StudyError
 from proofpan.study.fields import Doc
 from proofpan.study.rounds import PlannedTrial, Round
@@ -21,15 +21,6 @@ if TYPE_CHECKING:
 OTHER_INGREDIENT, OTHER_SEASON = "another ingredient", "another season"
 USUAL_WEIGHT = {OTHER_INGREDIENT: 0.5, OTHER_SEASON: 0.7}     # common practice, no source: how far old trials still speak
 Z95 = 1.959963984540054
-
-
-class Changed(Doc):
-    """Something that makes old trials speak less: which, from which round on, and the weight that earlier trials keep."""
-
-    what: str
-    why: str
-    since_round: int
-    weight: float
 
 
 class Reweighed(Doc):
@@ -81,42 +72,27 @@ def _places(study: Study, count: int) -> list[tuple[int, int | None, int]]:
 def reweighed(study: Study, changed: Changed) -> tuple[Reweighed, ...]:
     """Each answer with trials before the change weighed down.
 
-    Method: a power prior (Ibrahim & Chen 2000) on each difference, normal: precision = new + w·(old − prior), the model's own prior
-    counted once. Parameters: changed.weight, 0 (forget them) to 1 (nothing has changed).
+    Method: `both` is the verdict's own model, in which each older mark scatters by 1/w of the usual variance (a power prior on the
+    scores: Ibrahim & Chen 2000); `old` and `new` are the same model on either part alone. Parameters: changed.weight, 0 (forget them) to 1
+    (nothing has changed).
 
-    Raises: StudyError for a weight outside 0 to 1, or nothing before the change.
+    Raises: StudyError when nothing was tasted before the change.
     """
     from proofpan.steps.effects import pairs_of_versions, questions
 
-    if not 0 <= changed.weight <= 1:
-        raise StudyError("A weight lies between 0 (forget the old trials) and 1 (they count in full).")
     before, after = _split(study, changed.since_round)
     if not before.ballot_records:
         raise StudyError(f"Nothing was tasted before round {changed.since_round}.")
-    old, new, prior = (_fitted(s) for s in (before, after, study.model_copy(
-        update={"rounds": (), "trial_records": (), "ballot_records": (), "reading_records": ()})))
+    bare = study.with_elsewhere((), (changed,))
+    old, new, all_ = (_fitted(s) for s in (before, after, bare))
     out = []
     for factor in study.factors:
         for option, against, _ in questions(study.brief, factor):
             pairs = [(old.cooked.versions[i], old.cooked.versions[j]) for i, j in pairs_of_versions(old, factor, option, against)]
             if pairs:
-                parts = [_moments(j, pairs) for j in (old, new, prior)]
-                both = together(parts[0], parts[1], parts[2], changed.weight)
-                out.append(_row(study, factor.name, option, against, parts, both, bool(after.ballot_records)))
+                parts = [_moments(j, pairs) for j in (old, new, all_)]
+                out.append(_row(study, factor.name, option, against, parts, bool(after.ballot_records)))
     return tuple(out)
-
-
-def together(old: tuple[float, float], new: tuple[float, float], prior: tuple[float, float], weight: float) -> tuple[float, float]:
-    """(mean, sd) of a difference from old and new (mean, sd), each holding the same prior (mean 0, sd), the old one at a weight.
-
-    >>> [round(x, 3) for x in together((1.0, 0.5), (0.0, 0.5), (0.0, 1e9), 1.0)]
-    [0.5, 0.354]
-    """
-    p_old, p_new, p_prior = (1 / max(s, 1e-9) ** 2 for _, s in (old, new, prior))
-    data = max(p_old - p_prior, 0.0)
-    gain = old[0] * p_old - prior[0] * p_prior
-    precision = p_new + weight * data
-    return (new[0] * p_new + weight * gain) / precision, 1 / math.sqrt(precision)
 
 
 def _split(study: Study, since: int) -> tuple[Study, Study]:
@@ -125,6 +101,7 @@ def _split(study: Study, since: int) -> tuple[Study, Study]:
             "rounds": tuple(r for r in study.rounds if keep(r.number)), "trial_records": tuple(t for t in study.trial_records if keep(t.round)),
             "ballot_records": tuple(b for b in study.ballot_records if keep(b.round)),
             "reading_records": tuple(r for r in study.reading_records if keep(_round_of(study, r.trial))),
+            "kitchen_marks": (), "changes": (),
         })
 
     return only(lambda n: n < since), only(lambda n: n >= since)
@@ -161,10 +138,9 @@ def _ends(part: tuple[float, float]) -> tuple[float, float, float]:
 
 
 def _row(
-    study: Study, factor: str, option: str, against: str, parts: Sequence[tuple[float, float]], both: tuple[float, float],
-    tasted: bool,
+    study: Study, factor: str, option: str, against: str, parts: Sequence[tuple[float, float]], tasted: bool,
 ) -> Reweighed:
-    old, new, all_ = _ends(parts[0]), _ends(parts[1]), _ends(both)
+    old, new, all_ = (_ends(p) for p in parts)
     one, other = option_words(factor, option), option_words(factor, against)
     worth = study.brief.worth
     then = f"{better_or_worse(new[0])} since" if tasted else "not tasted since"

@@ -49,6 +49,7 @@ def tester_pack(study: Study, version: Any, *, measures: str = AS_WRITTEN, teste
     return TesterPack(
         recipe=shown, version=str(chosen), measures=measures, lines=tuple(lines), main_step=main_step(written), tester=tester,
         digest=hashlib.sha256(text.encode()).hexdigest()[:12], celsius=measures != "US", control=other,
+        control_version="" if control is None else str(study.version(control)),
     )
 
 
@@ -64,7 +65,7 @@ def main_step(written: Recipe) -> str | None:
 
 
 def answers_of(text: str | bytes) -> dict[str, Any]:
-    """The answers in a file that a tester's form saved: {"version", "digest", "row", "photo"}.
+    """The answers in a file that a tester's form saved: {"version", "control", "digest", "row", "photo"}.
 
     Raises: StudyError when it isn't such a file.
     """
@@ -82,7 +83,7 @@ def answers_of(text: str | bytes) -> dict[str, Any]:
     if not isinstance(answers, dict):
         raise StudyError("The tester's answers are empty.", field="answers")
     photo = answers.get("photo")
-    return {"version": str(held.get("version", "")), "digest": str(held.get("digest", "")), "row": in_celsius(row_of(answers), str(held.get("measures", ""))),
+    return {"version": str(held.get("version", "")), "control": str(held.get("control", "")), "digest": str(held.get("digest", "")), "row": in_celsius(row_of(answers), str(held.get("measures", ""))),
             "photo": photo if isinstance(photo, str) and photo.startswith("data:image/") else ""}
 
 

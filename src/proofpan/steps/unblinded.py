@@ -39,7 +39,9 @@ def unblinded_favourite(judged: Judged) -> list[str]:
 def _known(judged: Judged) -> NDArray[np.bool_]:
     """Which marks are of plates that weren't blind, in the order of the scores."""
     seen = {t.key for t in judged.cooked.trials if t.blind is False}
-    return np.array([(b.round, b.trial) in seen for b in judged.points.ballots], dtype=bool)
+    known = np.zeros(len(judged.scores), dtype=bool)   # marks of other kitchens stand after those of the study's own plates
+    known[: len(judged.points.ballots)] = [(b.round, b.trial) in seen for b in judged.points.ballots]
+    return known
 
 
 def _lifted(judged: Judged, known: NDArray[np.bool_], blind: Posterior, favourite: int) -> list[str]:

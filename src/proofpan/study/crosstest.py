@@ -27,6 +27,7 @@ class TesterPack(Doc):
     digest: str = ""
     celsius: bool = True
     control: str = ""               # what the control is, where the kitchen is asked to make it too
+    control_version: str = ""       # the same as the study names it
 
     @property
     def steps(self) -> tuple[AskedLine, ...]:

@@ -33,12 +33,14 @@ def without_no_lists(study: Study) -> Study:
 
 
 def shareable(study: Study) -> Study:
-    """The study as it may be passed on: no no-lists, none of the sentences that follow from them, no words of tasters."""
+    """The study as it may be passed on: no no-lists, none of the sentences that follow from them, no words of tasters, no testers' names."""
     bare = without_no_lists(study)
     rounds = tuple(r.model_copy(update={"cautions": tuple(c for c in r.cautions if not TOLD.search(c))}) for r in bare.rounds)
     sittings = tuple(s.model_copy(update={"cautions": ()}) for s in bare.sittings)
     ballots = tuple(b.model_copy(update={"words": ""}) if b.words else b for b in bare.ballot_records)
-    return bare.model_copy(update={"rounds": rounds, "sittings": sittings, "ballot_records": ballots})
+    number = {k: i for i, k in enumerate(dict.fromkeys(m.kitchen for m in bare.kitchen_marks), 1)}
+    marks = tuple(m.model_copy(update={"kitchen": f"kitchen {number[m.kitchen]}"}) for m in bare.kitchen_marks)
+    return bare.model_copy(update={"rounds": rounds, "sittings": sittings, "ballot_records": ballots, "kitchen_marks": marks})
 
 
 def text_without_no_lists(text: str, only: str | None = None) -> str:

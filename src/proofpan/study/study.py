@@ -12,6 +12,7 @@ from pydantic import PrivateAttr, ValidationError
 from proofpan.study.amending import amended
 from proofpan.study.ballots import Ballot, BallotReader
 from proofpan.study.brief import Amendment, Attribute, Brief, Claim, Factor, Plan
+from proofpan.study.elsewhere import Changed, KitchenMark
 from proofpan.study.errors import StudyError, TrialError
 from proofpan.study.fields import Doc
 from proofpan.study.loading import load_brief
@@ -42,6 +43,8 @@ class Study(Doc):
     reading_records: tuple[TrialReading, ...] = ()
     sittings: tuple[Sitting, ...] = ()
     answers: tuple[Answer, ...] = ()
+    kitchen_marks: tuple[KitchenMark, ...] = ()
+    changes: tuple[Changed, ...] = ()
     folder: str | None = None
     _versions: tuple[Version, ...] | None = PrivateAttr(default=None)
     _lines: dict[Any, int] | None = PrivateAttr(default=None)
@@ -88,6 +91,8 @@ class Study(Doc):
                 "reading_records": record.get("readings", ()),
                 "sittings": record.get("sittings", ()),
                 "answers": record.get("answers", ()),
+                "kitchen_marks": record.get("kitchens", ()),
+                "changes": record.get("changes", ()),
                 "folder": where,
             })
         except (ValidationError, AttributeError):
@@ -277,19 +282,25 @@ class Study(Doc):
         kept = {a.key: a for a in (*answers, *self.answers)}
         return self.model_copy(update={"answers": tuple(kept[k] for k in sorted(kept))})
 
+    def with_elsewhere(self, marks: Sequence[KitchenMark] | None = None, changes: Sequence[Changed] | None = None) -> Study:
+        """The study with what other kitchens marked, or what changed since older trials, in place of what it held; None leaves either."""
+        new = {"kitchen_marks": None if marks is None else tuple(marks), "changes": None if changes is None else tuple(changes)}
+        return self.model_copy(update={k: v for k, v in new.items() if v is not None})
+
     def to_yaml(self, *, record: bool = True) -> str:
         """The study as a YAML file that loads again; with what was cooked and tasted unless `record` is False."""
         return to_yaml(as_file(self.brief, self._record() if record else None))
 
     def _record(self) -> dict[str, Any]:
         parts = {"rounds": self.rounds, "trials": self.trial_records, "ballots": self.ballot_records,
-                 "readings": self.reading_records, "sittings": self.sittings, "answers": self.answers}
+                 "readings": self.reading_records, "sittings": self.sittings, "answers": self.answers,
+                 "kitchens": self.kitchen_marks, "changes": self.changes}
         return {n: [d.model_dump(mode="json", exclude_defaults=True) for d in docs] for n, docs in parts.items() if docs}
 
     def _fresh(self) -> Study:
         return Study(brief=self.brief, rounds=self.rounds, trial_records=self.trial_records,
                      ballot_records=self.ballot_records, reading_records=self.reading_records, sittings=self.sittings,
-                     answers=self.answers, folder=self.folder)
+                     answers=self.answers, kitchen_marks=self.kitchen_marks, changes=self.changes, folder=self.folder)
 
 
 def _sorted_trials(trials: Mapping[tuple[int, int], Trial]) -> tuple[Trial, ...]:

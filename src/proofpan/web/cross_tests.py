@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from proofpan.notebook import Event, Notebook
+from proofpan.notebook.shelf import CROSS_TEST, SENT, TAKEN_BACK
 from proofpan.steps.crosstest import cross_test
 from proofpan.steps.making import recipe_of
 from proofpan.study.crosstest import CrossTest
@@ -17,7 +18,6 @@ from proofpan.study.errors import StudyError
 from proofpan.study.versions import Version
 from proofpan.web.shelfcache import Standing
 
-CROSS_TEST, SENT = "cross-test", "tester pack"
 PICTURES = {"image/jpeg": "jpg", "image/png": "png", "image/webp": "webp"}
 LARGEST_PICTURE = 10_000_000
 
@@ -36,7 +36,7 @@ class SentPack:
 
 def runs_of(standing: Standing, version: Version) -> tuple[Event, ...]:
     """Reports of a version, in order; one that was taken back is left out."""
-    gone = {e.payload["key"] for e in standing.of_kind("cross-test taken back")}
+    gone = {e.payload["key"] for e in standing.of_kind(TAKEN_BACK)}
     return tuple(e for e in standing.of_kind(CROSS_TEST) if e.payload["version"] == str(version) and e.key not in gone)
 
 

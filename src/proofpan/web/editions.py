@@ -5,15 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from proofpan.steps.retest import Changed
+from proofpan.notebook.shelf import CHANGE
 from proofpan.study.afterwards import Question
 from proofpan.study.edition import Copy, Edition
+from proofpan.study.elsewhere import Changed
 from proofpan.study.errors import StudyError
 from proofpan.study.versions import Version
 from proofpan.web.shelfcache import Standing
 
-EDITION, APPROVAL, COPY, QUESTION, COMPLAINT, CHANGE, RETEST = (
-    "edition", "approval", "copy elsewhere", "reader's question", "complaint", "changed since", "re-test")
+EDITION, APPROVAL, COPY, QUESTION, COMPLAINT, RETEST = (
+    "edition", "approval", "copy elsewhere", "reader's question", "complaint", "re-test")
 
 
 @dataclass(frozen=True)

@@ -111,6 +111,8 @@ def _noise(design: Design, settings: Settings, sd: dict[str, Floats]) -> Floats:
     noise = (sd["noise"][:, None] * np.atleast_2d(settings.taster_factor)[:, design.taster_of]) ** 2 / settings.weight
     if design.scores.error_sd is not None:
         noise = noise * 0 + (design.scores.error_sd**2)[None, :] / settings.weight + 1e-9
+    if design.scores.weight is not None:   # a score of less weight scatters more, its taster's own part too
+        noise = noise + (sd["taster_version"] ** 2)[:, None] * (1 / design.scores.weight - 1)
     if design.shared is not None:
         follow = 1.0 - settings.dud[:, design.taster_of]
         noise = noise + follow * ((sd["trial"] ** 2)[:, None] + settings.spoilt[:, design.trial_of])

@@ -74,7 +74,10 @@ class Table:
         self.spoilt_var = (prior.spoilt_sd * unit) ** 2
         j = len(design.tasters)
         self.taster_factor = np.ones(j)
-        self.weight = np.ones(len(design.scores))
+        given = design.scores.weight
+        self.given_weight = np.ones(len(design.scores)) if given is None else given
+        self.weight = self.given_weight.copy()
+        self.trial_excess = 1 / np.array([self.given_weight[design.trial_of == t].min() for t in range(len(design.trials))]) - 1
         self.target = design.scores.score.copy()
 
     def _asked(self, coord: str) -> bool:
@@ -112,8 +115,11 @@ class Table:
         """Settings at z with what is idle, spoilt or dud marked by 1."""
         g = len(z)
         t, j = len(self.design.trials), len(self.design.tasters)
+        spreads = self.spreads(z, idle, regime)
+        # a trial of weight w scatters about its version by 1/w of the usual variance
+        older = spreads[:, [self.names.index("trial")]] ** 2 * self.trial_excess[None, :] if self.trial_excess.any() else np.zeros((g, t))
         return Settings(
-            self.spreads(z, idle, regime), np.zeros((g, t)) if spoilt is None else spoilt * self.spoilt_var,
+            spreads, older if spoilt is None else older + spoilt * self.spoilt_var,
             np.zeros((g, j)) if dud is None else dud, self.taster_factor, self.weight, self.target,
         )
 
@@ -171,9 +177,10 @@ def _look_closer(table: Table, z: Floats) -> None:
         expected = fitted(d, solve(d, settings, table.mean, table.mean_sd, inverse=False), table.mean)
         if ends:
             table.target, table.weight = uncensored(s.score, expected, sd, s.low, s.high, half_step)
+            table.weight = table.weight * table.given_weight
         inside = table.target == s.score
         slips = down_weighted(s.score, expected, sd, max(prior.stray, 1e-9), prior.stray_sd * unit)
-        table.weight = np.where(inside, slips, table.weight)
+        table.weight = np.where(inside, slips * table.given_weight, table.weight)
         if not ends and (slips == 1).all():
             break
 

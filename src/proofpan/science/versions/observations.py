@@ -23,6 +23,7 @@ class Scores:
         step: the smallest step of the scale, None when unknown.
         low, high: ends of the scale.
         error_sd: known error of a reading, shape (m,), None when it must be learned.
+        weight: how much each score counts, above 0 to 1, shape (m,); None: all count in full.
     """
 
     version: Ints
@@ -39,6 +40,7 @@ class Scores:
     low: float = 0.0
     high: float = 10.0
     error_sd: Floats | None = None
+    weight: Floats | None = None
 
     def __post_init__(self) -> None:
         m = len(np.atleast_1d(self.score))
@@ -58,6 +60,11 @@ class Scores:
             if len(e) != m or not (e >= 0).all():
                 raise VersionsError("error_sd needs one number, zero or more, a score.")
             object.__setattr__(self, "error_sd", e)
+        if self.weight is not None:
+            w = np.asarray(self.weight, dtype=np.float64).reshape(-1)
+            if len(w) != m or not ((w > 0) & (w <= 1)).all():
+                raise VersionsError("weight needs one number above 0 and at most 1 a score.")
+            object.__setattr__(self, "weight", w)
 
     def __len__(self) -> int:
         return len(self.score)
@@ -65,13 +72,18 @@ class Scores:
     def rows(self, keep: NDArray) -> "Scores":
         """The same with some rows only."""
         changes = {n: getattr(self, n)[keep] for n in (*WHOLE, "score")}
-        return replace(self, **changes, error_sd=None if self.error_sd is None else self.error_sd[keep])
+        for n in ("error_sd", "weight"):
+            held = getattr(self, n)
+            changes[n] = None if held is None else held[keep]
+        return replace(self, **changes)
 
     def canonical(self) -> "Scores":
         """The same rows in the one order that the arithmetic uses, so that their order can't change a bit of the result."""
         keys = [self.score] + [getattr(self, n) for n in reversed(WHOLE)]
         if self.error_sd is not None:
             keys.insert(0, self.error_sd)
+        if self.weight is not None:
+            keys.insert(0, self.weight)
         return self.rows(np.lexsort(keys))
 
 
@@ -80,6 +92,7 @@ def make_scores(
     load: ArrayLike | None = None, lot: ArrayLike | None = None, tray: ArrayLike | None = None,
     day: ArrayLike | None = None, position: ArrayLike | None = None, repeat: ArrayLike | None = None,
     step: float | None = None, low: float = 0.0, high: float = 10.0, error_sd: ArrayLike | None = None,
+    weight: ArrayLike | None = None,
 ) -> Scores:
     """Scores with whatever is known; what isn't given is unknown (one taster, each score a trial and a load of its own)."""
     s = np.asarray(score, dtype=np.float64).reshape(-1)
@@ -91,6 +104,7 @@ def make_scores(
         np.asarray(version), s, pick(taster, np.zeros(m, int)), trial_, pick(load, trial_), pick(lot, none),
         pick(tray, none), pick(day, none), pick(position, none), pick(repeat, np.zeros(m, int)), step, low, high,
         None if error_sd is None else np.asarray(error_sd, dtype=np.float64),
+        None if weight is None else np.asarray(weight, dtype=np.float64),
     )
 
 

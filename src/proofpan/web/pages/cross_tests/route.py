@@ -185,11 +185,11 @@ def _from_file(desk: Desk, standing: Standing, version: Version, data: bytes) ->
     check_row(standing.study, theirs, row)
     if (picture := picture_in(held["photo"])) is not None:
         row = {**row, "photo": keep_picture(desk.book, *picture)}
-    return _event(theirs, row)
+    return _event(theirs, row, held["control"])
 
 
-def _event(version: Version, row: dict[str, str]) -> NewEvent:
-    payload = {"version": str(version), "row": row}
+def _event(version: Version, row: dict[str, str], control: str = "") -> NewEvent:
+    payload = {"version": str(version), "row": row, **({"control": control} if control else {})}
     return NewEvent(kind=CROSS_TEST, payload=payload, key=f"cross-test:{digest_of(repr(sorted(row.items())) + str(version))[:24]}")
 
 

@@ -7,21 +7,21 @@ import secrets
 from fastapi import APIRouter, Depends
 from starlette.responses import Response
 
-from proofpan.notebook.shelf import add_round
+from proofpan.notebook.shelf import CHANGE, add_round
 from proofpan.steps.copies import KINDS as COPY_KINDS
 from proofpan.steps.copies import copies_to_mend, warning_on
 from proofpan.steps.edition_text import edition_recipe
 from proofpan.steps.proofreading import text_changes
 from proofpan.steps.questions import CAUSE_SAYS, KINDS, replies, sort_complaint
-from proofpan.steps.retest import OTHER_INGREDIENT, OTHER_SEASON, USUAL_WEIGHT, Changed, retest_round, reweighed
+from proofpan.steps.retest import OTHER_INGREDIENT, OTHER_SEASON, USUAL_WEIGHT, retest_round, reweighed
 from proofpan.study.afterwards import Question, TextChange
 from proofpan.study.edition import Edition, recipe_lines
+from proofpan.study.elsewhere import Changed
 from proofpan.study.errors import StudyError
 from proofpan.study.versions import Version
 from proofpan.study.words import capital, counted, version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.editions import (
-    CHANGE,
     COMPLAINT,
     COPY,
     QUESTION,
@@ -62,8 +62,8 @@ def show_editions(desk: Desk, study_id: str, *, pasted: str = "", came_back: tup
         copy_kinds=COPY_KINDS, replies=_replies(standing), kinds=tuple(KINDS.items()), lines=tuple(lines.items()),
         complaints=tuple(ComplaintRow(c.id, c.words, c.cause, CAUSE_SAYS[c.cause]) for c in complaints_of(standing)), causes=tuple(CAUSE_SAYS),
         pasted=pasted, came_back=tuple((c.kind, c.says) for c in came_back or ()), read_back=came_back is not None,
-        changed=tuple(f"{capital(c.what)} since round {c.since_round}{f': {c.why}' if c.why else ''}. Trials before it count {100 * c.weight:.0f} in 100."
-                      for c in changed[:1]),
+        changed=tuple(f"{capital(c.what)} since round {c.since_round}{f': {c.why}' if c.why else ''}. Trials before it count {100 * c.weight:.0f} in 100 in the verdict and in what to cook next."
+                      for c in {c.what: c for c in reversed(changed)}.values()),
         reweighed=tuple(r.says for r in weighed),
         versions=tuple((str(v), capital(version_words(v))) for v in _candidates(standing, newest)),
         rounds=tuple(sorted({t.round for t in study.trial_records} | {max((t.round for t in study.trial_records), default=0) + 1})),
