@@ -5,6 +5,7 @@ import json
 
 import pytest
 
+from proofpan.notebook.shelf import read_study
 from proofpan.publish.tester import tester_form_html
 from proofpan.steps.tester_pack import tester_pack
 
@@ -91,6 +92,8 @@ def test_by_link_a_tester_without_an_account_reads_cooks_and_answers(kitchen, le
     page = lead.get(f"{study}/cross-tests?version={FIRST}")
     assert "177 °C" in page.text and "20 min" in page.text and "came back" in page.text      # 350 °F = 176.7 °C
     assert "One kitchen also made the control: 1.0 better there" in page.text
+    held = read_study(kitchen.book, study.rsplit("/", 1)[1]).kitchen_marks
+    assert [(m.kitchen, m.version["fat"], m.score) for m in held] == [("łukasz", "butter", 7.0), ("łukasz", "olive oil", 6.0)]
 
 
 def test_a_wrong_link_opens_nothing_and_guessing_is_slowed(kitchen, lead, study):

@@ -83,7 +83,8 @@ def answers_of(text: str | bytes) -> dict[str, Any]:
     if not isinstance(answers, dict):
         raise StudyError("The tester's answers are empty.", field="answers")
     photo = answers.get("photo")
-    return {"version": str(held.get("version", "")), "control": str(held.get("control", "")), "digest": str(held.get("digest", "")), "row": in_celsius(row_of(answers), str(held.get("measures", ""))),
+    row = in_celsius(row_of(answers), str(held.get("measures", "")))
+    return {**{k: str(held.get(k, "")) for k in ("version", "control", "digest")}, "row": row,
             "photo": photo if isinstance(photo, str) and photo.startswith("data:image/") else ""}
 
 

@@ -62,14 +62,18 @@ def show_editions(desk: Desk, study_id: str, *, pasted: str = "", came_back: tup
         copy_kinds=COPY_KINDS, replies=_replies(standing), kinds=tuple(KINDS.items()), lines=tuple(lines.items()),
         complaints=tuple(ComplaintRow(c.id, c.words, c.cause, CAUSE_SAYS[c.cause]) for c in complaints_of(standing)), causes=tuple(CAUSE_SAYS),
         pasted=pasted, came_back=tuple((c.kind, c.says) for c in came_back or ()), read_back=came_back is not None,
-        changed=tuple(f"{capital(c.what)} since round {c.since_round}{f': {c.why}' if c.why else ''}. Trials before it count {100 * c.weight:.0f} in 100 in the verdict and in what to cook next."
-                      for c in {c.what: c for c in reversed(changed)}.values()),
+        changed=tuple(_change_words(c) for c in {c.what: c for c in reversed(changed)}.values()),
         reweighed=tuple(r.says for r in weighed),
         versions=tuple((str(v), capital(version_words(v))) for v in _candidates(standing, newest)),
         rounds=tuple(sorted({t.round for t in study.trial_records} | {max((t.round for t in study.trial_records), default=0) + 1})),
         change_kinds=(OTHER_INGREDIENT, OTHER_SEASON), action=f"{root}/editions", recipe_href=f"{root}/recipe", tested_href=f"{root}/how-we-tested",
     )
     return show("editions", model, desk.frame("Editions", standing, "how-we-tested"))
+
+
+def _change_words(c: Changed) -> str:
+    why = f": {c.why.rstrip('.')}" if c.why else ""
+    return f"{capital(c.what)} since round {c.since_round}{why}. In the verdict trials before it count {100 * c.weight:.0f} in 100."
 
 
 def _headline(newest: Edition | None, late: int) -> str:
