@@ -5,6 +5,7 @@ from urllib.parse import urlencode
 import pytest
 
 from proofpan.notebook.shelf import keep_study, read_study
+from proofpan.web.pages.heat.drawing import ready_picture
 from tests.kitchens import crackers, plain
 from tests.steps.test_heat import a_log_of_an_oven
 
@@ -23,6 +24,13 @@ def test_it_opens_with_minutes_a_curve_and_the_caution(lead, address):
 def test_readers_kitchens_add_the_odds_and_what_matters(lead, address):
     page = lead.get(address + "?" + urlencode({"readers": "yes", "shape": "sphere"}))
     assert "start looking at" in page.headline and "What matters" in page.text and "readers" in page.text
+
+
+def test_kitchens_that_really_cooked_it_stand_beside_the_sum():
+    ready = ((8.0, 0.0), (12.0, 0.5), (20.0, 1.0))
+    drawn = ready_picture(ready, (18.0, 30.0), (18.0, 30.0, 24.0))
+    assert drawn.count("<circle") == 3 and "really came out after 18, 24, 30 minutes" in drawn
+    assert "<circle" not in ready_picture(ready, (10.0, 14.0))
 
 
 def test_a_probe_s_log_is_laid_over_the_curve(lead, address):

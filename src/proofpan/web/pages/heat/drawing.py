@@ -58,11 +58,14 @@ def picture(
     return Markup('<svg viewBox="0 0 {} {}" role="img" aria-label="{}">').format(WIDE, TALL, label) + Markup("".join(parts)) + Markup("</svg>")
 
 
-def ready_picture(ready: Sequence[tuple[float, float]], window_min: tuple[float, float]) -> Markup:
-    """Of 100 readers' kitchens, how many find it done at each minute; the minutes to print as a band; the conclusion is the title."""
+def ready_picture(ready: Sequence[tuple[float, float]], window_min: tuple[float, float], out_min: Sequence[float] = ()) -> Markup:
+    """Of 100 readers' kitchens, how many find it done at each minute; the minutes to print as a band; the conclusion is the title.
+
+    out_min, when it really came out: rings along the foot, so that kitchens and sum are seen side by side.
+    """
     if len(ready) < 2:
         return Markup()
-    first, last = ready[0][0], ready[-1][0]
+    first, last = min([ready[0][0], *(0.9 * m for m in out_min)]), max([ready[-1][0], *(1.05 * m for m in out_min)])
     floor = READY_TALL - FOOT
 
     def x(minute: float) -> float:
@@ -81,8 +84,11 @@ def ready_picture(ready: Sequence[tuple[float, float]], window_min: tuple[float,
         parts.append(f'<text x="{x(minute):.1f}" y="{READY_TALL - 8}" text-anchor="middle" class="t-soft" font-size="15">{minute}</text>')
     line = " ".join(f"{x(m):.1f},{y(s):.1f}" for m, s in ready)
     parts.append(f'<polyline points="{line}" fill="none" stroke-width="4" class="s-enamel"/>')
+    parts += [f'<circle cx="{x(m):.1f}" cy="{floor:.1f}" r="6" class="c-open"/>' for m in out_min]
     best, most = max(ready, key=lambda r: r[1])
     label = f"At {best:.0f} minutes {100 * most:.0f} of 100 readers’ kitchens find it done, the most at any one minute."
+    if out_min:
+        label += f" It really came out after {', '.join(f'{m:g}' for m in sorted(out_min))} minutes: rings."
     return Markup('<svg viewBox="0 0 {} {}" role="img" aria-label="{}">').format(WIDE, READY_TALL, label) + Markup("".join(parts)) + Markup("</svg>")
 
 

@@ -30,6 +30,7 @@ class HeatPage:
     picture: Markup
     ready: Markup
     ready_says: str
+    came_out: bool
     matters: tuple[tuple[str, str, str], ...]
     sliders: tuple[tuple[str, str, str, str, str, str], ...]  # name, label, least, most, step, value
     texts: dict[str, str]

@@ -53,12 +53,14 @@ def show_heat(desk: Desk, study_id: str, form: Typed) -> Response:
     study, root = standing.study, f"/study/{study_id}"
     us = measures_of(study, form.get("measures") or None) == "US"
     curve, asked, answer, fitted, oven, error = None, None, None, None, None, ""
+    came_out: tuple[float, ...] = ()
     try:
         asked = _read(study, form)
         given = setting(study, asked)
         curve = heat_curve(**given, altitude_m=study.brief.kitchen.altitude_m)
         if form.get("readers"):
-            answer = heat(**given, kitchens=KITCHENS, out_min=_out_times(standing, asked.texts["food"]), own_altitude_m=study.brief.kitchen.altitude_m)
+            came_out = _out_times(standing, asked.texts["food"])
+            answer = heat(**given, kitchens=KITCHENS, out_min=came_out, own_altitude_m=study.brief.kitchen.altitude_m)
         if form.get("fit"):
             fitted = _fitted(asked)
             oven = _oven_part(study, fitted, form, us, f"{root}/heat/oven")
@@ -77,14 +79,14 @@ def show_heat(desk: Desk, study_id: str, form: Typed) -> Response:
         sources=answer.sources if answer else (),
         picture=picture(curve, asked.overlay, us, tuple((m, f) for m, _, f in fitted.curve) if fitted else ()) if curve and asked else Markup(),
         matters=tuple((n, f"{100 * share:.0f} %", f"{abs(m):.1f} min") for n, share, m in answer.matters if share >= 0.005) if answer else (),
-        ready=ready_picture(answer.ready, answer.window_min) if answer else Markup(),
+        ready=ready_picture(answer.ready, answer.window_min, came_out) if answer else Markup(),
         ready_says=ready_words(answer.ready) if answer and answer.ready else "",
         sliders=tuple((s.name, s.label, f"{s.least:g}", f"{s.most:g}", f"{s.step:g}", values[s.name]) for s in sliders(us)),
         texts=fields_of(dict(_carried(form))), shapes=SHAPES, stages=STAGES, targets=(*TOGETHER, *targets()),
         ovens=tuple((o.name, _known_of(o, us)) for o in study.brief.kitchen.ovens),
         measures="US" if us else "metric", degree="°F" if us else "°C", length="inches" if us else "cm", core="165" if us else "74",
         free=tuple((name, name in (form.many("free") or FREE[:2])) for name in FREE),
-        oven=oven, kept=form.get("kept") if not error else "", action=f"{root}/heat", recipe_href=f"{root}/recipe",
+        came_out=bool(came_out), oven=oven, kept=form.get("kept") if not error else "", action=f"{root}/heat", recipe_href=f"{root}/recipe",
     )
     return show("heat", model, desk.frame("Heat", standing, "heat", error=in_measures(error or desk.error, us)), 422 if error else 200)
 
