@@ -67,13 +67,13 @@ def show_heat(desk: Desk, study_id: str, form: Typed) -> Response:
     except ProofpanError as fault:
         error = str(fault)
     says = ((*answer.says, *(curve.says[1:] if curve else ())) if answer else curve.says if curve else ())
-    from proofpan.science.heat import TOGETHER, targets
+    from proofpan.science.heat import NO_SUM, TOGETHER, targets
 
     picked = own_oven(study, asked) if asked else None
     values = {s.name: form.get(s.name) or f"{s.at_first:g}" for s in sliders(us)}
     model = HeatPage(
-        headline=in_measures(says[0], us) if says else in_measures(error, us) or "No sum yet.",
-        under=_under(study, picked) if curve else "Nothing is worked out until this is put right.",
+        headline=in_measures(says[0], us) if says else NO_SUM if error.startswith(NO_SUM) else "No sum yet.",
+        under=_under(study, picked, us) if curve else "Nothing is worked out until this is put right.",
         says=tuple(in_measures(line, us) for line in says[1:]),
         cautions=tuple(answer.cautions if answer else curve.cautions if curve else (MODEL_NOTE,)),
         sources=answer.sources if answer else (),
@@ -148,9 +148,10 @@ def _oven_part(study: Study, fitted: FitAnswer, form: Typed, us: bool, action: s
     return OvenPart(tuple(says), rows, names, asked, action)
 
 
-def _under(study: Study, oven: Any) -> str:
+def _under(study: Study, oven: Any, us: bool) -> str:
     height = study.brief.kitchen.altitude_m
-    where = f" at {height:.0f} m above the sea" if height >= 100 else ""
+    where = f" at {height / 0.3048:.0f} feet above the sea" if us else f" at {height:.0f} m above the sea"
+    where = where if height >= 100 else ""
     by = f", with what a log said of the oven {oven.name}" if oven is not None and (oven.heat_transfer_w_m2k or oven.offset_c) else ""
     return f"One piece in this kitchen{where}, worked out from what it is made of{by}."
 
