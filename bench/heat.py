@@ -163,7 +163,7 @@ def race(name: str, want: np.ndarray, error: float, sides: list[tuple[Work, list
     print("| " + " | ".join([*cells, *(f"{t / least[0]:.0f}" if np.isfinite(t) else "–" for t in [*least, np.inf][1:3])]) + " |", flush=True)
 
 
-OURS = [(c, t) for c in (8, 10, 12, 14, 16, 18, 20, 24, 28, 32) for t in (0.3, 0.03)]
+OURS = [(c, t) for c in (8, 10, 12, 13, 14, 16, 18, 20, 24, 28, 32) for t in (0.3, 0.03)]
 
 
 def compare() -> None:

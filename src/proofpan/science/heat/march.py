@@ -113,7 +113,7 @@ def cook(
     modal = Modal(pieces, material, first, n, plain, longest_step_s) if plain else None
     if modal is not None and len(plain) == len(stages):
         finer = tolerance_c < _SECOND_CUT_C and n >= 2 * FEWEST_CELLS
-        return _by_modes(modal, Modal(pieces, material, first, n // 2, plain, longest_step_s) if finer else None, single)
+        return _by_modes(modal, Modal(pieces, material, first, n // 2, plain, longest_step_s, core_only=True) if finer else None, single)
     marcher = _Marcher(Field(pieces, material, first, n), tolerance_c)
     ends: list[float] = []
     if modal is not None:

@@ -158,17 +158,19 @@ class Modal:
     """
 
     def __init__(
-        self, pieces: Sequence[Piece], material: Material, start_c: Array, cells: int, stages: Sequence[Stage], longest_step_s: float | None = None
+        self, pieces: Sequence[Piece], material: Material, start_c: Array, cells: int, stages: Sequence[Stage], longest_step_s: float | None = None,
+        core_only: bool = False,
     ):
         if any(p.shape != pieces[0].shape for p in pieces):
             raise HeatError("Pieces cooked together must have one shape.")
         self.kinds, self.material, self.cells = pieces[0].axes, material, cells
+        self.what = slice(CORE, CORE + 1) if core_only else slice(None)
         self.sizes = np.array([p.half_sizes_m for p in pieces])
         self.level = start_c + np.zeros(len(pieces))  # of the part of the field that is even
         self.now = 0.0
         self.start_mean = self.mean = self.level
         self.taken, self.crossed = np.zeros(len(pieces)), np.zeros(len(pieces))  # K of the mean
-        self.logs: list[tuple[Array, Array]] = [(np.zeros(1), np.repeat(self.level, 3).reshape(-1, 3, 1))]
+        self.logs: list[tuple[Array, Array]] = [(np.zeros(1), np.repeat(self.level, 3).reshape(-1, 3, 1)[:, self.what])]
         self.courses: list[_Course] = []
         self.faded: dict[_Axis, Array] = {}
         for stage in stages:
@@ -188,10 +190,13 @@ class Modal:
         n = SHOWN if longest_step_s is None else max(SHOWN, int(np.ceil(_GATHERED * seconds / longest_step_s)))
         after = seconds * (_EVEN if n == SHOWN else (np.arange(1, n + 1) / n) ** _GATHERED)
         self.faded = course.faded(after)
-        read = course.read(self.faded)
+        read = course.read(self.faded, self.what)
         self.courses.append(course)
         self.logs.append((self.now + after, read))
-        self.level, self.mean, self.now = ambient, read[:, MEAN, -1], self.now + seconds
+        self.level, self.now = ambient, self.now + seconds
+        if self.what.stop is not None:
+            return
+        self.mean = read[:, MEAN, -1]
         for lost in course.leaves(self.faded):
             self.taken = self.taken - lost
             self.crossed = self.crossed + np.abs(lost)
