@@ -133,6 +133,17 @@ def test_a_source_that_is_far_out_leads_the_page_with_its_arithmetic(lead):
     assert "3.5 times as much" in page.text
 
 
+def test_what_is_intended_is_brought_to_the_source_by_one_press_and_keeps_its_place(lead):
+    study = crackers(lead)
+    page = lead.get(f"{study}/sources")
+    take = page.all(r'name="as_meant" value="([^"]*)"')
+    assert take == ["11 g malt syrup per 250 g flour"]
+    words = page.all(r'name="words" value="([^"]*)"')
+    page = lead.post(f"{study}/sources", what="change", words=words[0], ours="40 g malt syrup per 250 g flour", as_meant=take[0])
+    assert page.headline == "What you read and what you intend agree."
+    assert page.text.count(take[0]) == 1 and not page.all(r'name="as_meant"')
+
+
 def test_a_source_without_a_unit_is_refused(lead):
     study = crackers(lead)
     page = lead.post(

@@ -30,6 +30,7 @@ class ClaimLine:
     says: tuple[str, ...]
     answered: str
     picture: Markup
+    as_meant: str = ""  # what was written, at the source's strength: "11 g malt syrup per 250 g flour"
 
 
 @dataclass(frozen=True)
@@ -66,7 +67,7 @@ def _line(claim: Claim, result: Any, name: str) -> ClaimLine:
         return ClaimLine(claim.words, source, claim.ours or "", "unread", str(result), "", "", "", "", (), (), claim.answered or "", Markup())
     state = "agrees" if result.agrees else "far"
     says = (result.says,) if isinstance(result.says, str) and result.says else tuple(result.says or ())
-    usual = "" if result.usual is None else f"usual: {result.usual[0]:g} to {result.usual[1]:g}"
+    usual = "" if result.usual is None else next((s for s in map(str, result.steps) if s.startswith("Usual,")), "")
     multiple = f"{result.multiple:.2g} times as much ({result.low:.2g} to {result.high:.2g})."
     sentences = re.split(r"(?<=[.?]) (?=[A-Z])", says[0]) if says else []
     head = " ".join(sentences[:2]) if state == "far" and sentences else "Agrees."
@@ -81,11 +82,21 @@ def _line(claim: Claim, result: Any, name: str) -> ClaimLine:
         str(result.meant),
         str(result.planned),
         usual,
-        tuple(str(s) for s in result.steps),
+        tuple(str(s) for s in result.steps if str(s) != usual),
         says,
         claim.answered or "",
         bars(result.multiple, result.low, result.high, _bare(result.meant), _bare(result.planned), name) if state == "far" else Markup(),
+        _as_meant(claim.ours or "", result.multiple) if state == "far" else "",
     )
+
+
+def _as_meant(ours: str, multiple: float) -> str:
+    """What was written with its first number brought to the source's strength, in two figures; empty where it begins with none."""
+    found = re.match(r"(\d+(?:[.,]\d+)?)(?=\s*[^\W\d_])", ours)
+    if found is None or not multiple > 0:
+        return ""
+    value = float(f"{float(found[1].replace(',', '.')) / multiple:.2g}")
+    return f"{value:g}{ours[found.end() :]}"
 
 
 def _bare(text: str) -> str:

@@ -38,10 +38,17 @@ def post_sources(study_id: str, form: Typed = Depends(typed), desk: Desk = Depen
     study = desk.standing(study_id).study
     keys = ("words", "source", "country", "ours", "credit")
     claim = {k: form.get(k) for k in keys if form.get(k)}
+    if form.get("as_meant"):
+        claim["ours"] = form.get("as_meant")
 
     def change(value: dict[str, Any]) -> None:
-        kept = [c for c in value.get("claims", ()) if form.get("what") == "add" or c["words"] != form.get("words")]
-        value["claims"] = kept if form.get("what") == "drop" else [*kept, claim]
+        held = list(value.get("claims", ()))
+        if form.get("what") == "add":
+            value["claims"] = [*held, claim]
+        elif form.get("what") == "drop":
+            value["claims"] = [c for c in held if c["words"] != claim.get("words")]
+        else:  # in its place, with its credit line and whatever else was said of it
+            value["claims"] = [{**c, "ours": claim.get("ours")} if c["words"] == claim.get("words") else c for c in held]
 
     if form.get("what") != "drop":
         check_claim(claim, study=study)
