@@ -1,5 +1,6 @@
 """Tastings on phones and on paper: nothing lost, nothing doubled, nothing told before the close."""
 
+import re
 from datetime import timedelta
 
 import pytest
@@ -340,6 +341,10 @@ def test_a_make_that_is_not_safe_to_taste_has_no_plate_on_the_table(kitchen, lea
         assert there and not {(name, c) for c in there} & gone
     board = lead.get(f"{study}/tasting")
     assert "take away what stands there" in board.text
+    codes, grid = lead.get(f"{study}/codes"), lead.get(f"{study}/paper")
+    there = {c for name, c in gone}
+    assert not there & set(re.findall(r"\b\d{3}\b", re.sub(r"<[^>]+>", " ", codes.text)))
+    assert grid.status == 200 and not there & set(re.findall(r"\d{3}", grid.text)) and grid.text.count('name="') > 40
 
 
 def test_a_make_marked_unsafe_while_tasting_is_taken_from_who_has_not_had_it(kitchen, lead, study, phones):

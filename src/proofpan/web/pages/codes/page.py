@@ -45,6 +45,7 @@ class CodesPage:
 def codes_page(study: Study, round_: Round, turns: int, study_id: str, finished: bool, again: bool) -> CodesPage:
     """The page of the newest round."""
     alone = len(study.tasters) == 1
+    planned = next((r for r in study.rounds if r.number == round_.number), round_)  # with the plates of makes that failed
     options = {t.trial: ", ".join(t.version.values()) for t in round_.trials}
     passes = 1 if alone else max((p.pass_ for p in round_.plates), default=1)
     sets = []
@@ -66,7 +67,7 @@ def codes_page(study: Study, round_: Round, turns: int, study_id: str, finished:
         how=_how(alone, turns, count),
         tells=_tells(study, turns, count, alone),
         cautions=round_.cautions,
-        withheld=tuple(options[t.trial] for t in round_.trials if not any(p.trial == t.trial for p in round_.plates)),
+        withheld=tuple(options[t.trial] for t in round_.trials if not any(p.trial == t.trial for p in planned.plates)),
         taste_href=f"/study/{study_id}/{'alone' if alone else 'tasting'}",
         taste="Read the verdict" if finished else "They’re shuffled; taste" if alone else "Open the tasting",
         again=again,

@@ -14,6 +14,7 @@ from proofpan.study.errors import StudyError
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.pages.codes.page import codes_page
 from proofpan.web.rendering import show
+from proofpan.web.seats import without_failed
 from proofpan.web.shelfcache import Standing
 
 router = APIRouter()
@@ -30,7 +31,7 @@ def is_finished(standing: Standing) -> bool:
     study = standing.study
     if not study.rounds:
         return False
-    round_ = study.rounds[-1]
+    round_ = without_failed(study, study.rounds[-1])
     marked = {(b.taster, b.trial, b.pass_) for b in study.ballot_records if b.round == round_.number}
     return bool(marked) and all((p.taster, p.trial, p.pass_) in marked for p in round_.plates)
 
@@ -43,7 +44,7 @@ def codes(desk: Desk, study_id: str) -> Response:
         return go(f"/study/{study_id}")
     turns = int(quick_of(standing)["turns"])
     finished = is_finished(standing)
-    model = codes_page(study, study.rounds[-1], turns, study_id, finished, finished and len(study.rounds) < study.plan.at_most)
+    model = codes_page(study, without_failed(study, study.rounds[-1]), turns, study_id, finished, finished and len(study.rounds) < study.plan.at_most)
     return show("codes", model, desk.frame("Codes", standing, "codes"))
 
 

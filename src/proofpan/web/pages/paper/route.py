@@ -17,7 +17,7 @@ from proofpan.web.pages.paper.page import PaperPage, PaperRow
 from proofpan.web.pages.tasting.other import tasting_now
 from proofpan.web.pages.tasting.route import newest
 from proofpan.web.rendering import show
-from proofpan.web.seats import plates_of
+from proofpan.web.seats import failed_trials, plates_of
 
 router = APIRouter()
 
@@ -35,6 +35,7 @@ def paper(desk: Desk, study_id: str) -> Response:
     lines = lines_of(study)
     scores = {(b.taster, b.trial, b.pass_, b.attribute): b.score for b in study.ballot_records if b.round == round_.number}
     retyped = dict(desk.typed)
+    failed = failed_trials(study, round_.number)
     rows = []
     for taster in round_.orders:
         for plate in plates_of(round_, taster):
@@ -44,6 +45,8 @@ def paper(desk: Desk, study_id: str) -> Response:
                 name = f"{plate.code}-{line.name}"
                 cells.append((name, f"{there:g}" if there is not None else retyped.get(name, "")))
             kept = any((taster, plate.trial, plate.pass_, line.attribute) in scores for line in lines)
+            if plate.trial in failed and not kept:
+                continue  # taken off the table: no ballot of it is asked for
             rows.append(PaperRow(taster, plate.code, plate.code, plate.place, tuple(cells), kept))
     model = PaperPage("Type in the paper ballots.", lines, tuple(rows), f"/study/{study_id}/paper", f"/study/{study_id}/tasting")
     return show("paper", model, desk.frame("Paper ballots", standing, "tasting"))
@@ -63,10 +66,13 @@ def _paper_of(desk: Desk, study_id: str, study: Study, sitting: Sitting) -> Resp
     lines = lines_on_paper(sitting)
     there = {(a.taster, a.code): a for a in study.answers if a.sitting == sitting.number}
     retyped = dict(desk.typed)
+    failed = failed_trials(study, sitting.round)
     rows = []
     for taster in sitting.tasters:
         for place, found in enumerate(sitting.of(taster), 1):
             kept = there.get((taster, found.code))
+            if kept is None and any(plate.trial in failed for plate in found.plates):
+                continue
             cells = tuple(
                 (name, _as_typed(sitting, kept, line) if kept is not None else retyped.get(name, ""))
                 for line in lines
