@@ -68,7 +68,8 @@ def test_what_the_model_does_not_describe_gets_no_figure(named):
 
 @pytest.mark.parametrize("stages, says", [(("soak 180 for 10 min", "boil"), "boils at 100"), (("soak 20", "boil"), "how long"),
                                           (("toast 5 for 2 min", "boil"), "stage known"),
-                                          (("boil for 10 min",), "leave them out"), (("fridge",), "don't hold")])
+                                          (("boil for 10 min",), "leave them out"), (("soak 20 for 99999 min", "boil"), "two days"),
+                                          (("fridge",), "don't hold")])
 def test_stages_that_make_no_sense_are_refused_in_a_sentence(stages, says):
     with pytest.raises(QuantityError, match=says):
         heat_curve(**{**BOILED, "stages": stages})
@@ -85,6 +86,11 @@ def test_a_fit_is_kept_with_the_named_oven_and_used_afterwards(study, log):
     as_set = heat_curve(**roast, heat_transfer_w_m2k=oven.heat_transfer_w_m2k).window_min[0]
     cooler = heat_curve(**roast, heat_transfer_w_m2k=oven.heat_transfer_w_m2k, oven_offset_c=-20).window_min[0]
     assert cooler > as_set + 1
+
+
+def test_a_night_s_soak_softens_nothing():
+    cold, soaked = (heat_curve("potato", "cube", (3,), stages, ("tender",)).window_min[0] for stages in (("boil",), ("soak 20 for 720 min", "boil")))
+    assert soaked == pytest.approx(cold, abs=0.2)
 
 
 def test_an_oven_that_is_not_there_is_named(study):

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 _STAGE = re.compile(r"(?P<kind>[a-z]+(?: [a-z]+)?)(?:\s+(?P<at>-?\d+(?:\.\d+)?)\s*°?c?)?(?:\s+for\s+(?P<for>\d+(?:\.\d+)?)\s*min(?:utes)?)?")
 READY_POINTS = 80
+LONGEST_BEFORE_MIN, MOST_STAGES = 2880.0, 12
 CLUSTER_ANSWERS_S = 10
 MODEL_NOTE = "Worked out, not cooked: the model's own error isn't in these odds; cross-test before it is printed."
 
@@ -123,6 +124,8 @@ def dish_of(
         raise QuantityError("Name at least one stage, such as boil, and one target, such as tender.")
     material = material_of(food)
     read = [stage_of(text, i == len(stages) - 1) for i, text in enumerate(stages)]
+    if sum(minutes or 0.0 for _, _, minutes in read) > LONGEST_BEFORE_MIN or len(stages) > MOST_STAGES:
+        raise QuantityError(f"What comes before lasts two days at most, in {MOST_STAGES - 1} stages at most: for longer, begin with what it is then.")
     try:
         before: tuple[Stage, ...] = tuple(stage(kind, float(m or 0), t, altitude_m=altitude_m) for kind, t, m in read[:-1])
         kind, temperature, _ = read[-1]

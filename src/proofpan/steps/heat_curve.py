@@ -46,8 +46,10 @@ def _about(dish: Dish, altitude_m: float) -> float:
         return bool(np.isfinite(window(so_far, dish.targets).from_min).all())
 
     last = stage(dish.kind, LONGEST_MIN, dish.temperature_c, altitude_m=altitude_m, heat_transfer_w_m2k=dish.heat_transfer_w_m2k)
-    coarse = cook(dish.piece, dish.material, [*dish.before, last], dish.start_c, cells=COARSE_CELLS, tolerance_c=0.1, longest_step_s=60.0, enough=done)
-    start = float(window(coarse, dish.targets).from_min[0]) - sum(s.minutes for s in dish.before)
+    begins = sum(s.minutes for s in dish.before)
+    longest_s = max(60.0, begins * 60 / 100)
+    coarse = cook(dish.piece, dish.material, [*dish.before, last], dish.start_c, cells=COARSE_CELLS, tolerance_c=0.1, longest_step_s=longest_s, enough=done)
+    start = float(window(coarse, dish.targets).from_min[0]) - begins
     return min(LONGEST_MIN, max(1.7 * start, start + 5.0, 5.0)) if np.isfinite(start) else LONGEST_MIN
 
 
