@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import json
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -105,6 +106,13 @@ def sentences(lines: Any) -> None:
     """Print sentences, one a line."""
     for line in lines:
         click.echo(line)
+
+
+def steps(lines: Any) -> None:
+    """Print steps, indented; in a terminal folded to its width, with what follows set further in."""
+    width = click.get_text_stream("stdout").isatty() and shutil.get_terminal_size().columns
+    for line in lines:
+        click.echo(click.wrap_text(str(line), width, "  ", "    ") if width else f"  {line}")
 
 
 def table(rows: list[list[str]], heads: list[str], *, right: tuple[int, ...] = ()) -> None:

@@ -65,9 +65,10 @@ def card_sections(card: dict[str, Any], say: Wording) -> tuple[list[str], str]:
 
 def _row(line: dict[str, str], say: Wording) -> str:
     group = f"<p><i>{escape(line['group'])}</i></p>" if line["group"] else ""
-    said = ", ".join(s for s in (line["item"], line["prep"]) if s)
+    named = f"<b>{escape(line['item'])}</b>" if line["allergen"] else escape(line["item"])
+    said = ", ".join(s for s in (named, escape(line["prep"])) if s)
     more = "".join(f" <small>{escape(s)}</small>" for s in (line["more"], line["note"]) if s)
-    return f'{group}<p class="line"><b>{escape(line["amount"])}</b><span>{escape(said)}{more}</span></p>'
+    return f'{group}<p class="line"><b>{escape(line["amount"])}</b><span>{said}{more}</span></p>'
 
 
 def card_data(
@@ -120,7 +121,8 @@ def _line(line: RecipeLine, say: Wording) -> dict[str, str]:
     status = "" if line.status == "cooked" else line.status
     note = line.note or (status if status == "read" else "")
     return {"amount": amount, "item": shown, "prep": rest, "more": bracket, "note": note,
-            "group": say("For {what}", what=line.group) if line.group else ""}
+            "group": say("For {what}", what=line.group) if line.group else "",
+            "allergen": "yes" if line.allergens else ""}       # what must be declared stands out in the list
 
 
 def _evidence(worked: ReaderRecipe, verdict: Verdict | None, say: Wording) -> list[list[str]]:

@@ -6,7 +6,7 @@ from functools import partial
 
 import click
 
-from proofpan.cli.options import json_option, one_sentence, say_json, table
+from proofpan.cli.options import json_option, one_sentence, say_json, steps, table
 
 
 @click.command(epilog='Example: proofpan claim "1 tbsp malt syrup per lb of flour" --from US --ours "40 g malt syrup per 250 g flour"')
@@ -33,5 +33,4 @@ def command(words: str, ours: str, source: str | None, country: str | None, ours
     rows = [["the source means", str(done.meant)], ["you plan", str(done.planned)],
             ["yours is", f"{done.multiple:.2g} times as much ({done.low:.2g} to {done.high:.2g})"], ["usual", usual]]
     table([r for r in rows if r[1]], ["", ""])
-    for step in done.steps:
-        click.echo(f"  {said(step)}")
+    steps(said(step) for step in done.steps)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from proofpan.cli.options import json_option, one_sentence, say_json
+from proofpan.cli.options import json_option, one_sentence, say_json, steps
 
 
 @click.command(epilog='Example: proofpan convert "1 tsp salt per 3 US quart water" g/L')
@@ -23,5 +23,4 @@ def command(amount: str, to: str, country: str | None, as_json: bool) -> None:
         return
     spread = "" if done.low == done.high else f" ({done.low:.4g} to {done.high:.4g})"
     click.echo(f"{done.value:.4g} {done.unit}{spread}")
-    for step in done.steps:
-        click.echo(f"  {step}")
+    steps(done.steps)

@@ -101,13 +101,17 @@ def _amount_text(low: float, high: float) -> str:
     return _number(low) if low == high else f"{_number(low)}–{_number(high)}"
 
 
+_COUNTED_ALOUD = frozenset(["cup", "pint", "quart", "gallon", "dessertspoon", "gill"])
+
+
 def _term(measure: Measure, country: str | None) -> tuple[str, Interval, str]:
     """(weight or volume, interval, step) of one measure."""
     amount = Interval((measure.low + measure.high) / 2, measure.low, measure.high)
     for mod in measure.mods:
         if (found := indefinite().get(("heaped" if mod == "heaping" else mod, ""))) is not None:
             amount = amount.times(Interval((found[1] + found[2]) / 2, found[1], found[2]))
-    said = f"{_amount_text(measure.low, measure.high)} {_named(measure.unit)}"
+    many = "s" if measure.high > 1 and measure.unit in _COUNTED_ALOUD else ""
+    said = f"{_amount_text(measure.low, measure.high)} {_named(measure.unit)}{many}"
     grams = unit_g(measure.unit, country)
     if grams is not None:
         total = amount.scaled(grams)
