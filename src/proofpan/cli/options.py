@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 import json
 import shutil
+import textwrap
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -110,9 +111,9 @@ def sentences(lines: Any) -> None:
 
 def steps(lines: Any) -> None:
     """Print steps, indented; in a terminal folded to its width, with what follows set further in."""
-    width = click.get_text_stream("stdout").isatty() and shutil.get_terminal_size().columns
+    width = shutil.get_terminal_size().columns if click.get_text_stream("stdout").isatty() else 0
     for line in lines:
-        click.echo(click.wrap_text(str(line), width, "  ", "    ") if width else f"  {line}")
+        click.echo(textwrap.fill(str(line), width, initial_indent="  ", subsequent_indent="    ") if width else f"  {line}")
 
 
 def table(rows: list[list[str]], heads: list[str], *, right: tuple[int, ...] = ()) -> None:
