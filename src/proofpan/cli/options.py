@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 import json
 import shutil
+import sys
 import textwrap
 from collections.abc import Callable
 from pathlib import Path
@@ -111,7 +112,7 @@ def sentences(lines: Any) -> None:
 
 def steps(lines: Any) -> None:
     """Print steps, indented; in a terminal folded to its width, with what follows set further in."""
-    width = shutil.get_terminal_size().columns if click.get_text_stream("stdout").isatty() else 0
+    width = shutil.get_terminal_size().columns if sys.stdout.isatty() else 0
     for line in lines:
         click.echo(textwrap.fill(str(line), width, initial_indent="  ", subsequent_indent="    ") if width else f"  {line}")
 
