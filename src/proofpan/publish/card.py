@@ -89,7 +89,7 @@ def card_data(
         "facts": [f for f in facts if f], "evidence": _evidence(worked, verdict, say),
         "contains": ", ".join(worked.allergens), "cautions": list(worked.cautions),
         "lines": [_line(x, say) for x in worked.lines],
-        "method": [s.text for s in worked.method], "changes": _changes(verdict), "notes": list(worked.notes),
+        "method": [s.text for s in worked.method], "changes": [*_changes(verdict), *map(list, worked.swapped)], "notes": list(worked.notes),
         "nutrition": [[what, serve] for what, _, serve in worked.nutrition.shown] if not worked.nutrition.missing else [],
         "small": small, "foot": f"{worked.title}" + (say(", edition {number}", number=edition.number) if edition is not None else ""),
         "draft": draft_mark(edition, on, say) if draft else "", "warning": (edition.warning or "") if edition is not None else "",

@@ -10,6 +10,7 @@ from proofpan.steps.audit import audit
 from proofpan.steps.cautions import cautions
 from proofpan.steps.house_words import style_name
 from proofpan.steps.making import recipe_of
+from proofpan.steps.swaps import swap_notes
 from proofpan.study.crosstest import CrossTest
 from proofpan.study.edition import Edition
 from proofpan.study.errors import NotReady, StudyError, quoted
@@ -109,6 +110,6 @@ def _edition(
         says=verdict.publish.says if version == verdict.publish.version else (), evidence=tuple(evidence),
         cautions=tuple(c.says for c in cautions(recipe, base=study.brief.base)), credits=(*recipe.credits, *credit),
         disclosure=study.brief.disclosure, embargo=study.brief.embargo, approved_by=approved_by, approved_on=on if approved_by else None,
-        house=house, waived=tuple(waived.items()),
+        house=house, waived=tuple(waived.items()), swapped=swap_notes(cross_tests),
     )
     return edition.sealed()

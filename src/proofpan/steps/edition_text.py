@@ -16,7 +16,7 @@ def edition_recipe(study: Study, edition: Edition) -> WorkedRecipe:
     Declared allergens of the chosen options are kept beside those of the text.
     """
     bare = Study(brief=study.brief.model_copy(update={"base": edition.recipe, "factors": (), "pairs": (), "never": ()}))
-    out = recipe(bare, {})
+    out = recipe(bare, {})._like(swapped=edition.swapped)
     try:
         held = recipe(study, edition.version)
     except Exception:  # noqa: BLE001  # the version may have left the study since; its edition stands

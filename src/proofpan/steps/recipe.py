@@ -33,6 +33,7 @@ from proofpan.steps.recipe_text import text_of
 from proofpan.steps.recipe_tins import tin_factor
 from proofpan.steps.recipe_using import factor_by_ingredient
 from proofpan.steps.recipe_yield import MASS, yield_factor
+from proofpan.steps.swaps import swap_notes
 from proofpan.study.countries import measures_of
 from proofpan.study.crosstest import CrossTest
 from proofpan.study.errors import QuantityError, StudyError, did_you_mean, quoted
@@ -167,6 +168,7 @@ def recipe(study: Study, version: Any, *, cross_tests: CrossTest | None = None) 
         cautions=tuple(c.says for c in found), blocks=tuple(c.blocks for c in found if c.blocks),
         nutrition=nutrition_of(study, chosen, made, lines), cost=cost_of(study, made),
         notes=(*made.notes, *yield_notes(made, lines), *altitude_notes(made, study.brief.kitchen.altitude_m)), variations=made.variations,
+        swapped=swap_notes(cross_tests),
         make_ahead=made.make_ahead, keeping=keeping_of(made, found), credits=credits_of(study, made), disclosure=study.brief.disclosure,
         active_minutes=_active(made), total_minutes=_total(made), country=country, diet=_diet(made), invented=study.brief.invented,
         version=str(chosen), allergen_note=allergens_changed(study, chosen, made),

@@ -24,6 +24,7 @@ def text_of(recipe: ReaderRecipe) -> str:
     out += ["", *recipe.notes] if recipe.notes else []
     out += [f"Ahead: {recipe.make_ahead}"] if recipe.make_ahead else []
     out += [f"Keeps: {recipe.keeping}"] if recipe.keeping else []
+    out += [f"If you change it: {what} {says}" for what, says in recipe.swapped]
     out += [f"Variation: {v}" for v in recipe.variations]
     out += cost_lines(recipe.cost)
     out += [*recipe.credits, *([recipe.disclosure] if recipe.disclosure else [])]

@@ -51,6 +51,7 @@ class Edition(Doc):
     safety: bool = False
     warning: str | None = None
     changes: tuple[tuple[str, str, str], ...] = ()
+    swapped: tuple[tuple[str, str], ...] = ()
     copies: tuple[Copy, ...] = ()
     digest: str = ""
 

@@ -120,6 +120,7 @@ class ReaderRecipe(Doc):
     nutrition: RecipeNutrition = RecipeNutrition()
     cost: Cost = Cost()
     notes: tuple[str, ...] = ()
+    swapped: tuple[tuple[str, str], ...] = ()   # swaps of other kitchens and what came of them
     variations: tuple[str, ...] = ()
     make_ahead: str | None = None
     keeping: str | None = None

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from proofpan.notebook.shelf import CHANGE
+from proofpan.steps.copies import warning_on
+from proofpan.steps.making import recipe_of
 from proofpan.study.afterwards import Question
 from proofpan.study.edition import Copy, Edition
 from proofpan.study.elsewhere import Changed
@@ -87,3 +89,22 @@ def complaints_of(standing: Standing) -> tuple[KeptComplaint, ...]:
 def changes_of(standing: Standing) -> tuple[Changed, ...]:
     """What makes older trials speak less, the newest first."""
     return tuple(Changed.model_validate(e.payload) for e in reversed(standing.of_kind(CHANGE)))
+
+
+def state_of(edition: Edition, today: object) -> str:
+    """Whether an edition is final, in a sentence."""
+    day = today if isinstance(today, date) else None
+    if not edition.approved_by:
+        return "Nobody has approved it yet: whatever is made from it is marked as a draft."
+    by = f"Approved by {edition.approved_by}" + (f" on {edition.approved_on:%-d %B %Y}." if edition.approved_on else ".")
+    if not edition.is_final(day) and edition.embargo is not None:
+        return f"{by} Under embargo until {edition.embargo:%-d %B %Y}: marked as a draft until then."
+    return by
+
+
+def as_published(standing: Standing, version: Version) -> Edition | None:
+    """The newest edition, if what stands in the study is still its text."""
+    edition = newest_of(standing, version)
+    if edition is None or edition.recipe != recipe_of(standing.study, version):
+        return None
+    return edition.model_copy(update={"warning": warning_on(edition, editions_of(standing)) or None})

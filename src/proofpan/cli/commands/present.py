@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from proofpan.cli.options import load, notebook_option, one_sentence, study_argument
+from proofpan.cli.options import is_file, load, notebook_option, one_sentence, open_notebook, study_argument
+
+if TYPE_CHECKING:
+    from proofpan.study.edition import Edition
+    from proofpan.study.versions import Version
 
 
 @click.command(epilog="Example: proofpan present seeded-oat-crackers --to for-the-studio --closed")
@@ -26,8 +32,9 @@ def command(study: str, folder: Path, closed: bool, paper: str, notebook: str | 
     if closed and not found.ballot_records:
         raise StudyError("Nothing is tasted yet, so there is no result to present; leave --closed out for the sealed sheet.")
     verdict = judge(found)
+    edition = None if is_file(study) or found.brief.base is None else _edition(study, notebook, verdict.publish.version)
     folder.mkdir(parents=True, exist_ok=True)
-    (folder / "presenter.pdf").write_bytes(presenter_sheet_pdf(found, verdict, closed, paper=paper))
+    (folder / "presenter.pdf").write_bytes(presenter_sheet_pdf(found, verdict, closed, paper=paper, edition=edition, on=date.today()))
     written = ["presenter.pdf"]
     note = " ".join(s for s in ("Kitchen and numbers are invented." if found.brief.invented else "", found.brief.disclosure or "") if s)
     if closed:
@@ -42,3 +49,12 @@ def command(study: str, folder: Path, closed: bool, paper: str, notebook: str | 
                     (folder / name).write_bytes(chart_image_png(verdict, size, pair=i, note=note))
                     written.append(name)
     click.echo(f"Written to {folder}: {', '.join(written)}.")
+
+
+def _edition(study: str, notebook: str | None, version: Version) -> Edition | None:
+    """The notebook's edition, whose approval and embargo the sheet respects."""
+    from proofpan.web.editions import as_published
+    from proofpan.web.shelfcache import Shelf
+
+    with open_notebook(notebook) as book:
+        return as_published(Shelf(book).standing(study), version)

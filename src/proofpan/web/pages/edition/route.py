@@ -16,9 +16,8 @@ from proofpan.study.edition import Edition
 from proofpan.study.errors import StudyError
 from proofpan.study.recipe import Step
 from proofpan.web.desk import Desk, Typed, go, lead, typed
-from proofpan.web.editions import APPROVAL, EDITION, edition_of, editions_of, newest_of
+from proofpan.web.editions import APPROVAL, EDITION, edition_of, editions_of, newest_of, state_of
 from proofpan.web.pages.edition.page import EditionPage, StepFields
-from proofpan.web.pages.editions.route import state_of
 from proofpan.web.rendering import show
 from proofpan.web.shelfcache import Standing
 

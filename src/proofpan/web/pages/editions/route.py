@@ -7,32 +7,22 @@ import secrets
 from fastapi import APIRouter, Depends
 from starlette.responses import Response
 
-from proofpan.notebook.shelf import CHANGE, add_round
+from proofpan.notebook.shelf import add_round
 from proofpan.steps.copies import KINDS as COPY_KINDS
 from proofpan.steps.copies import copies_to_mend, warning_on
 from proofpan.steps.edition_text import edition_recipe
 from proofpan.steps.proofreading import text_changes
-from proofpan.steps.questions import CAUSE_SAYS, KINDS, replies, sort_complaint
-from proofpan.steps.retest import OTHER_INGREDIENT, OTHER_SEASON, USUAL_WEIGHT, retest_round, reweighed
-from proofpan.study.afterwards import Question, TextChange
+from proofpan.steps.questions import CAUSE_SAYS, KINDS, replies
+from proofpan.steps.retest import OTHER_INGREDIENT, OTHER_SEASON, retest_round, reweighed
+from proofpan.study.afterwards import TextChange
 from proofpan.study.edition import Edition, recipe_lines
 from proofpan.study.elsewhere import Changed
 from proofpan.study.errors import StudyError
 from proofpan.study.versions import Version
 from proofpan.study.words import capital, counted, version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
-from proofpan.web.editions import (
-    COMPLAINT,
-    COPY,
-    QUESTION,
-    RETEST,
-    changes_of,
-    complaints_of,
-    copies_of,
-    editions_of,
-    newest_of,
-    questions_of,
-)
+from proofpan.web.editions import RETEST, changes_of, complaints_of, copies_of, editions_of, newest_of, questions_of, state_of
+from proofpan.web.keeping_editions import change_copy, keep_change, keep_complaint, keep_copy, keep_question
 from proofpan.web.pages.editions.page import ComplaintRow, CopyRow, EditionRow, EditionsPage, ReplyRow
 from proofpan.web.rendering import show
 from proofpan.web.shelfcache import Standing
@@ -90,19 +80,6 @@ def _under(newest: Edition | None, today: object) -> str:
     return state_of(newest, today)
 
 
-def state_of(edition: Edition, today: object) -> str:
-    """Whether an edition is final, in a sentence."""
-    from datetime import date
-
-    day = today if isinstance(today, date) else None
-    if not edition.approved_by:
-        return "Nobody has approved it yet: whatever is made from it is marked as a draft."
-    by = f"Approved by {edition.approved_by}" + (f" on {edition.approved_on:%-d %B %Y}." if edition.approved_on else ".")
-    if not edition.is_final(day) and edition.embargo is not None:
-        return f"{by} Under embargo until {edition.embargo:%-d %B %Y}: marked as a draft until then."
-    return by
-
-
 def _row(root: str, edition: Edition, editions: tuple[Edition, ...], today: object) -> EditionRow:
     dates = f"First published {edition.published:%-d %B %Y}." if edition.published else ""
     dates += f" Changed {edition.modified:%-d %B %Y}." if edition.modified else ""
@@ -139,23 +116,13 @@ def get_editions(study_id: str, desk: Desk = Depends(lead)) -> Response:
 def post_copy(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
     """A copy put on the list, brought up to date, or taken off it."""
     desk.again = lambda: show_editions(desk, study_id)
-    standing = desk.standing(study_id)
-    newest = newest_of(standing)
-    if newest is None:
-        raise StudyError("Publish an edition first; copies are of it.")
-    held = {c.id: c for c in copies_of(standing)}
-    copy, what = held.get(form.get("id")), form.get("what")
-    if copy is not None and what == "gone":
-        payload = {"id": copy.id, "gone": True}
-    elif copy is not None and what == "mended":
-        payload = copy.model_copy(update={"edition": newest.number}).model_dump(mode="json")
+    standing, what, once = desk.standing(study_id), form.get("what"), form.get("once")
+    if what in ("gone", "mended") and form.get("id"):
+        change_copy(desk.book, standing, form.get("id"), what, once=once)
     else:
-        if not form.get("where"):
-            raise StudyError("Say where the copy stands.", field="where")
-        kind = form.get("kind") if form.get("kind") in COPY_KINDS else "other"
-        payload = {"id": secrets.token_hex(6), "where": form.get("where")[:200], "kind": kind, "house": form.get("house")[:80],
-                   "edition": form.whole("edition", newest.number, 1, newest.number), "note": ""}
-    desk.book.append(study_id, COPY, payload, key=f"copy:{form.get('once')}")
+        newest = newest_of(standing)
+        shows = None if newest is None else form.whole("edition", newest.number, 1, newest.number)
+        keep_copy(desk.book, standing, form.get("where"), kind=form.get("kind"), house=form.get("house"), shows=shows, once=once)
     return go(f"/study/{study_id}/editions")
 
 
@@ -163,11 +130,7 @@ def post_copy(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(
 def post_question(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
     """A reader's question, kept by line."""
     desk.again = lambda: show_editions(desk, study_id)
-    newest = newest_of(desk.standing(study_id))
-    if form.get("kind") not in KINDS or newest is None:
-        raise StudyError("Say what they ask for.", field="asks")
-    question = Question(kind=form.get("kind"), words=form.get("words")[:LONGEST], line=form.get("line"), edition=newest.number)
-    desk.book.append(study_id, QUESTION, question.model_dump(mode="json"), key=f"question:{form.get('once')}")
+    keep_question(desk.book, desk.standing(study_id), form.get("kind"), form.get("words"), form.get("line"), once=form.get("once"))
     return go(f"/study/{study_id}/editions")
 
 
@@ -175,13 +138,8 @@ def post_question(study_id: str, form: Typed = Depends(typed), desk: Desk = Depe
 def post_complaint(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
     """A complaint, sorted; a cook may put it elsewhere."""
     desk.again = lambda: show_editions(desk, study_id)
-    words = form.get("complaint")[:LONGEST]
-    if not words:
-        raise StudyError("Write what went wrong, in their words.", field="complaint")
     swapped = {"yes": True, "no": False}.get(form.get("swapped"))
-    cause = form.get("cause") if form.get("cause") in CAUSE_SAYS else sort_complaint(words, swapped=swapped).cause
-    payload = {"id": form.get("id") or secrets.token_hex(6), "words": words, "cause": cause}
-    desk.book.append(study_id, COMPLAINT, payload, key=f"complaint:{form.get('once')}")
+    keep_complaint(desk.book, study_id, form.get("complaint"), swapped=swapped, cause=form.get("cause"), which=form.get("id"), once=form.get("once"))
     return go(f"/study/{study_id}/editions")
 
 
@@ -200,12 +158,8 @@ def post_read_back(study_id: str, form: Typed = Depends(typed), desk: Desk = Dep
 def post_changed(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
     """Another ingredient or season: older trials count less."""
     desk.again = lambda: show_editions(desk, study_id)
-    standing = desk.standing(study_id)
-    what = form.get("what") if form.get("what") in USUAL_WEIGHT else OTHER_INGREDIENT
-    weight = form.whole("weight", round(100 * USUAL_WEIGHT[what]), 0, 100) / 100
-    changed = Changed(what=what, why=form.get("why")[:200], since_round=form.whole("since", 1, 1, 10_000), weight=weight)
-    reweighed(standing.study, changed)
-    desk.book.append(study_id, CHANGE, changed.model_dump(mode="json"), key=f"changed:{form.get('once')}")
+    weight = form.whole("weight", 0, 0, 100) if form.get("weight") else None
+    keep_change(desk.book, desk.standing(study_id), form.get("what"), form.get("why"), form.whole("since", 1, 1, 10_000), weight, once=form.get("once"))
     return go(f"/study/{study_id}/editions#retest")
 
 

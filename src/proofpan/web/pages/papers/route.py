@@ -8,8 +8,6 @@ from datetime import date
 from fastapi import APIRouter, Depends
 from starlette.responses import Response
 
-from proofpan.steps.copies import warning_on
-from proofpan.steps.making import recipe_of
 from proofpan.steps.sittings import HOW
 from proofpan.study.crosstest import CrossTest
 from proofpan.study.day import DayPlan
@@ -18,10 +16,9 @@ from proofpan.study.errors import ProofpanError, StudyError
 from proofpan.study.reader_recipe import ReaderRecipe
 from proofpan.study.rounds import Round
 from proofpan.study.sittings import Sitting
-from proofpan.study.versions import Version
 from proofpan.web.cross_tests import tests_of
 from proofpan.web.desk import Desk, Typed, lead
-from proofpan.web.editions import editions_of, newest_of
+from proofpan.web.editions import as_published
 from proofpan.web.pages.cook.route import as_one_trial
 from proofpan.web.pages.day.route import day_now
 from proofpan.web.pages.readings.sheets import labelled_sheet
@@ -190,14 +187,6 @@ def tester_pack_paper(standing: Standing, form: Typed, paper: str, on: date) -> 
 
     version, control = chosen(standing, form.get("version")), form.get("control") or None
     return tester_pack_pdf(tester_pack(standing.study, version, measures=form.get("in", AS_WRITTEN), control=control), paper=paper)
-
-
-def as_published(standing: Standing, version: Version) -> Edition | None:
-    """The newest edition, if what stands in the study is still its text."""
-    edition = newest_of(standing, version)
-    if edition is None or edition.recipe != recipe_of(standing.study, version):
-        return None
-    return edition.model_copy(update={"warning": warning_on(edition, editions_of(standing)) or None})
 
 
 def _second(standing: Standing) -> tuple[str, ...]:

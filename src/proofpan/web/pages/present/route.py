@@ -10,8 +10,7 @@ from starlette.responses import Response
 from proofpan.study.edition import Edition
 from proofpan.study.errors import StudyError
 from proofpan.web.desk import Desk, lead
-from proofpan.web.editions import newest_of
-from proofpan.web.pages.editions.route import state_of
+from proofpan.web.editions import newest_of, state_of
 from proofpan.web.pages.present.page import ChartLine, PresentPage
 from proofpan.web.rendering import show
 from proofpan.web.shelfcache import Standing

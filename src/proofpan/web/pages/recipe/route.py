@@ -19,7 +19,6 @@ from proofpan.steps.recipe import AS_WRITTEN, OWN, STYLE, WorkedRecipe, recipe
 from proofpan.steps.recipe_text import cost_lines
 from proofpan.steps.recipe_using import asked_for
 from proofpan.study.crosstest import CrossTest
-from proofpan.study.edition import changed_lines
 from proofpan.study.errors import NotReady, StudyError
 from proofpan.study.house import HouseStyle, house_styles, read_style, style_file
 from proofpan.study.reader_recipe import RecipeNutrition
@@ -28,7 +27,7 @@ from proofpan.study.versions import Version
 from proofpan.study.words import capital, version_words
 from proofpan.web.cross_tests import tests_of
 from proofpan.web.desk import Desk, Typed, go, lead, typed
-from proofpan.web.editions import EDITION, newest_of
+from proofpan.web.keeping_editions import keep_edition
 from proofpan.web.pages.brief.changing import rewritten
 from proofpan.web.pages.recipe.page import FindingLine, RecipePage, StepLine, hands_words, ingredient_line
 from proofpan.web.pages.verdict.page import mark_of
@@ -217,11 +216,5 @@ def post_publish(study_id: str, form: Typed = Depends(typed), desk: Desk = Depen
                           approved_by=form.get("approved_by") or None, house=form.get("house") or None)
     except NotReady as error:
         raise StudyError(" ".join(error.reasons)[:280]) from None
-    before = newest_of(standing)
-    if before is not None:  # the first date is kept; a later edition says when it was changed
-        today = edition.published
-        changes = changed_lines(before.recipe, edition.recipe)
-        edition = edition.model_copy(update={"number": before.number + 1, "published": before.published, "modified": today, "changes": changes})
-    payload = edition.sealed().model_dump(mode="json", by_alias=True)
-    desk.book.append(study_id, EDITION, payload, key=f"edition:{edition.number}")
+    keep_edition(desk.book, standing, edition)
     return go(f"/study/{study_id}/editions")
