@@ -170,3 +170,13 @@ def test_what_can_not_be_scaled_is_said_in_a_sentence(how):
 def test_any_text_is_scaled_without_a_fault(text, by):
     assert isinstance(scale_line(text, by), str)
     assert isinstance(scaled_step(text, by, "12 buns", None), str)
+
+
+@pytest.mark.parametrize(("line", "by", "says"), [
+    ("1 cup (220 g) caster sugar", 1.27, "1¼ cups (280 g) caster sugar"),
+    ("1 tsp (5 g) fine salt", 1.27, "1¼ tsp (6.3 g) fine salt"),
+    ("1½ cups (190 g) plain flour, sifted", 2, "3 cups (380 g) plain flour, sifted"),
+    ("1/2 cup (125 ml) milk", 1.25, "155 ml (about ½ cup + 2 tbsp, 6 % more) milk"),   # no spoons hold the bound: the weighed amount leads
+])
+def test_a_line_in_cups_and_grams_keeps_cups_that_exist_or_lets_the_grams_lead(line, by, says):
+    assert scaled_line(line, by, "AU").text == says

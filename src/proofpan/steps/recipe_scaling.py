@@ -59,6 +59,8 @@ def scaled_line(text: str, by: float, country: str | None, item: str = "", grams
         return _eggs(text, amounts, by)
     if amounts[0].unit in SPOONS and amounts[0].low == amounts[0].high and all(m.unit in SPOONS for m in amounts):
         return _spooned(text, amounts, by, country, bound_of(item or text), grams)
+    if amounts[0].unit in SPOONS and (both := _spooned_and_weighed(text, amounts, by, country, bound_of(item or text))) is not None:
+        return both
     scaled = scale_line(text, by, country)
     greased = _GREASE.search(text) and not 0.7 <= by <= 1.5
     return Scaled(scaled, "What is for the tin or the board follows the new tin: take as much as it needs." if greased else "")
@@ -82,6 +84,25 @@ def _spooned(text: str, amounts: list[Measure], by: float, country: str | None, 
     near, error = nearest_spoons(ml, country)
     leads = f"{round_number(grams, PLAIN_ERROR)} g" if grams else f"{round_number(ml, PLAIN_ERROR)} mL"
     return Scaled(f"{text[: amounts[0].start]}{leads} (about {near}, {said_error(error)}){rest}")
+
+
+def _spooned_and_weighed(text: str, amounts: list[Measure], by: float, country: str | None, bound: float) -> Scaled | None:
+    """`1 cup (220 g)`: spoons that exist with the weight behind them; where none holds the bound the weight leads. None for another shape."""
+    from proofpan.science.measures.countries import LOOSE as LOOSE_ML
+    from proofpan.science.measures.countries import unit_ml
+
+    if len(amounts) != 2 or any(m.low != m.high for m in amounts) or amounts[1].unit not in ("g", "ml", "mL"):
+        return None
+    spoons, weighed = amounts
+    if text[spoons.end : weighed.start].strip() != "(" or not text[weighed.end :].startswith(")"):
+        return None
+    ml = spoons.low * (unit_ml(spoons.unit, country) or LOOSE_ML[spoons.unit]) * by
+    weight = f"{round_number(weighed.low * by, PLAIN_ERROR)} {'g' if weighed.unit == 'g' else 'ml'}"
+    fits, before, rest = spoons_for(ml, country, bound), text[: spoons.start], text[weighed.end + 1 :]
+    if fits is not None:
+        return Scaled(f"{before}{fits.text} ({weight}){rest}")
+    near, error = nearest_spoons(ml, country)
+    return Scaled(f"{before}{weight} (about {near}, {said_error(error)}){rest}")
 
 
 def _taken_off(text: str, measure: Measure) -> bool:
