@@ -219,7 +219,9 @@ def test_a_skill_decides_who_does_it():
         ((Task("a", "whisk", 5, hands=5, who=("Zoe",)),), "isn't in the kitchen"),
         ((Task("a", "fry", 5, hands=5, skill="hot fat"),), "Nobody here can do 'fry'"),
         ((Task("a", "boil", 5, needs=(Need("hob", 9),)),), "wants 9 × hob"),
-        ((Task("a", "bake", 5, oven=OvenNeed(400)),), "No oven here takes 'bake'"),
+        ((Task("a", "bake", 5, oven=OvenNeed(400)),), "No oven here takes 'bake': it wants 400 °C, and the hottest goes to"),
+        ((Task("a", "bake", 5, oven=OvenNeed(180, oven="attic")),), "there is no oven 'attic'"),
+        ((Task("a", "bake", 5, oven=OvenNeed(180, places=400)),), "it wants 400 places"),
         ((Task("a", "bake", 5, hands_spans=((3, 9),)),), "within its 5 minutes"),
         (
             (Task("a", "bake", 5, oven=OvenNeed(170), group="x"), Task("b", "bake", 5, oven=OvenNeed(190), group="x")),

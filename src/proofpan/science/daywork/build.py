@@ -378,7 +378,8 @@ class Build:
             taken = [(b.start, b.end, b.amount) for b in model.kitchen.blocked if b.name == name and b.end > self.now]
             used += [(cp.new_fixed_size_interval_var(a, b - a, ""), amount) for a, b, amount in taken]
             # what is already standing there stands there, even if it was once too much
-            self._capacity(used, max(capacity, running), f"there {'is' if capacity == 1 else 'are'} {capacity} × {name}")
+            self._capacity(used, max(capacity, running), f"there {'is' if capacity == 1 else 'are'} {capacity} × {name}"
+                           + (", and something else holds some of it for a time" if taken else ""))
 
     def _released(self, task: Task, need: Need) -> Any:
         """When the thing is free again."""

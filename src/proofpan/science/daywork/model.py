@@ -4,7 +4,7 @@ Times are whole minutes counted from `DayModel.start`, a naive local clock time;
 counted as 24 hours (it is said in the method page).
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from math import ceil, inf
@@ -369,6 +369,25 @@ class DayPlan:
         return next(x for x in self.levels if x.name == name)
 
 
+def _why_not(model: DayModel, wants: Sequence[OvenNeed]) -> str:
+    """What keeps a load out of every oven, the plainest reason first, with what would be right."""
+    ovens, hottest = model.kitchen.ovens, max(w.temperature_c for w in wants)
+    if not ovens:
+        return "the kitchen has none"
+    if named := next((w.oven for w in wants if w.oven is not None and w.oven not in {o.name for o in ovens}), None):
+        return f"there is no oven {named!r}"
+    if hottest > max(o.max_c for o in ovens):
+        return f"it wants {hottest} °C, and the hottest goes to {max(o.max_c for o in ovens)}"
+    fan = next((w.fan for w in wants if w.fan is not None), None)
+    if fan is not None and all(o.fan is not fan for o in ovens):
+        return "it wants a fan, and none has one" if fan else "it wants an oven without a fan, and each has one"
+    places, trays = sum(w.places for w in wants if not w.trays), sum(w.trays for w in wants)
+    room = max(o.total_places for o in ovens)
+    if places > room or trays > max(o.trays for o in ovens):
+        return f"it wants {places} places and {trays} whole trays, and the largest has {room} places on {max(o.trays for o in ovens)} trays"
+    return "the one that is large enough isn't hot enough, or has the wrong fan setting"
+
+
 def refuse_nonsense(model: DayModel) -> None:
     """Raises DayworkError with one sentence for what no plan could mean."""
     keys = [t.key for t in model.tasks]
@@ -398,7 +417,8 @@ def refuse_nonsense(model: DayModel) -> None:
             raise DayworkError(f"The load {name!r} is asked for two oven temperatures; it can have one.")
         if wants and not model.ovens_for(members):
             raise DayworkError(
-                f"No oven here takes {members[0].words!r}" + (f" and the rest of the load {name!r}" if len(members) > 1 else "") + " at once."
+                f"No oven here takes {members[0].words!r}" + (f" and the rest of the load {name!r} at once" if len(members) > 1 else "")
+                + f": {_why_not(model, wants)}."
             )
         if any(t.busy for t in members) and not shared_people(model, members):
             raise DayworkError(f"Nobody may do all of the load {name!r}.")
