@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from proofpan.steps.recipe import WorkedRecipe, recipe
 from proofpan.study.edition import Edition
+from proofpan.study.errors import ProofpanError
 from proofpan.study.study import Study
 
 WORKED_OUT = "worked out"
@@ -19,7 +20,7 @@ def edition_recipe(study: Study, edition: Edition) -> WorkedRecipe:
     out = recipe(bare, {})._like(swapped=edition.swapped)
     try:
         held = recipe(study, edition.version)
-    except Exception:  # noqa: BLE001  # the version may have left the study since; its edition stands
+    except ProofpanError:  # the version may have left the study since; its edition stands
         return out
     status = {x.text: x.status for x in held.lines} | {s.text: s.status for s in held.method}
     allergens = out.allergens if edition.safety else tuple(dict.fromkeys((*out.allergens, *_declared(study, edition))))
