@@ -4,14 +4,17 @@
     … --odd --n 100        every odd kind of kitchen      … --kind "12 trials × 2" --per-load 2 --passes 2
     … --two --n 400        publish-today right in two-option questions
     … --needed --n 200     of studies told "about n more", how many settle with n
+    … --kept FILE          keeps each kitchen in FILE as it is done: a long row can be broken off and goes on
 
 Each line: share within worth with its Monte-Carlo error, what the odds said, the habit beside it, loss, how often 95 %
 intervals cover, wrong claims.
 """
 
 import argparse
+import json
 import os
 import time
+from pathlib import Path
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 os.environ.setdefault("OMP_NUM_THREADS", "1")
@@ -108,9 +111,23 @@ def claims(kind: Kind, kitchen: Kitchen, space: v.VersionSpace, p: v.Posterior) 
     return dict(contrasts=seen, contrasts_in=covered, settled=settled, wrong=wrong)
 
 
-def report(name: str, kind: Kind, n: int, seed: int) -> None:
+def played(name: str, kind: Kind, n: int, seed: int, kept: Path | None) -> list[dict[str, float]]:
+    """The first n kitchens of a seed; what `kept` holds of them already isn't played again."""
+    if kept is None:
+        return [one(kind, seed, i) for i in range(n)]
+    lines = [json.loads(line) for line in kept.read_text().splitlines()] if kept.exists() else []
+    done = {line["number"]: line for line in lines if line["name"] == name and line["seed"] == seed}
+    with kept.open("a") as file:
+        for i in set(range(n)) - set(done):
+            done[i] = dict(name=name, seed=seed, number=i, **one(kind, seed, i))
+            file.write(json.dumps(done[i]) + "\n")
+            file.flush()
+    return [{k: x for k, x in done[i].items() if k not in ("name", "seed", "number")} for i in range(n)]
+
+
+def report(name: str, kind: Kind, n: int, seed: int, kept: Path | None = None) -> None:
     """One line a kind."""
-    rows = [one(kind, seed, i) for i in range(n)]
+    rows = played(name, kind, n, seed, kept)
     m = {k: float(np.mean([r[k] for r in rows])) for k in rows[0]}
     e = {k: 100 * float(np.std([r[k] for r in rows])) / n**0.5 for k in ("within", "said", "habit")}
     print(
@@ -190,13 +207,14 @@ def main() -> None:
     a.add_argument("--passes", type=int)
     a.add_argument("--n", type=int, default=100)
     a.add_argument("--seed", type=int, default=2024)
+    a.add_argument("--kept", type=Path)
     o = a.parse_args()
     everything = {**ROWS, **ODD}
     names = [*(ROWS if o.rows else ()), *(ODD if o.odd else ()), *o.kind]
     for name in names:
         kind = everything[name]
         kind = changed(kind, per_load=o.per_load or kind.per_load, passes=o.passes or kind.passes)
-        report(name + (f", loads of {o.per_load}" if o.per_load else "") + (f", tasted {o.passes}×" if o.passes else ""), kind, o.n, o.seed)
+        report(name + (f", loads of {o.per_load}" if o.per_load else "") + (f", tasted {o.passes}×" if o.passes else ""), kind, o.n, o.seed, o.kept)
     if o.two:
         two_options(o.n, o.seed)
     if o.needed:
