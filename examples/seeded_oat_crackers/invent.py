@@ -39,7 +39,7 @@ def truth(version: Mapping[str, str]) -> dict[str, float]:
         flavour += -0.9 if hot else 1.1
         colour += 2.2 if hot else 0.6
         aftertaste += 2.0 if hot else 0.0
-    if version.get("seeds", "raw") == "toasted":
+    if version.get("toasting", "none") != "none":
         flavour += 0.3
     return {"snap": snap, "flavour": flavour, "colour": colour, "aftertaste": aftertaste}
 

@@ -215,11 +215,11 @@ def _how_good(judged: Judged, verdict: Verdict, row: VersionRow) -> str:
     gives_up = f"publishing it now gives up about {verdict.publish.regret:.1f} of a point on average."
     if may == ours:
         return f"Of {counted(ours, 'version')}, once extras are paid for, it is the best to print {odds(row.odds_publish or 0)}; {gives_up}"
+    rest = "the other failed when last made or breaks a limit" if ours - may == 1 else "the others failed when last made or break a limit"
     if may == 1:
-        rest = "the other failed when last made or breaks a limit" if ours == 2 else "the others failed when last made or break a limit"
         return f"Of {counted(ours, 'version')} it is the only one that may be printed: {rest}."
-    return (f"Of the {may} of {counted(ours, 'version')} that may be printed (the others failed when last made or break a limit), once "
-            f"extras are paid for, it is the best {odds(row.odds_publish or 0)}; {gives_up}")
+    return (f"Of the {may} of {counted(ours, 'version')} that may be printed ({rest}), once extras are paid for, it is the best "
+            f"{odds(row.odds_publish or 0)}; {gives_up}")
 
 
 def _settled_words(settled: int, open_: int) -> str:

@@ -18,7 +18,7 @@ STEPS = ("the brief", "the sources", "the dry run", "round 1", "the day", "the t
 @click.option("--to", "folder", type=click.Path(path_type=Path), default=Path("demo-output"), show_default=True,
               help="Where the papers and the notebook are put.")
 @click.option("--tasters", type=click.IntRange(1, 6), default=2, show_default=True, help="How many of Larkspur Lane taste.")
-@click.option("--seed", default=30, show_default=True, help="Which invented kitchen days; the usual ones show settled answers and leans.")
+@click.option("--seed", default=75, show_default=True, help="Which invented kitchen days; the usual ones show settled answers and leans.")
 @click.option("--open", "browse", is_flag=True, help="Open the report and the card.")
 @one_sentence
 def command(folder: Path, tasters: int, seed: int, browse: bool) -> None:
@@ -88,9 +88,9 @@ def play(tasters: int, seed: int, folder: Path, step: Any) -> dict[str, Any]:
         if number == 2:
             step("a late idea")
             study = study.amend(
-                add={"factor": {"name": "seeds", "asks": "worth it", "options": [
-                    {"name": "raw"},
-                    {"name": "toasted", "edits": [{"insert": {
+                add={"factor": {"name": "toasting", "asks": "worth it", "options": [
+                    {"name": "none"},
+                    {"name": "toasting", "edits": [{"insert": {
                         "id": "toast", "do": "Toast the sunflower seeds in a dry 24 cm frying pan.", "minutes": [4, 6], "until": "they smell nutty",
                         "hands": 5}, "before": "mix"}]},
                 ]}}, why="a late idea: toast the seeds", on="2026-06-12",
@@ -171,7 +171,7 @@ def tell(done: dict[str, Any], folder: Path, seconds: float) -> None:
     click.echo(f"  {version_words(verdict.publish.version)}. {verdict.publish.simplest_says}")
     sentences(f"  You may say: {line}" for line in verdict.publish.says)
     click.secho("\nCook this next", bold=True)
-    click.echo(f"  {verdict.next.why}")
+    click.echo(f"  {verdict.next.why}{' If you cook on all the same:' if verdict.next.stop and verdict.next.round else ''}")
     upcoming = verdict.next.round
     for trial in (upcoming.trials if upcoming is not None else ())[:4]:
         click.echo(f"  {version_words(trial.version)}")
