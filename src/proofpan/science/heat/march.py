@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
-from functools import partial
 from itertools import takewhile
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from . import conduction, drying
+from .cooked import Cooked, CookedByModes, shown
 from .errors import HeatError
 from .field import Field
 from .material import Material
@@ -29,58 +28,6 @@ _WATER_ERROR = 0.05  # of a cell's
 _OVERDRAWN = 0.02
 _ASKED = 20  # steps after which it is asked whether that is enough
 _SECOND_CUT_C = 0.05  # tolerances below which plain stages are summed for half the cells too
-
-
-@dataclass(frozen=True, eq=False)
-class Cooked:
-    """What happened to the pieces.
-
-    Attributes, with a last axis of pieces where several were cooked together:
-        times_s: (n,), from the start of the first stage.
-        core_c, surface_c, mean_c: (n,) or (n, p). Surface is the middle of the face across the first size.
-        lost_fraction: (n,) or (n, p), water lost, of the starting mass.
-        crust_m: (n,) or (n, p), dry crust there.
-        ends_s: when each stage ended.
-        heat_j_m3, gained_j_m3, latent_j_m3, carried_j_m3: per volume of the piece: taken through the surface; gained by the food;
-            spent on evaporation; sensible heat that left with the vapour.
-        balance_error: |taken − gained − latent − carried| as a share of all heat that crossed.
-        error_c: estimated error of the core in time, the sum over steps (not that of the cells' size); where all stages were taken by
-            modes, that of the cells, which was taken off.
-        steps: how many; a stage taken by modes is one.
-        exact_core: times (t,) → core (t, p), where all stages were taken by modes.
-    """
-
-    times_s: NDArray[np.float64]
-    core_c: NDArray[np.float64]
-    surface_c: NDArray[np.float64]
-    mean_c: NDArray[np.float64]
-    lost_fraction: NDArray[np.float64]
-    crust_m: NDArray[np.float64]
-    ends_s: tuple[float, ...]
-    heat_j_m3: NDArray[np.float64]
-    gained_j_m3: NDArray[np.float64]
-    latent_j_m3: NDArray[np.float64]
-    carried_j_m3: NDArray[np.float64]
-    balance_error: float
-    error_c: float
-    steps: int
-    exact_core: Callable[[NDArray[np.float64]], NDArray[np.float64]] | None = field(default=None, repr=False)
-
-    def core_at(self, times_s: ArrayLike) -> NDArray[np.float64]:
-        """Core temperature at any times within, shape (t,) or (t, p); monotone cubics between steps, or as it is where there are none."""
-        if self.exact_core is not None:
-            there = self.exact_core(np.asarray(times_s, dtype=float).reshape(-1))
-            return there.reshape(np.shape(times_s) + self.core_c.shape[1:])
-        from scipy.interpolate import PchipInterpolator
-
-        return np.asarray(PchipInterpolator(self.times_s, self.core_c, axis=0)(np.asarray(times_s, dtype=float)))
-
-    def surface_at(self, times_s: ArrayLike) -> NDArray[np.float64]:
-        """Surface temperature at any times within; straight lines between steps."""
-        t = np.asarray(times_s, dtype=float)
-        if self.surface_c.ndim == 1:
-            return np.asarray(np.interp(t, self.times_s, self.surface_c))
-        return np.stack([np.interp(t, self.times_s, column) for column in self.surface_c.T], axis=-1)
 
 
 def cook(
@@ -113,7 +60,7 @@ def cook(
     modal = Modal(pieces, material, first, n, plain, longest_step_s) if plain else None
     if modal is not None and len(plain) == len(stages):
         finer = tolerance_c < _SECOND_CUT_C and n >= 2 * FEWEST_CELLS
-        return _by_modes(modal, Modal(pieces, material, first, n // 2, plain, longest_step_s, core_only=True) if finer else None, single)
+        return CookedByModes(modal, Modal(pieces, material, first, n // 2, plain, longest_step_s) if finer else None, single)
     marcher = _Marcher(Field(pieces, material, first, n), tolerance_c)
     ends: list[float] = []
     if modal is not None:
@@ -144,7 +91,8 @@ class _Marcher:
         """Begin where the modes left off."""
         f = self.field
         f.t = modal.field()
-        f.taken, f.crossed = (x * f.whole * f.material.capacity_j_m3k for x in (modal.taken, modal.crossed))
+        taken, _, crossed = modal.heat()
+        f.taken, f.crossed = (x * f.whole * f.material.capacity_j_m3k for x in (taken, crossed))
         self.now, self.count = modal.now, len(modal.courses)
         nothing = np.zeros(f.whole.shape)
         times, read = modal.log()
@@ -223,43 +171,9 @@ class _Marcher:
         gained = f.heat() - f.start_heat
         lacking = np.abs(f.taken - gained - f.latent - f.carried)
         balance = float((lacking / np.maximum(f.crossed, 1e-30)).max())
-        core, surface, mean, lost, crust = (_shown(np.array([r[i] for r in self.rows]), single) for i in range(1, 6))
-        taken, gain, latent, carried = (_shown(x / f.whole, single) for x in (f.taken, gained, f.latent, f.carried))
+        core, surface, mean, lost, crust = (shown(np.array([r[i] for r in self.rows]), single) for i in range(1, 6))
+        taken, gain, latent, carried = (shown(x / f.whole, single) for x in (f.taken, gained, f.latent, f.carried))
         times = np.array([r[0] for r in self.rows])
         return Cooked(
             times, core, surface, mean, lost, crust, ends, taken, gain, latent, carried, balance, self.error, self.count
         )
-
-
-def _by_modes(modal: Modal, coarse: Modal | None, single: bool) -> Cooked:
-    """What modes alone found; the core less what cells half as many are further off, where they were cut (Richardson 1911)."""
-    times, read = modal.log()
-    core, surface, mean = read
-    error = 0.0
-    if coarse is not None:
-        less = _off(core, coarse.log()[1][0], modal.cells, coarse.cells)
-        core, error = core + less, float(np.abs(less).max())
-    capacity = modal.material.capacity_j_m3k
-    gained, taken = capacity * (modal.mean - modal.start_mean), capacity * modal.taken
-    balance = float((np.abs(taken - gained) / np.maximum(capacity * modal.crossed, 1e-30)).max())
-    core, surface, mean, nothing = (_shown(x, single) for x in (core, surface, mean, np.zeros(read.shape[1:])))
-    taken, gained, none = (_shown(x, single) for x in (taken, gained, np.zeros(len(taken))))
-    return Cooked(times, core, surface, mean, nothing, nothing, modal.ends_s, taken, gained, none, none, balance, error, len(modal.courses),
-                  partial(_core_by_modes, modal, coarse, single))
-
-
-def _off(fine: NDArray[np.float64], coarse: NDArray[np.float64], cells: int, fewer: int) -> NDArray[np.float64]:
-    """How far the finer is off, from errors that go with the square of the cells' size."""
-    return np.asarray((fine - coarse) / ((cells / fewer) ** 2 - 1))
-
-
-def _core_by_modes(modal: Modal, coarse: Modal | None, single: bool, times_s: NDArray[np.float64]) -> NDArray[np.float64]:
-    core = modal.core_at(times_s)
-    if coarse is not None:
-        core = core + _off(core, coarse.core_at(times_s), modal.cells, coarse.cells)
-    return _shown(core, single)
-
-
-def _shown(values: NDArray[np.float64], single: bool) -> NDArray[np.float64]:
-    """Without the axis of pieces where only one was asked for."""
-    return values[..., 0] if single else values

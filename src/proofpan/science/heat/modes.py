@@ -93,9 +93,13 @@ class _Axis:
         self.reads = u.rows @ self.vectors
         self.even = self.reads[:, MEAN] * u.whole  # amplitudes of a piece that is one throughout
         outermost = self.reads[:, SURFACE]
-        # heat that crosses the surface over heat held, not what the mean is seen to lose: so that the balance is a check
-        self.leaves = outermost * (added * pace * u.root[-1] ** 2 / u.whole)[:, None]
+        self._crossing = added * pace * to_surface * u.root[-1] ** 2 / u.whole
         outermost /= to_surface[:, None]
+
+    @property
+    def leaves(self) -> Array:
+        # heat that crosses the surface over heat held, not what the mean is seen to lose: so that the balance is a check
+        return np.asarray(self.reads[:, SURFACE] * self._crossing[:, None])
 
     def aside(self) -> Array:
         """Readings of a size that isn't the first."""
@@ -104,9 +108,10 @@ class _Axis:
 
 @dataclass(frozen=True, eq=False)
 class _Course:
-    """A stage: when it began, its axes, what is around (p,), and the terms' numbers (p,) and amplitudes (p, mode) a size."""
+    """A stage: when it began, how long it lasts, its axes, what is around (p,), and the terms' numbers (p,) and amplitudes (p, mode) a size."""
 
     began_s: float
+    seconds: float
     axes: list[_Axis]
     ambient_c: Array
     terms: list[tuple[Array, list[Array]]]
@@ -126,9 +131,9 @@ class _Course:
             out = out + seen
         return np.asarray(out)
 
-    def leaves(self, faded: dict[_Axis, Array]) -> list[Array]:
+    def leaves(self) -> list[Array]:
         """What the mean loses through each size's surface for each term, K, shape (p,): summed over the modes there."""
-        lost = []
+        lost, faded = [], self.faded(np.array([self.seconds]))
         for scale, parts in self.terms:
             for i, axis in enumerate(self.axes):
                 held, rate, stays = scale[:, None] * parts[i] * axis.leaves, axis.rate_s, faded[axis][..., -1]
@@ -144,8 +149,9 @@ class _Course:
         """Every mode of one with every mode of another, shape (p, both)."""
         return np.asarray(by(a[:, :, None], b[:, None])).reshape(len(a), -1)
 
-    def ends(self, faded: dict[_Axis, Array]) -> list[tuple[Array, list[Array]]]:
-        """The terms as numbers and temperatures (p, cell) a size, at the last of the moments."""
+    def ends(self) -> list[tuple[Array, list[Array]]]:
+        """The terms as numbers and temperatures (p, cell) a size, when it is over."""
+        faded = self.faded(np.array([self.seconds]))
         return [(scale, [(a.vectors @ (part * faded[a][..., -1])[..., None])[..., 0] / a.unit.root for a, part in zip(self.axes, parts, strict=True)])
                 for scale, parts in self.terms]
 
@@ -159,25 +165,20 @@ class Modal:
 
     def __init__(
         self, pieces: Sequence[Piece], material: Material, start_c: Array, cells: int, stages: Sequence[Stage], longest_step_s: float | None = None,
-        core_only: bool = False,
     ):
         if any(p.shape != pieces[0].shape for p in pieces):
             raise HeatError("Pieces cooked together must have one shape.")
         self.kinds, self.material, self.cells = pieces[0].axes, material, cells
-        self.what = slice(CORE, CORE + 1) if core_only else slice(None)
+        self.longest_step_s = longest_step_s
         self.sizes = np.array([p.half_sizes_m for p in pieces])
-        self.level = start_c + np.zeros(len(pieces))  # of the part of the field that is even
-        self.now = 0.0
-        self.start_mean = self.mean = self.level
-        self.taken, self.crossed = np.zeros(len(pieces)), np.zeros(len(pieces))  # K of the mean
-        self.logs: list[tuple[Array, Array]] = [(np.zeros(1), np.repeat(self.level, 3).reshape(-1, 3, 1)[:, self.what])]
+        self.level = self.start = start_c + np.zeros(len(pieces))  # of the part of the field that is even
         self.courses: list[_Course] = []
-        self.faded: dict[_Axis, Array] = {}
+        ends = [0.0]
         for stage in stages:
-            self._through(stage, longest_step_s)
-        self.ends_s = tuple(float(times[-1]) for times, _ in self.logs[1:])
+            ends.append(self._through(stage, ends[-1]))
+        self.ends_s, self.now = tuple(ends[1:]), ends[-1]
 
-    def _through(self, stage: Stage, longest_step_s: float | None) -> None:
+    def _through(self, stage: Stage, began_s: float) -> float:
         seconds = float(stage.minutes) * 60
         if not 0 < seconds < np.inf:
             raise HeatError(f"The stage “{stage.kind}” lasts {stage.minutes:g} minutes; it must last some.")
@@ -185,21 +186,10 @@ class Modal:
         ambient, transfer = each + np.asarray(stage.ambient_c, dtype=float), each + np.asarray(stage.heat_transfer_w_m2k, dtype=float)
         axes = self._axes(transfer)
         terms = [(scale, [((side * a.unit.root)[:, None] @ a.vectors)[:, 0] for a, side in zip(axes, sides, strict=True)])
-                 for scale, sides in (self.courses[-1].ends(self.faded) if self.courses else [])]
-        course = _Course(self.now, axes, ambient, [*terms, (self.level - ambient, [a.even for a in axes])])
-        n = SHOWN if longest_step_s is None else max(SHOWN, int(np.ceil(_GATHERED * seconds / longest_step_s)))
-        after = seconds * (_EVEN if n == SHOWN else (np.arange(1, n + 1) / n) ** _GATHERED)
-        self.faded = course.faded(after)
-        read = course.read(self.faded, self.what)
-        self.courses.append(course)
-        self.logs.append((self.now + after, read))
-        self.level, self.now = ambient, self.now + seconds
-        if self.what.stop is not None:
-            return
-        self.mean = read[:, MEAN, -1]
-        for lost in course.leaves(self.faded):
-            self.taken = self.taken - lost
-            self.crossed = self.crossed + np.abs(lost)
+                 for scale, sides in (self.courses[-1].ends() if self.courses else [])]
+        self.courses.append(_Course(began_s, seconds, axes, ambient, [*terms, (self.level - ambient, [a.even for a in axes])]))
+        self.level = ambient
+        return began_s + seconds
 
     def _axes(self, transfer: Array) -> list[_Axis]:
         m, made = self.material, list[_Axis]()
@@ -208,14 +198,27 @@ class Modal:
             made.append(_Axis(kind, self.sizes[:, i], m.conductivity_w_mk, m.diffusivity_m2_s, transfer, self.cells) if alike is None else made[alike])
         return made
 
-    def log(self) -> tuple[Array, Array]:
-        """(times_s (t,), what was read (3, t, p))."""
-        times, read = zip(*self.logs, strict=True)
+    def log(self, what: slice = slice(None)) -> tuple[Array, Array]:
+        """(times_s (t,), core, surface and mean (3, t, p), or those of them asked for)."""
+        times, read = [np.zeros(1)], [np.repeat(self.start, 3).reshape(-1, 3, 1)[:, what]]
+        for course in self.courses:
+            longest = self.longest_step_s
+            n = SHOWN if longest is None else max(SHOWN, int(np.ceil(_GATHERED * course.seconds / longest)))
+            after = course.seconds * (_EVEN if n == SHOWN else (np.arange(1, n + 1) / n) ** _GATHERED)
+            times.append(course.began_s + after)
+            read.append(course.read(course.faded(after), what))
         return np.concatenate(times), np.concatenate(read, axis=2).transpose(1, 2, 0)
+
+    def heat(self) -> tuple[Array, Array, Array]:
+        """(through the surface, gained, all that crossed either way), shape (p,), as K of the mean."""
+        lost = [x for course in self.courses for x in course.leaves()]
+        last = self.courses[-1]
+        mean = last.read(last.faded(np.array([last.seconds])), slice(MEAN, MEAN + 1))[:, 0, -1]
+        return -sum(lost, np.zeros(len(self.sizes))), mean - self.start, sum((np.abs(x) for x in lost), np.zeros(len(self.sizes)))
 
     def core_at(self, times_s: Array) -> Array:
         """Core at any times within, shape (t, p)."""
-        t = np.clip(times_s, 0.0, self.now)
+        t = np.minimum(np.maximum(times_s, 0.0), self.now)
         if len(self.courses) == 1:
             return self._core(self.courses[0], t)
         which = np.maximum(np.searchsorted([c.began_s for c in self.courses], t, side="left") - 1, 0)
@@ -233,7 +236,7 @@ class Modal:
         """Temperatures of all cells, shape (n1, …, p)."""
         p = len(self.sizes)
         out = self.level[:, None]
-        for scale, sides in self.courses[-1].ends(self.faded):
+        for scale, sides in self.courses[-1].ends():
             product = scale[:, None]
             for side in sides:
                 product = (product[..., None] * side[:, None]).reshape(p, -1)
