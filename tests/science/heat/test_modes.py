@@ -1,5 +1,7 @@
 """Stages taken by modes against the exact series, against steps, and accounted for."""
 
+import pickle
+
 import numpy as np
 import pytest
 
@@ -66,3 +68,12 @@ def test_pieces_side_by_side_have_sizes_starts_and_baths_of_their_own():
         alone = heat.cook(p, PLAIN, [heat.Stage("bath", 8, a, h)], s, cells=12)
         assert together.core_c[:, i] == pytest.approx(alone.core_c, abs=1e-9)
     assert together.core_at([60.0, 300.0]).shape == (2, 3)
+
+
+def test_what_was_not_asked_for_is_found_when_it_is_also_after_a_journey_to_another_process():
+    got = heat.cook(heat.piece_of("slab", 4), PLAIN, BATHS, 12.0, cells=16)
+    there = pickle.loads(pickle.dumps(got))
+    assert "core_c" not in vars(got) and there.core_at(600.0) == got.core_at(600.0)
+    assert there.core_c == pytest.approx(got.core_c) and there.balance_error == got.balance_error < 1e-9
+    with pytest.raises(AttributeError, match="colour"):
+        there.colour  # noqa: B018
