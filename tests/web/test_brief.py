@@ -107,9 +107,10 @@ def test_a_file_that_is_no_study_is_refused_in_a_sentence(lead, data, says):
 def test_the_plan_follows_what_is_typed_before_it_is_kept(lead):
     study = crackers(lead)
     page = lead.get(f"{study}/plan?what=kitchen&trays=1&places=2&loads=2&at_most=2&passes=1&tasters=Ada")
-    assert "Trials, in up to 2 rounds of 4" in page.text and "<dd>8</dd>" in page.text
-    assert "invented kitchens" in page.text
-    assert "Trials, in up to 2 rounds" not in lead.get(f"{study}/brief").text  # nothing was kept
+    assert "<dt>Trials</dt><dd>8, in up to 2 rounds of 4<small>was 32, in up to 4 rounds of 8</small>" in page.text
+    assert "<dt>Ballots</dt><dd>8 by 1 taster<small>was 64 by 2 tasters</small>" in page.text
+    assert "Hands at the stove" in page.text
+    assert "8, in up to 2 rounds" not in lead.get(f"{study}/brief").text  # nothing was kept
 
 
 def test_search_finds_a_study_by_an_ingredient(lead):

@@ -37,8 +37,9 @@ MODELS = {
     "notebook": "NotebookPage",
     "designs": "DesignsPage",
     "backups": "BackupsPage",
+    "work": "WorkPage",
 }
-PARTS = [("brief", "plan.html", "PlanPart"), ("tasting", "board.html", "BoardPart")]
+PARTS = [("brief", "plan.html", "PlanPart"), ("tasting", "board.html", "BoardPart"), ("work", "part.html", "WorkPart")]
 
 
 def read_by(template: str) -> set[str]:

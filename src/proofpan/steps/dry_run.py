@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, Any
 
@@ -29,8 +29,12 @@ LUCK = 0.5       # standard deviation, in one kitchen, of what one plan ends wit
 AS_MANY = 0.15   # tastings that differ by no more than this share are about as many
 A_SITTING = 4    # plates that a palate takes at once when they are rich, fried, sweet or hot (common practice, no source)
 PART = 125
+TOLD_PART = 20   # where someone waits for word of it, the kitchens are played in smaller parts
 CLUSTER_WAIT_S = 10
 MOST_VERSIONS = 500
+
+
+Tell = Callable[[int, int, str], None]   # kitchens played, of how many, under which plan
 
 
 class PlayedPlan(Doc):
@@ -79,14 +83,32 @@ class DryRun(Doc):
         return pd.DataFrame([[getattr(p, c) for c in columns] for p in self.plans], columns=columns)
 
 
+class _Played:
+    """Tells how many kitchens were played of all, and under which plan the next ones are."""
+
+    def __init__(self, tell: Tell | None, total: int) -> None:
+        self._tell, self._total, self._done, self._plan = tell, total, 0, ""
+        self.part = PART if tell is None else TOLD_PART
+
+    def begin(self, plan: str) -> None:
+        self._plan = plan
+        self.add(0)
+
+    def add(self, kitchens: int) -> None:
+        self._done += kitchens
+        if self._tell is not None:
+            self._tell(self._done, self._total, self._plan)
+
+
 def dry_run(
     study: Study, kitchens: int = 500, seed: int = 0, cluster: str | None = None, effects: Mapping[str, float] | None = None,
+    tell: Tell | None = None,
 ) -> DryRun:
     """Play the study on invented kitchens drawn from what is usual, or from what is stated.
 
     Parameters: kitchens, how many; seed; cluster, the address of a Dask scheduler that shares the work (the same numbers); effects,
         {factor: typical difference between two of its options}, in the overall score's units, in place of what is usual; "pairs": what a
-        pair of options adds.
+        pair of options adds; tell, called as the work goes on with how many kitchens were played, of how many, and the plan at hand.
 
     Raises: StudyError for a number of kitchens that can't be, too many versions to play, or an effect of nothing that varies.
     """
@@ -95,22 +117,24 @@ def dry_run(
     if len(study.versions()) > MOST_VERSIONS:
         raise StudyError(f"A dry run plays up to {MOST_VERSIONS} versions; this study has {len(study.versions())}.")
     settings, costing = {**_settings(study), "effects": _stated(study, effects or {})}, Costing(study)
-    parts = _parts(settings, kitchens, seed, cluster)
+    few, others = min(kitchens, OTHERS), _other_plans(settings)
+    played = _Played(tell, kitchens + few * len(others))
+    played.begin(THIS_PLAN)
+    parts = _parts(settings, kitchens, seed, cluster, played)
     results = _together(parts)
     unit = points_per_score(study)
 
-    def row(played: dict[str, Any], changes: dict[str, Any]) -> PlayedPlan:
+    def row(result: dict[str, Any], changes: dict[str, Any]) -> PlayedPlan:
         tasters, passes = changes.get("tasters", settings["tasters"]), changes.get("passes", settings["passes"])
-        took = costing.of(played["trials"], tasters, passes)
-        return PlayedPlan(tasters=tasters, **{**played, "expected_loss": played["expected_loss"] / unit}, **asdict(took))
+        took = costing.of(result["trials"], tasters, passes)
+        return PlayedPlan(tasters=tasters, **{**result, "expected_loss": result["expected_loss"] / unit}, **asdict(took))
 
     plans = tuple(row(r, {}) for r in results["plans"])
     gain: dict[str, float] = {}      # share of the same kitchens that another plan adds
-    few = min(kitchens, OTHERS)
-    same = _together(parts[: -(-few // PART)])["plans"][0]["within_worth"]
-    others = _other_plans(settings)
+    same = _together(parts[: -(-few // played.part)])["plans"][0]["within_worth"]
     for name, changes in others.items():
-        other = _together(_parts({**settings, **changes}, few, seed, cluster, only_tool=True))["plans"][0]
+        played.begin(name)
+        other = _together(_parts({**settings, **changes}, few, seed, cluster, played, only_tool=True))["plans"][0]
         gain[name] = other["within_worth"] - same
         # the same kitchens under both plans: what is added on top of this plan's share carries less luck than the share itself
         other["within_worth"] = min(max(plans[0].within_worth + gain[name], 0.0), 1.0)
@@ -217,11 +241,13 @@ def _part(settings: dict[str, Any], seed: int, first: int, kitchens: int, only_t
 
 
 def _parts(
-    settings: dict[str, Any], kitchens: int, seed: int, cluster: str | None, only_tool: bool = False,
+    settings: dict[str, Any], kitchens: int, seed: int, cluster: str | None, played: _Played, only_tool: bool = False,
 ) -> list[dict[str, Any]]:
     """Parts of the kitchens, played side by side, in order: the same numbers wherever they were played."""
-    parts = [(first, min(PART, kitchens - first)) for first in range(0, kitchens, PART)]
-    return _on_cluster(settings, seed, parts, only_tool, cluster) if cluster else _on_cores(settings, seed, parts, only_tool)
+    parts = [(first, min(played.part, kitchens - first)) for first in range(0, kitchens, played.part)]
+    if cluster:
+        return _on_cluster(settings, seed, parts, only_tool, cluster)
+    return _on_cores(settings, seed, parts, only_tool, played)
 
 
 def _together(played: list[dict[str, Any]]) -> dict[str, Any]:
@@ -236,19 +262,26 @@ def _together(played: list[dict[str, Any]]) -> dict[str, Any]:
     return {"smallest_difference": played[0]["smallest_difference"], "plans": plans}
 
 
-def _on_cores(settings: dict[str, Any], seed: int, parts: list[tuple[int, int]], only_tool: bool) -> list[dict[str, Any]]:
+def _on_cores(
+    settings: dict[str, Any], seed: int, parts: list[tuple[int, int]], only_tool: bool, played: _Played,
+) -> list[dict[str, Any]]:
     import multiprocessing
     import os
     import sys
 
     cores = min(len(parts), os.cpu_count() or 1)
     if cores < 2 or sys.platform != "linux" or multiprocessing.current_process().daemon:
-        return [_part(settings, seed, first, n, only_tool) for first, n in parts]
+        return [_counted(played, n, _part(settings, seed, first, n, only_tool)) for first, n in parts]
     from concurrent.futures import ProcessPoolExecutor
 
     with ProcessPoolExecutor(cores, mp_context=multiprocessing.get_context("fork")) as pool:
         jobs = [pool.submit(_part, settings, seed, first, n, only_tool) for first, n in parts]
-        return [j.result() for j in jobs]
+        return [_counted(played, n, j.result()) for (_, n), j in zip(parts, jobs, strict=True)]
+
+
+def _counted(played: _Played, kitchens: int, result: dict[str, Any]) -> dict[str, Any]:
+    played.add(kitchens)
+    return result
 
 
 def _on_cluster(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from proofpan.steps.reading_reports import ReadingReport, figure_of
@@ -27,12 +27,13 @@ def read_colour(photographs: Sequence[bytes], **taps: Any) -> ReadingReport:
 def colour_reading(
     photographs: Sequence[bytes], *, reference: str | None = None, card: Sequence[Point] = (), include: Sequence[Point] = (),
     exclude: Sequence[Point] = (), share: bool = False, split: bool = False, each: Sequence[Mapping[str, Any]] = (),
+    tell: Callable[[int, int], None] | None = None,
 ) -> tuple[ReadingReport, ColourReading]:
     """As `read_colour`, with what it rests on, to be drawn.
 
     Parameters: reference, "grey card", "white plate", "24-patch chart", "none", or None to look for one; card, taps on it; include,
         exclude, taps on what is food and what isn't; split, part pieces that touch; share, taps are shares (0 to 1) of the width and
-        height, not pixels; each, these for every photograph by itself, in their order.
+        height, not pixels; each, these for every photograph by itself, in their order; tell, called with how many were measured, of how many.
     Raises: TrialError when a photograph can't be read or shows no food, and for taps that don't say which photograph they belong to.
     """
     from proofpan.science import colour
@@ -42,7 +43,11 @@ def colour_reading(
     alike: dict[str, Any] = {"reference": reference, "card": card, "include": include, "exclude": exclude, "share": share, "split": split}
     own = [{**alike, **dict(each[i])} if i < len(each) else alike for i in range(len(photographs))]
     try:
-        measured = [measured_photograph(data, **taps)[1] for data, taps in zip(photographs, own, strict=True)]
+        measured = []
+        for i, (data, taps) in enumerate(zip(photographs, own, strict=True)):
+            if tell is not None:
+                tell(i, len(photographs))
+            measured.append(measured_photograph(data, **taps)[1])
         found = measured[0] if len(measured) == 1 else colour.join(measured)
     except colour.ColourError as error:
         raise TrialError(str(error)) from None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, BinaryIO
 
@@ -37,12 +37,13 @@ def read_sound(recordings: Sequence[BinaryIO], **how: object) -> ReadingReport:
 
 def sound_reading(
     recordings: Sequence[BinaryIO], *, tap_s: tuple[float, float] | None = None, tap_file: BinaryIO | None = None,
-    gain_locked: bool | None = None,
+    gain_locked: bool | None = None, tell: Callable[[int, int], None] | None = None,
 ) -> tuple[ReadingReport, tuple[tuple[Recording, Analysis], ...]]:
     """As `read_sound`, with each recording and what was heard in it, to be drawn.
 
     Parameters: tap_s, from and to in seconds of the reference tap, in the first recording; tap_file, a recording of the tap alone, made
-        with the same gain: levels are then relative to it; gain_locked, False warns where levels rest on the recording's own floor.
+        with the same gain: levels are then relative to it; gain_locked, False warns where levels rest on the recording's own floor;
+        tell, called with how many were heard, of how many.
     Raises: TrialError when a recording can't be read, or no tap is heard.
     """
     from proofpan.science import sound
@@ -55,6 +56,8 @@ def sound_reading(
         tap = _tap(made, tap_s, tap_file)
         heard = []
         for i, one in enumerate(made):
+            if tell is not None:
+                tell(i, len(made))
             marked = tap_s if tap_s and i == 0 else None
             heard.append((one, sound.analyse(one, tap_s=marked, tap=None if marked else tap)))
         found = sound.trial_reading([a for _, a in heard])

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import io
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -122,6 +123,28 @@ def measured(kind: str, paths: Sequence[Path], **options: Any) -> tuple[ReadingR
     if kind == "probe":
         return probe_reading(log_text(paths[0].read_bytes()), **options)
     raise TrialError("Weights are given as numbers: raw and cooked, in grams.")
+
+
+def read_data(kind: str, files: Sequence[bytes], options: Mapping[str, Any], tell: Callable[[int, int], None] | None = None) -> ReadingReport:
+    """A reading from the bytes of its files.
+
+    Parameters: options, as for the reading of that kind; "tap_last" says that the last file is the reference tap alone; tell, called
+        with how many files were measured, of how many.
+    Raises: TrialError for an unknown kind or a file that can't be read.
+    """
+    given = dict(options)
+    if kind == "colour":
+        return read_colour(files, tell=tell, **given)
+    if kind == "cut-face":
+        return read_cut_face(files[0], **given)
+    if kind == "probe":
+        return read_probe(log_text(files[0]), **given)
+    if kind == "sound":
+        tap = io.BytesIO(files[-1]) if given.pop("tap_last", False) else None
+        heard = files[:-1] if tap is not None else files
+        tap_s = given.pop("tap_s", None)
+        return read_sound([io.BytesIO(f) for f in heard], tap_s=tuple(tap_s) if tap_s else None, tap_file=tap, tell=tell, **given)
+    raise TrialError(f"{quoted(kind)} isn't a kind of reading with files. {did_you_mean(kind, KINDS)}")
 
 
 class Agreement(Doc):

@@ -7,10 +7,13 @@ import os
 import re
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import AsyncIterator, Callable, Mapping, Sequence
+from contextlib import asynccontextmanager
 from datetime import datetime
+from functools import partial
 from importlib import import_module
 from pathlib import Path
+from typing import Any
 
 from fastapi import APIRouter, FastAPI, Request
 from starlette.concurrency import run_in_threadpool
@@ -27,6 +30,7 @@ from proofpan.web.headers import Guard
 from proofpan.web.kept import Kept
 from proofpan.web.rendering import show
 from proofpan.web.shelfcache import Shelf
+from proofpan.web.work import Works
 
 HERE = Path(__file__).parent
 PAGES = (
@@ -59,6 +63,7 @@ PAGES = (
     "backups",
     "papers",
     "designs",
+    "work",
 )
 RINSE_SECONDS = 30
 
@@ -79,11 +84,19 @@ def create_app(
         whether phones may reach it; address, where they do (http://…:8765); rinse_seconds, between two plates; workers, processes
         that serve these pages.
     """
-    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
+    works = Works(notebook.place.media / "work", {"reading": partial(_keep_reading, notebook)})
+
+    @asynccontextmanager
+    async def open_hours(app: FastAPI) -> AsyncIterator[None]:
+        yield
+        works.close()
+
+    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None, lifespan=open_hours)
     app.state.kitchen = Kitchen(
         book=notebook,
         shelf=Shelf(notebook),
         kept=Kept(notebook),
+        works=works,
         clock=clock,
         secret=secret,
         open_to_phones=kitchen,
@@ -100,6 +113,12 @@ def create_app(
     app.mount("/static", StaticFiles(directory=HERE / "static"))
     _sentences(app)
     return app
+
+
+def _keep_reading(book: Notebook, study_id: str, asked: Mapping[str, Any], report: Any, files: Sequence[Path]) -> None:
+    from proofpan.web.pages.readings.bring import keep_reading
+
+    keep_reading(book, study_id, asked, report, [f.read_bytes() for f in files])
 
 
 def _doors() -> APIRouter:

@@ -20,6 +20,7 @@ from proofpan.web.frame import Frame
 from proofpan.web.kept import Kept
 from proofpan.web.ruler import ruler_of
 from proofpan.web.shelfcache import Shelf, Standing
+from proofpan.web.work import Works
 
 LONGEST_FIELD = 200_000
 
@@ -39,6 +40,7 @@ class Kitchen:
     book: Notebook
     shelf: Shelf
     kept: Kept
+    works: Works
     clock: Callable[[], datetime]
     secret: str
     open_to_phones: bool

@@ -1,12 +1,41 @@
-// The plan and its dry run change as the kitchen's form is typed in.
-const plan = document.getElementById("plan"), form = document.getElementById("kitchen-form");
-let turn = 0, timer = 0;
-async function play() {
-  const mine = ++turn, asked = new URLSearchParams([...new FormData(form).entries()].filter(([n]) => n !== "csrf" && n !== "once"));
-  try {
-    const answer = await fetch(plan.dataset.plan + "?" + asked, { credentials: "same-origin" });
-    if (answer.ok && mine === turn) plan.innerHTML = await answer.text();
-  } catch { /* the figures that stand are still those of what is kept */ }
+// The plan and its cost change as one types; its dry run is played behind it, in place of the one for what stood before.
+import { follow } from "/static/js/work.js";
+const plan = document.getElementById("plan"), forms = () => document.querySelectorAll("form[data-plans]");
+const root = plan.dataset.plan;
+const LOOK = 250, PLAY = 900;
+let turn = 0, looks = 0, plays = 0, going = "";
+function typed(more = {}) {
+  const out = new URLSearchParams();
+  for (const form of forms()) for (const [n, v] of new FormData(form)) if (n !== "csrf" && n !== "once" && n !== "base" && typeof v === "string") out.append(n, v);
+  for (const [n, v] of Object.entries(more)) out.append(n, v);
+  return out;
 }
-form.addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(play, 400); });
-play();
+async function put(answer, mine) {
+  if (!answer.ok || mine !== turn) return;
+  const text = await answer.text();
+  if (mine === turn) { plan.innerHTML = text; look(); }
+}
+async function figures() {
+  const mine = ++turn;
+  try { await put(await fetch(root + "?" + typed(), { credentials: "same-origin" }), mine); } catch { /* what stands is what is kept */ }
+}
+async function play(more = {}) {
+  const mine = ++turn, csrf = document.querySelector("[name=csrf]").value;
+  const body = typed({ ...more, part: "1", csrf, ...(going ? { instead: going } : {}) });
+  going = "";
+  try { await put(await fetch(root.replace(/plan$/, "dry-run"), { method: "POST", body, credentials: "same-origin" }), mine); } catch { /* as above */ }
+}
+function look() {
+  const box = plan.querySelector("[data-work]"), ask = plan.querySelector("form[data-play]");
+  if (box) going = box.dataset.work.split("/").at(-2);
+  if (box) follow(box, () => { going = ""; figures(); });
+  ask?.addEventListener("submit", (event) => { event.preventDefault(); play(ask.elements.kitchens ? { kitchens: ask.elements.kitchens.value } : {}); });
+  clearTimeout(plays);
+  if (ask?.dataset.byItself !== undefined) plays = setTimeout(play, PLAY);
+}
+document.addEventListener("input", (event) => {
+  if (!event.target.closest("form[data-plans]")) return;
+  clearTimeout(looks); clearTimeout(plays);
+  looks = setTimeout(figures, LOOK);
+});
+look();

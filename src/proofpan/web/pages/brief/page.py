@@ -9,6 +9,7 @@ from proofpan.study.brief import Factor, Option, Target
 from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
 from proofpan.study.words import counted
+from proofpan.web.pages.work.page import WorkPart
 
 if TYPE_CHECKING:
     from proofpan.steps.dry_run import Proposal
@@ -55,15 +56,32 @@ class TasterLine:
 
 
 @dataclass(frozen=True)
-class PlanPart:
-    """The plan as it stands, in figures and, where it was played, in sentences."""
+class PlanFigure:
+    """One figure of the plan; `was` is the one that is kept, where what is typed would change it."""
 
-    figures: tuple[tuple[str, str], ...]
-    says: tuple[str, ...]
-    played: str
-    wrong: str
+    name: str
+    figure: str
+    was: str = ""
+
+
+@dataclass(frozen=True)
+class PlanPart:
+    """The plan as it stands, in figures, and its dry run: played, being played (`work`), ended without a result (`ended`), or not asked for.
+
+    `by_itself`: the page asks for it without being told.
+    """
+
+    figures: tuple[PlanFigure, ...]
+    says: tuple[str, ...] = ()
+    played: str = ""
+    wrong: str = ""
     better: tuple[tuple[str, int], ...] = ()
     better_words: str = ""
+    work: WorkPart | None = None
+    ended: str = ""
+    play_href: str = ""
+    surer: int = 0
+    by_itself: bool = False
 
 
 @dataclass(frozen=True)
@@ -136,26 +154,46 @@ def recipe_text(recipe: Recipe | None) -> str:
     return "\n".join([head, *(i.text for i in recipe.ingredients), *(s.do for s in recipe.method)])
 
 
-def plan_part(
-    study: Study, says: tuple[str, ...] = (), played: str = "", wrong: str = "", proposal: Proposal | None = None,
-) -> PlanPart:
-    """The plan's figures, and the plan that does better with the same trials."""
+def plan_part(study: Study, kept: Study, says: tuple[str, ...] = (), proposal: Proposal | None = None, **more: Any) -> PlanPart:
+    """The plan's figures beside those of the study as it is kept, and the plan that does better with the same trials."""
+    was = figures_of(kept) if kept is not study else {}
+    figures = tuple(PlanFigure(n, f, was[n] if was.get(n, f) != f else "") for n, f in figures_of(study).items())
+    if proposal is None:
+        return PlanPart(figures, says, **more)
+    better = (("loads", proposal.loads), ("at_most", proposal.at_most), ("passes", proposal.passes), ("plates", proposal.plates or 0))
+    at_a_time = f"{proposal.plates} at a time, " if proposal.plates else ""
+    words = f"Plan {at_a_time}{counted(proposal.at_most, 'round')}, {again(proposal.passes)}"
+    return PlanPart(figures, says, better=better, better_words=words, **more)
+
+
+def figures_of(study: Study) -> dict[str, str]:
+    """What the plan comes to, and what it takes."""
+    from proofpan.steps.plan_cost import Costing
     from proofpan.steps.rounds import places_of
 
     places, plan, tasters = len(places_of(study)), study.plan, len(study.tasters)
-    oven = bool(study.brief.kitchen.ovens)
-    a_round = places * plan.loads if oven else places
+    a_round = places * plan.loads if study.brief.kitchen.ovens else places
     trials = a_round * plan.at_most
-    figures = (
-        ("Versions that could be made", f"{len(study.versions()):,}"),
-        (f"Trials, in up to {counted(plan.at_most, 'round')} of {a_round}", f"{trials:,}"),
-        ("Tasters, ballots", f"{tasters}, {trials * tasters * plan.passes:,}"),
-    )
-    if proposal is None:
-        return PlanPart(figures, says, played, wrong)
-    better = (("loads", proposal.loads), ("at_most", proposal.at_most), ("passes", proposal.passes), ("plates", proposal.plates or 0))
-    at_a_time = f"{proposal.plates} at a time, " if proposal.plates else ""
-    return PlanPart(figures, says, played, wrong, better, f"Plan {at_a_time}{counted(proposal.at_most, 'round')}, {again(proposal.passes)}")
+    costing = Costing(study)
+    took = costing.of(trials, tasters, plan.passes)
+    rounds = counted(plan.at_most, "round")
+    out = {
+        "Versions that could be made": f"{len(study.versions()):,}",
+        "Trials": f"{trials:,}, {'in' if plan.at_most == 1 else 'in up to'} {rounds} of {a_round}",
+        "Ballots": f"{took.tastings:,} by {counted(tasters, 'taster')}",
+        "At the table, each taster": hours(took.table_h),
+    }
+    if took.hands_h is not None:
+        out["Hands at the stove, at most"] = hours(took.hands_h)
+    if took.money is not None:
+        out["Ingredients, about"] = f"{took.money:.2f} {costing.currency}".rstrip()
+    return out
+
+
+def hours(value: float) -> str:
+    """Hours as a cook says them: 45 min, 7 h 40."""
+    minutes = round(value * 60 / 5) * 5 if value >= 0.5 else round(value * 60)
+    return f"{minutes // 60} h {minutes % 60:02d}" if minutes >= 60 else f"{minutes} min"
 
 
 def again(passes: int) -> str:

@@ -11,51 +11,59 @@ from proofpan.study.labelled import taster_labels, text_with_labels
 from proofpan.study.private import shareable, text_without_no_lists, without_no_lists
 from proofpan.study.study import Study
 from proofpan.web.desk import Desk, Typed, go, is_quick, lead, typed
-from proofpan.web.pages.brief.changing import CHANGES, kitchen
-from proofpan.web.pages.brief.page import PlanPart, brief_page, plan_part
+from proofpan.web.pages.brief.changing import CHANGES
+from proofpan.web.pages.brief.page import brief_page, plan_part
+from proofpan.web.pages.brief.playing import KITCHENS, SURER, as_typed, plan_now, play
 from proofpan.web.rendering import show, words_of
 
 router = APIRouter()
-KITCHENS = 120
-MOST_PLAYED = 200
 
 
-def brief(desk: Desk, study_id: str, play: bool = False) -> Response:
+def brief(desk: Desk, study_id: str) -> Response:
     """The page."""
     standing = desk.standing(study_id)
-    plan = standing.kept("plan", lambda: played(standing.study)) if play else plan_part(standing.study)
-    model = brief_page(standing.study, study_id, is_quick(standing), plan)
+    study = standing.study
+    model = brief_page(study, study_id, is_quick(standing), plan_now(desk, study_id, study, study))
     return show("brief", model, desk.frame("Brief", standing, "brief"))
 
 
-def played(study: Study) -> PlanPart:
-    """The plan with its dry run."""
-    from proofpan.steps.dry_run import dry_run
-
-    if len(study.versions()) > MOST_PLAYED:
-        return plan_part(study, (f"With {len(study.versions()):,} versions a dry run takes minutes: play it by proofpan dry-run.",))
-    run = dry_run(study, kitchens=KITCHENS, seed=1)
-    return plan_part(study, run.says, f"Played on {run.kitchens} invented kitchens; with so few, figures out of 100 are good to about 9.",
-                     proposal=run.proposal)
-
-
 @router.get("/study/{study_id}/brief")
-def get_brief(study_id: str, play: str = "", desk: Desk = Depends(lead)) -> Response:
+def get_brief(study_id: str, desk: Desk = Depends(lead)) -> Response:
     """The brief."""
-    return brief(desk, study_id, play == "1")
+    return brief(desk, study_id)
+
+
+def _plan(desk: Desk, study_id: str, form: Typed, start: int = 0) -> Response:
+    """The plan's part of the page, for what is typed but not kept yet; `start`: its dry run on so many kitchens."""
+    standing = desk.standing(study_id)
+    kept = standing.study
+    try:
+        study = as_typed(kept, form, desk.kitchen.clock().date())
+        if start:
+            play(desk, study_id, study, start)
+        part = plan_now(desk, study_id, kept, study)
+    except ProofpanError as error:
+        part = plan_part(kept, kept, wrong=str(error))
+    return HTMLResponse(words_of("brief", part, desk.frame("Plan", standing), "plan.html"))
 
 
 @router.get("/study/{study_id}/plan")
 def get_plan(study_id: str, request: Request, desk: Desk = Depends(lead)) -> Response:
-    """The plan's part of the page, for what is typed in the kitchen's form but not kept yet."""
-    standing = desk.standing(study_id)
-    form = Typed(list(request.query_params.multi_items()))
-    try:
-        study = kitchen(standing.study, form, desk.kitchen.clock().date())[0] if form.get("what") == "kitchen" else standing.study
-        part = played(study)
-    except ProofpanError as error:
-        part = plan_part(standing.study, wrong=str(error))
-    return HTMLResponse(words_of("brief", part, desk.frame("Plan", standing), "plan.html"))
+    """The plan's part of the page."""
+    return _plan(desk, study_id, Typed(list(request.query_params.multi_items())))
+
+
+@router.post("/study/{study_id}/dry-run")
+def post_dry_run(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """Play the dry run: of what is typed, for the page's script, in place of the one that it asked for before; else of what is kept."""
+    desk.again = lambda: brief(desk, study_id)
+    kitchens = SURER if form.get("kitchens") == str(SURER) else KITCHENS
+    if form.get("instead"):
+        desk.kitchen.works.stop(form.get("instead"))
+    if form.get("part"):
+        return _plan(desk, study_id, form, kitchens)
+    work = play(desk, study_id, desk.standing(study_id).study, kitchens)
+    return go(f"/study/{study_id}/work/{work.name}")
 
 
 @router.post("/study/{study_id}/brief")

@@ -39,6 +39,12 @@ def checked_photograph(data: bytes) -> str:
     return kind
 
 
+def points_of(data: bytes) -> int:
+    """How many points a checked photograph has."""
+    picture = _opened(data)
+    return int(picture.width * picture.height)
+
+
 def shown_photograph(data: bytes) -> bytes:
     """A JPEG to look at: turned upright, at most 1,600 points wide, with nothing of the camera's notes."""
     from PIL import ImageOps

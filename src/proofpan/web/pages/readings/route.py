@@ -15,12 +15,12 @@ from proofpan.publish.reading_plots import agreement
 from proofpan.publish.reading_tables import Table
 from proofpan.steps.reading_reports import rounded
 from proofpan.steps.reading_sound import SetUp, heard_again, sound_comparison
-from proofpan.steps.readings import LEAST_PAIRS, Agreement, agreements, read_colour, read_cut_face
+from proofpan.steps.readings import LEAST_PAIRS, Agreement, agreements
 from proofpan.study.errors import TrialError
 from proofpan.study.words import counted, version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.pages.cook.photographs import shown_photograph
-from proofpan.web.pages.readings.bring import brought
+from proofpan.web.pages.readings.bring import Brought, brought, keep_reading, measured
 from proofpan.web.pages.readings.drawn import in_page, originals, outlined_photograph, taps_for
 from proofpan.web.pages.readings.page import AgreementPart, FigureLine, PicturePart, ReadingsPage, ReportPart, SheetPart
 from proofpan.web.pages.readings.sheets import blind_now, pictures_of
@@ -145,9 +145,19 @@ def post_reading(study_id: str, form: Typed = Depends(typed), desk: Desk = Depen
     trial = form.whole("trial", 0, 1, 100_000)
     if desk.standing(study_id).study.trial(trial) is None:
         raise TrialError("Say which trial was measured.", field="trial")
-    report, beside = brought(desk, form)
-    payload: dict[str, Any] = {**report.model_dump(mode="json"), "trial": trial, **beside}
-    desk.book.append(study_id, REPORT, payload, key=f"report:{form.get('once')}")
+    return measure(desk, study_id, brought(form), trial, form.get("once"))
+
+
+def measure(desk: Desk, study_id: str, what: Brought, trial: int, once: str) -> Response:
+    """Measure what was brought: at once, or, where that takes longer than a page may wait, behind a page that says how far it is.
+
+    Raises: TrialError for a file that can't be read, naming the field; nothing is then kept.
+    """
+    asked = what.asked(trial, once)
+    if what.takes_long:
+        work = desk.kitchen.works.start("reading", study_id, asked, f"/study/{study_id}/readings", what.files)
+        return go(f"/study/{study_id}/work/{work.name}")
+    keep_reading(desk.book, study_id, asked, measured(what).model_dump(mode="json"), what.files)
     return go(f"/study/{study_id}/readings")
 
 
@@ -216,18 +226,17 @@ def post_again(study_id: str, number: int, form: Typed = Depends(typed), desk: D
     event = the_report(desk.standing(study_id), number, ON_PHOTOGRAPHS)
     datas, held = originals(desk, event), digests_of(event.payload)
     which = form.whole("which", 0, 0, len(datas) - 1)
+    kind, options = "colour", {}
     beside: dict[str, Any] = {k: event.payload[k] for k in ("view", "plate_mm") if event.payload.get(k)}
     if form.get("kind", "colour") == "cut-face":
-        crumb = crumb_of(form)
-        report = read_cut_face(datas[which], **crumb)
-        beside |= {"digest": held[which], "crumb": crumb}
+        kind, options, datas, held = "cut-face", crumb_of(form), [datas[which]], [held[which]]
+        beside |= {"crumb": options}
     else:
         each = [taps_of(form) if i == which else taps_for(event, i) for i in range(len(datas))]
-        report = read_colour(datas, each=each)
-        beside |= {"digest": held[0], **({"digests": held} if len(held) > 1 else {}), "each": each}
-    payload: dict[str, Any] = {**report.model_dump(mode="json"), "trial": event.payload["trial"], **beside}
-    desk.book.append(study_id, REPORT, payload, key=f"report:{form.get('once')}")
-    return go(f"/study/{study_id}/readings")
+        options = {"each": each}
+        beside |= {"each": each}
+    what = Brought(kind, tuple(datas), (), (), options, beside, tuple(held))
+    return measure(desk, study_id, what, int(event.payload["trial"]), form.get("once"))
 
 
 @router.post("/study/{study_id}/readings")
