@@ -32,7 +32,7 @@ NAME = re.compile(r"[0-9a-f]{32}")
 STARTS_WITHIN_S = 30  # a busy machine takes seconds to start a process
 KEPT_DAYS, MOST_KEPT = 14, 200
 SAYS = {
-    WAITING: "Waiting for its turn.",
+    WAITING: "Starting.",
     STOPPED: "Stopped. Nothing was kept.",
     BROKEN_OFF: "It broke off: the kitchen’s computer was stopped in the middle. Start it again.",
 }
@@ -189,7 +189,7 @@ def _state(folder: Path) -> tuple[str, dict[str, Any]]:
             return STOPPED, {}
         told = _read(folder / TOLD)
         if _locked(folder):
-            return (AT_WORK, told) if told is not None and told.get("at_work") else (WAITING, {})
+            return (AT_WORK, told) if told is not None and told.get("at_work") else (WAITING, {"says": "Waiting until other work is done."})
         if told is None and time.time() - (folder / ASKED).stat().st_mtime < STARTS_WITHIN_S:
             return WAITING, {}
         # it may have ended between the look for its result and the look at its lock: look once more

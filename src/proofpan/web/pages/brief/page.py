@@ -183,7 +183,7 @@ def figures_of(study: Study) -> dict[str, str]:
         "Ballots": f"{took.tastings:,} by {counted(tasters, 'taster')}",
         "At the table, each taster": hours(took.table_h),
     }
-    if took.hands_h is not None:
+    if took.hands_h:
         out["Hands at the stove, at most"] = hours(took.hands_h)
     if took.money is not None:
         out["Ingredients, about"] = f"{took.money:.2f} {costing.currency}".rstrip()
