@@ -123,3 +123,12 @@ def test_what_the_page_for_statisticians_shows_runs_and_says_what_it_prints():
         names["print"] = lambda x, out=printed: out.append(str(x))
         exec(code, names)  # noqa: S102  our own documentation
         assert printed == wanted, block
+
+
+def test_an_order_of_many_plates_says_its_ends_only():
+    marks = np.arange(9.0)[None, :] + np.zeros((5, 1))
+    names = [f"plate {i}" for i in range(1, 10)]
+    said = words.rank_words(panels.friedman(marks), names)
+    assert said.startswith("The tasters rank them apart: plate 9, then plate 8, then plate 7, and 5 others before the last, plate 1.")
+    tied = words.rank_words(panels.friedman(np.random.default_rng(3).permuted(marks, axis=1)), names)
+    assert tied.startswith("The tasters don't rank these 9 plates apart beyond luck.")

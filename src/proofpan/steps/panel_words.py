@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 CALLED = {"triangle": "triangles", "duo-trio": "duo-trios", "paired": "pairs", "2-afc": "pairs", "3-afc": "threes", "tetrad": "fours",
           "two-out-of-five": "fives"}
 LIMIT = 0.05
+MANY = 6  # names that a sentence can still carry
 PENALTY_SHARE, PENALTY_DROP = 20.0, 1.0  # ASTM MNL63 (2009), just-about-right scales: from memory
 ICC_STEPS = ((0.5, "poorly"), (0.75, "fairly"), (0.9, "well"))  # Koo & Li 2016, J. Chiropr. Med. 15:155–163; from memory
 
@@ -66,13 +67,13 @@ def rank_words(result: Friedman, names: Sequence[str], pairs: RankDifferences | 
     p = result.p if result.p_exact is None else result.p_exact
     order = [names[i] for i in np.argsort(-sums, kind="stable")]
     if p > LIMIT:
-        return f"The tasters don't rank {joined(names)} apart beyond luck. {odds_of_luck(p)}"
-    out = f"The tasters rank them apart: {', then '.join(order)}. {odds_of_luck(p)}"
+        return f"The tasters don't rank {_together(names)} apart beyond luck. {odds_of_luck(p)}"
+    out = f"The tasters rank them apart: {_in_order(order)}. {odds_of_luck(p)}"
     if pairs is None:
         return out
     apart = [f"{names[i]} over {names[j]}" for i in range(sums.size) for j in range(sums.size)
              if pairs.differences[i, j] >= pairs.honestly_significant_difference]
-    return f"{out} Clearly: {joined(apart)}." if apart else f"{out} No single pair is clear by itself."
+    return f"{out} Clearly: {_first_of(apart)}." if apart else f"{out} No single pair is clear by itself."
 
 
 def incomplete_rank_words(result: Durbin, names: Sequence[str]) -> str:
@@ -83,9 +84,25 @@ def incomplete_rank_words(result: Durbin, names: Sequence[str]) -> str:
     sums = np.asarray(result.rank_sums, dtype=float)
     _named(names, sums.size, "samples")
     if result.F_p > LIMIT:
-        return f"The tasters, who had only some each, don't rank {joined(names)} apart beyond luck. {odds_of_luck(result.F_p)}"
-    order = ", then ".join(names[i] for i in np.argsort(-sums, kind="stable"))
-    return f"The tasters, who had only some each, rank them apart: {order}. {odds_of_luck(result.F_p)}"
+        return f"The tasters, who had only some each, don't rank {_together(names)} apart beyond luck. {odds_of_luck(result.F_p)}"
+    order = [names[i] for i in np.argsort(-sums, kind="stable")]
+    return f"The tasters, who had only some each, rank them apart: {_in_order(order)}. {odds_of_luck(result.F_p)}"
+
+
+def _in_order(names: Sequence[str]) -> str:
+    """Names from the highest down; of many only the ends, as nobody reads a sentence of twenty."""
+    if len(names) <= MANY:
+        return ", then ".join(names)
+    return f"{', then '.join(names[:3])}, and {len(names) - 4} others before the last, {names[-1]}"
+
+
+def _together(names: Sequence[str]) -> str:
+    return joined(names) if len(names) <= MANY else f"these {len(names)} plates"
+
+
+def _first_of(pairs: Sequence[str]) -> str:
+    """Pairs that are apart, the first few by name."""
+    return joined(pairs) if len(pairs) <= MANY else f"{', '.join(pairs[:3])} and {len(pairs) - 3} other pairs"
 
 
 def pair_words(test: DiscriminationTest, one: str, other: str) -> str:
@@ -101,7 +118,7 @@ def score_words(means: Sequence[Estimate], pairs: Sequence[Estimate], p: float, 
     names = [e.name for e in means]
     if p > LIMIT:
         best = means[0]
-        return (f"The marks don't tell {joined(names)} apart beyond luck; highest is {best.name} at {best.estimate:.1f} "
+        return (f"The marks don't tell {_together(names)} apart beyond luck; highest is {best.name} at {best.estimate:.1f} "
                 f"({best.low:.1f} to {best.high:.1f}). {odds_of_luck(p)}").replace(" -", " −")
     apart = []
     for e in sorted(pairs, key=lambda e: -abs(e.estimate)):
@@ -110,8 +127,8 @@ def score_words(means: Sequence[Estimate], pairs: Sequence[Estimate], p: float, 
             first, second = (one, other) if e.estimate > 0 else (other, one)
             low, high = sorted((abs(e.low), abs(e.high)))
             apart.append(f"{first} over {second} by {abs(e.estimate):.1f} {unit} ({low:.1f} to {high:.1f})")
-    out = f"Marked in this order: {', then '.join(names)}. {odds_of_luck(p)}"
-    return f"{out} Clearly: {joined(apart)}." if apart else f"{out} No single pair is clear by itself."
+    out = f"Marked in this order: {_in_order(names)}. {odds_of_luck(p)}"
+    return f"{out} Clearly: {_first_of(apart)}." if apart else f"{out} No single pair is clear by itself."
 
 
 def control_words(e: Estimate, control: str) -> str:
