@@ -136,7 +136,7 @@ def _sentence(row: EffectRow, difference: float, kind: str, df: float, left_out:
     head = f"{capital(one)} against {other}: {points(difference)} {'better' if difference >= 0 else 'worse'} by the marks alone"
     if not kind:
         return f"{head}; the verdict says the same."
-    head += f", where the verdict says {points(row.difference)} {'better' if row.difference >= 0 else 'worse'}"
+    head += f", where the verdict says {points(row.difference)} {'better' if row.difference >= 0 else 'worse'} on average over all versions"
     if kind == "verdict only":
         return (f"{head} and is sure of it. Believe the verdict, which also learns from the other versions, but hold it loosely: "
                 "cook the two again.")
