@@ -233,6 +233,8 @@ def test_readers_are_less_sure_than_the_tasters():
     assert (p.readers().sd > p.sd).all()
     w = space.contrast(0, 1, 0)
     assert contrast(p.readers(), w).sd > contrast(p, w).sd
+    widened = p.readers().sd ** 2 - p.sd**2
+    assert widened == pytest.approx(widened.mean()) and widened.mean() < p.weights @ p.settings["taster_version"] ** 2 / p.palates
 
 
 def test_a_version_that_is_not_there_is_refused():

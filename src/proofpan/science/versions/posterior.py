@@ -160,8 +160,12 @@ class Posterior:
         return part["trial"] ** 2 + (part["taster_version"] ** 2 + part["noise"] ** 2 / passes) / who
 
     def readers(self) -> "Posterior":
-        """The same for readers, who differ as tasters do: one taster×version variance over the number of tasters is added once more."""
-        add = self.settings["taster_version"] ** 2 / max(self.palates, 1)
+        """The same for readers, who differ as tasters do.
+
+        That tasters are a sample of palates is in every posterior. What is added is that n of them tell little about how palates differ: the
+        taster×version variance over n², all of it again for one taster, next to nothing for a dozen.
+        """
+        add = self.settings["taster_version"] ** 2 / max(self.palates, 1) ** 2
         return replace(self, extra=self.extra + add)
 
 
