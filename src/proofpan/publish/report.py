@@ -19,7 +19,7 @@ from proofpan.study.edition import Edition
 from proofpan.study.reader_recipe import ReaderRecipe
 from proofpan.study.study import Study
 from proofpan.study.verdict import NOT_SETTLED, Answer, Interaction, Verdict, VersionRow
-from proofpan.study.words import capital, counted, joined, odds, option_words, times, version_words
+from proofpan.study.words import capital, counted, joined, odds, on_scale, option_words, times, version_words
 
 
 def how_we_tested_html(
@@ -166,7 +166,7 @@ def _lean(answer: Answer) -> str:
 def _figures(verdict: Verdict) -> str:
     shown = _likeliest(verdict)
     rows = "".join(
-        f"<tr><th scope=\"row\">{escape(capital(version_words(r.version)))}</th><td>{r.score:.1f} ({r.low:.1f} to {r.high:.1f})</td>"
+        f"<tr><th scope=\"row\">{escape(capital(version_words(r.version)))}</th><td>{on_scale(r.score, r.low, r.high, verdict.scale)}</td>"
         f"<td>{times(r.cooked) if r.cooked else 'not yet'}</td><td>{escape(odds(r.odds_publish or 0))}</td></tr>" for r in shown)
     rest = len(verdict.rows) - len(shown)
     left = escape(odds(_rest_odds(verdict, shown)))
@@ -226,7 +226,7 @@ def how_we_tested_pdf(
                   for i, p in enumerate(verdict.interactions)],
         "cooked": _plain(_cooked(study, verdict)), "tasted": _plain(_tasted(study, verdict)), "cant": _plain(_cant(study, verdict)),
         "second": list(second), "kitchens": list(cross_test.says) if cross_test is not None else [], "method": PHRASES["method_text"],
-        "rows": [[capital(version_words(r.version)), f"{r.score:.1f} ({r.low:.1f} to {r.high:.1f})",
+        "rows": [[capital(version_words(r.version)), on_scale(r.score, r.low, r.high, verdict.scale),
                   times(r.cooked) if r.cooked else "not yet", odds(r.odds_publish or 0)] for r in _likeliest(verdict)],
         "foot": _foot(study, edition, generated), "draft": draft_mark(edition, on, Wording()), "limits": list(verdict.limits),
         "looked": "" if pictures is None else "looked.svg", "looked_note": PHRASES["looked_note"],

@@ -17,7 +17,7 @@ from proofpan.study.errors import NotReady, StudyError, quoted
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
 from proofpan.study.versions import Version, benchmark_of
-from proofpan.study.words import counted, version_words
+from proofpan.study.words import counted, on_scale, version_words
 
 MAKES_RUNNING = 2
 WAIVABLE = ("cross-test", "audit", "full size", "two good makes")
@@ -102,7 +102,7 @@ def _edition(
     recipe = recipe_of(study, version)
     verdict = judge(study)
     row = next((r for r in verdict.rows if r.version == version), None)
-    evidence = [f"Likely {row.score:.1f} ({row.low:.1f} to {row.high:.1f}), made {counted(row.cooked, 'time')}."] if row else []
+    evidence = [f"Likely {on_scale(row.score, row.low, row.high, verdict.scale)}, made {counted(row.cooked, 'time')}."] if row else []
     evidence += list(cross_tests.says) if cross_tests is not None else []
     credit = [f"{c.credit[0].upper()}{c.credit[1:]} {c.source}." for c in study.claims if c.credit and c.source]
     edition = Edition(

@@ -15,6 +15,7 @@ from proofpan.study.errors import StudyError
 from proofpan.study.rounds import PlannedTrial, Round, no_round
 from proofpan.study.study import Study
 from proofpan.study.versions import current
+from proofpan.study.words import option_words
 
 if TYPE_CHECKING:
     from proofpan.science.versions import Choice, Posterior, Scores
@@ -125,14 +126,24 @@ def why_words(study: Study, cooked: Cooked, reason: str, version: int) -> str:
     kind, _, rest = reason.partition(":")
     known = {
         "spread": "Spreads the round over what varies, so that every option is seen.",
-        "likely best": "Likely the best so far: worth another look.",
+        "likely best": "Among the likeliest to be best: worth another look.",
         "control": "Made again to tie this load to the others.",
         "repeat": "Made again: one make may have been luck.",
         "first make": "The recipe as written, made once before anything is judged against it.",
     }
     if kind.strip() in known:
         return known[kind.strip()]
-    return f"It {reason.strip().rstrip('.')}." if reason.strip() else known["spread"]
+    return _tells_apart(study, reason.strip()) if reason.strip() else known["spread"]
+
+
+def _tells_apart(study: Study, reason: str) -> str:
+    """`tells 190 from 170 of oven` in the words that versions are said in: `It tells oven 190 from oven 170.`."""
+    for factor in study.factors:
+        for one in factor.options:
+            for other in factor.options:
+                if reason == f"tells {one.name} from {other.name} of {factor.name}":
+                    return f"It tells {option_words(factor.name, one.name)} from {option_words(factor.name, other.name)}."
+    return f"It {reason.rstrip('.')}."
 
 
 def cautions_of(

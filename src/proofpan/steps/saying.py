@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from proofpan.steps.caveats import cautions_of
 from proofpan.steps.interacting import interactions_of
 from proofpan.steps.limits import limit_words
+from proofpan.steps.weighing import by_attribute, weight_words
 from proofpan.study.ballots import OVERALL
 from proofpan.study.brief import Brief
 from proofpan.study.edits import Insert
@@ -16,8 +18,10 @@ from proofpan.study.words import (
     better_or_worse,
     capital,
     counted,
+    gives_up,
     joined,
     odds,
+    on_scale,
     option_words,
     points,
     signed_range,
@@ -25,14 +29,16 @@ from proofpan.study.words import (
 )
 
 if TYPE_CHECKING:
+    from proofpan.science.versions import Posterior
     from proofpan.steps.judged import Judged
 
 PROBABLY = 0.8
+LEANS = 0.55
 FEW_OPTIONS = 3
 HOWEVER_MANY = 200
 
 
-def with_words(judged: Judged, verdict: Verdict) -> Verdict:
+def with_words(judged: Judged, verdict: Verdict, fits: Mapping[str, Posterior]) -> Verdict:
     """The verdict with its sentences."""
     answers = answers_of(judged, verdict)
     interactions = interactions_of(judged)
@@ -42,12 +48,14 @@ def with_words(judged: Judged, verdict: Verdict) -> Verdict:
     says += rest_words(judged, verdict, answers)
     says += [f"{i.headline}. {i.says}" for i in interactions]
     says += asked_words(verdict)
+    weights = weight_words(judged, fits, verdict)
+    says += weights
     limits = limit_words(judged)
     says += limits
     says.append(whose_palates(judged, verdict))
     return verdict.model_copy(update={
         "said": tuple(s for s in says if s), "cautions": tuple(cautions_of(judged)), "publish": publish, "answers": tuple(answers),
-        "interactions": tuple(interactions), "limits": limits,
+        "interactions": tuple(interactions), "limits": limits, "weights": weights,
     })
 
 
@@ -59,7 +67,8 @@ def answers_of(judged: Judged, verdict: Verdict) -> list[Answer]:
         if row.attribute == OVERALL:
             rows[row.factor, *sorted((row.option, row.against))] = row   # type: ignore[index]
     kept = [row for row in rows.values() if _worth_a_sentence(judged.study.brief, row, verdict.publish.version)]
-    return [_answer(judged.study.brief, row, verdict.publish.version) for row in kept]
+    found = [_answer(judged.study.brief, row, verdict.publish.version) for row in kept]
+    return [a.model_copy(update={"more": f"{by_attribute(verdict.effect_rows, a.row)} {a.more}".strip()}) for a in found]
 
 
 def _worth_a_sentence(brief: Brief, row: EffectRow, publish: Version) -> bool:
@@ -96,7 +105,7 @@ def _more(row: EffectRow, leaning: str, odds_of_it: float) -> str:
     """Which way an open answer leans, and about how many more trials would settle it."""
     if row.settled:
         return ""
-    lean = f"Leans to {leaning}, {odds(odds_of_it)}. " if odds_of_it >= 0.55 else "It leans neither way. "
+    lean = f"Leans to {leaning}, {odds(odds_of_it)}. " if odds_of_it >= LEANS else "It leans neither way. "
     return lean + needed_words(row.needed)
 
 
@@ -118,11 +127,15 @@ def _best(brief: Brief, row: EffectRow, publish: Version) -> Answer:
         return Answer(asks=row.asks, question=question, headline=f"{capital(one)} or {other}: no difference that matters",
                       outcome=row.outcome, do="Use whichever is to hand.", numbers=numbers,
                       more=f"Settled that they are less than {points(row.worth)} apart.", row=row)
-    do = f"If you publish today, use {one}." if row.odds_better >= 0.55 else "If you publish today, use the simpler one."
-    if publish.get(row.factor) not in (row.option, row.against):
-        do = f"Of these two, {one} is the likelier." if row.odds_better >= 0.55 else "Of these two, take either."
-    elif publish.get(row.factor) == row.against:
+    leans, published = row.odds_better >= LEANS, publish.get(row.factor)
+    if published not in (row.option, row.against):
+        do = f"Of these two, {one} is the likelier." if leans else "Of these two, take either."
+    elif not leans:
+        do = f"If you publish today, use {one if published == row.option else other}: for all we know the other is as good."
+    elif published == row.against:
         do = f"Taken alone {one} is the likelier; with the rest of the version to publish, use {other}."
+    else:
+        do = f"If you publish today, use {one}."
     return Answer(asks=row.asks, question=question, headline=f"{capital(one)} or {other}?", outcome=row.outcome, do=do,
                   numbers=f"{capital(one)} is likely {numbers[0].lower()}{numbers[1:]}" if row.difference else numbers,
                   more=f"Not settled. {_more(row, one, row.odds_better)}", row=row)
@@ -189,16 +202,18 @@ def publish_words(judged: Judged, verdict: Verdict, answers: list[Answer]) -> Pu
     publish = verdict.publish
     row = next(r for r in verdict.rows if r.version == publish.version)
     headline = f"If you publish today: {version_words(publish.version)}."
+    if judged.decision.publish is None:
+        headline = f"Nothing may be printed yet. Likeliest if it could be: {version_words(publish.version)}."
     top = "10" if verdict.scale == (0.0, 10.0) else f"{verdict.scale[1]:g}"
     settled = sum(a.outcome != NOT_SETTLED for a in answers)
     open_ = len(answers) - settled
     if not verdict.ballots:
-        because = (f"Nothing is tasted yet, so every one of {counted(len(verdict.rows), 'version')} is about as likely: "
-                   "this is the recipe as near as written.")
+        because = _untasted(judged, counted(len(verdict.rows), "version"))
     else:
         tasters = len({b.taster for b in judged.points.ballots})
+        likely, between = on_scale(row.score, row.low, row.high, verdict.scale).split(" (")
         because = (
-            f"Likely {row.score:.1f} of {top} ({row.low:.1f} to {row.high:.1f}), after {counted(verdict.trials, 'trial')} and "
+            f"Likely {likely} of {top} ({between}, after {counted(verdict.trials, 'trial')} and "
             f"{counted(tasters, 'taster')}. {_how_good(judged, verdict, row)} {_settled_words(settled, open_)}"
         )
     plainly, probably, never = strengths(judged, answers, publish.version)
@@ -208,18 +223,24 @@ def publish_words(judged: Judged, verdict: Verdict, answers: list[Answer]) -> Pu
     })
 
 
+def _untasted(judged: Judged, versions: str) -> str:
+    if judged.cooked.trials and all(t.failed for t in judged.cooked.trials):
+        return f"Every make failed, so no mark speaks for any of {versions}."
+    return f"Nothing is tasted yet, so every one of {versions} is about as likely: this is the recipe as near as written."
+
+
 def _how_good(judged: Judged, verdict: Verdict, row: VersionRow) -> str:
     """The odds that it is the best of those that may be printed, and what publishing it now gives up."""
     ours = sum(not r.benchmark for r in verdict.rows)
     may = int(judged.publishable[: judged.cooked.candidates].sum())
-    gives_up = f"publishing it now gives up about {verdict.publish.regret:.1f} of a point on average."
+    cost = f"publishing it now gives up {gives_up(verdict.publish.regret)} on average."
     if may == ours:
-        return f"Of {counted(ours, 'version')}, once extras are paid for, it is the best to print {odds(row.odds_publish or 0)}; {gives_up}"
+        return f"Of {counted(ours, 'version')}, once extras are paid for, it is the best to print {odds(row.odds_publish or 0)}; {cost}"
     rest = "the other failed when last made or breaks a limit" if ours - may == 1 else "the others failed when last made or break a limit"
     if may == 1:
         return f"Of {counted(ours, 'version')} it is the only one that may be printed: {rest}."
     return (f"Of the {may} of {counted(ours, 'version')} that may be printed ({rest}), once extras are paid for, it is the best "
-            f"{odds(row.odds_publish or 0)}; {gives_up}")
+            f"{odds(row.odds_publish or 0)}; {cost}")
 
 
 def _settled_words(settled: int, open_: int) -> str:

@@ -56,14 +56,29 @@ def what_next(judged: Judged, regret: float) -> tuple[bool, float, str]:
     choice = choose_trials(study, judged.cooked, judged.scores, study.plan.loads, study.plan.passes, 0, posterior=judged.posterior)
     again = _held_back(judged)
     gain = max(0.0, float(choice.gain)) / judged.unit + (again.gain if again else 0.0)
-    per_round = f"Another round would be worth about {gain:.2f} of a point"
+    per_round = f"Another round would be worth {_hundredths(gain)} of a point"
     if not tasted:
-        return False, gain, "Nothing is tasted yet: cook the first round."
+        return False, gain, _nothing_tasted(judged)
     if left <= 0:
         made = counted(study.plan.at_most, "round")
-        return True, gain, f"The plan's {made} are made.{' ' + again.says if again else ''} {per_round}; publishing now gives up about {regret:.2f}."
+        return True, gain, f"The plan's {made} are made.{' ' + again.says if again else ''} {per_round}; publishing now gives up {_hundredths(regret)}."
     if again:
         return False, gain, f"{again.says} {per_round}; {counted(left, 'round')} of the plan {'is' if left == 1 else 'are'} left."
     if not another_round_pays(gain, regret, study.brief.worth):
-        return True, gain, f"Stop here. {per_round}, less than it costs to cook; publishing now gives up about {regret:.2f}."
+        return True, gain, f"Stop here. {per_round}, less than it costs to cook; publishing now gives up {_hundredths(regret)}."
     return False, gain, f"Cook one more. {per_round}; {counted(left, 'round')} of the plan {'is' if left == 1 else 'are'} left."
+
+
+def _hundredths(size: float) -> str:
+    return f"about {size:.2f}" if size >= 0.005 else "less than 0.01"
+
+
+def _nothing_tasted(judged: Judged) -> str:
+    trials = judged.cooked.trials
+    if not trials:
+        return "Nothing is tasted yet: cook the first round."
+    failed = sum(bool(t.failed) for t in trials)
+    if failed < len(trials):
+        return "Nothing is tasted yet: taste what is cooked."
+    made = "The one make" if failed == 1 else f"All {failed} makes"
+    return f"{made} failed, so nothing could be tasted: find out why, put the recipe right, then make them again."

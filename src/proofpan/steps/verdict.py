@@ -62,7 +62,7 @@ def judge(study: Study, for_: str | None = None) -> Verdict:
         factor_names=tuple(f.name for f in study.factors), trials=sum(not t.failed for t in judged.cooked.trials),
         ballots=len(judged.points.ballots), worth=study.brief.worth, level=study.brief.level, scale=_scale(study),
     )
-    return saying.with_words(judged, bare)
+    return saying.with_words(judged, bare, fits)
 
 
 def _scale(study: Study) -> tuple[float, float]:

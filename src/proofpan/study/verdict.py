@@ -187,6 +187,7 @@ class Verdict(Doc):
     trials: int = 0
     ballots: int = 0
     limits: tuple[str, ...] = ()
+    weights: tuple[str, ...] = ()
     worth: float = 0.5
     level: float = 0.95
     scale: tuple[float, float] = (0.0, 10.0)

@@ -49,6 +49,18 @@ def points(value: float, near: float | None = None) -> str:
     return f"{size:.1f}"
 
 
+def on_scale(score: float, low: float, high: float, scale: tuple[float, float] = (0.0, 10.0)) -> str:
+    """`9.5 (9.0 to 10.0)`: what is likely of a score, kept on the scale that it was marked on."""
+    least, most = scale
+    shown = [min(max(x, least), most) for x in (score, low, high)]
+    return f"{shown[0]:.1f} ({shown[1]:.1f} to {shown[2]:.1f})"
+
+
+def gives_up(regret: float) -> str:
+    """What publishing now gives up: `about 0.3 of a point`, `less than 0.1 of a point`."""
+    return f"about {regret:.1f} of a point" if regret >= 0.05 else "less than 0.1 of a point"
+
+
 def signed_range(low: float, high: float, worth: float) -> str:
     """`0.8 to 2.2`, `0.6 worse to 0.5 better`, `0.3 to 1.2 worse`."""
     if low >= 0:

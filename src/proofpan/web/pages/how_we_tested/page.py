@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from proofpan.study.study import Study
 from proofpan.study.verdict import Verdict
-from proofpan.study.words import capital, counted, joined, option_words, times, version_words
+from proofpan.study.words import capital, counted, joined, on_scale, option_words, times, version_words
 from proofpan.web.pages.verdict.page import mark_of
 
 TOP = 6
@@ -119,7 +119,7 @@ def tested_page(
         figures=tuple(
             (
                 capital(version_words(r.version)),
-                f"{r.score:.1f} ({r.low:.1f} to {r.high:.1f})",
+                on_scale(r.score, r.low, r.high, verdict.scale),
                 times(r.cooked) if r.cooked else "never",
                 "bought in" if r.odds_publish is None else f"{100 * r.odds_publish:.0f} in 100" if r.odds_publish >= 0.01 else "<1 in 100",
             )

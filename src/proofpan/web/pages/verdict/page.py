@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from proofpan.steps.plan_cost import Costing
 from proofpan.study.study import Study
 from proofpan.study.verdict import NO_WORDS, YES_WORDS, Verdict, VersionRow
-from proofpan.study.words import capital, counted, odds, version_words
+from proofpan.study.words import capital, counted, joined, odds, on_scale, version_words
 from proofpan.web.pages.verdict.second import SecondPart
 
 SHOWN = 12
@@ -80,7 +81,10 @@ class VerdictPage:
     versions: tuple[VersionLine, ...]
     versions_count: int
     rest: str
+    weights: tuple[str, ...]
     next_says: str
+    upcoming: tuple[tuple[str, str], ...]
+    upcoming_takes: str
     stop: bool
     limits: tuple[str, ...]
     tasters: tuple[TasterLine, ...]
@@ -109,7 +113,7 @@ def verdict_page(
     rows = sorted(verdict.rows, key=lambda r: -(r.odds_publish or 0.0))
     top = rows[:SHOWN]
     rest = sum(r.odds_publish or 0.0 for r in rows[SHOWN:])
-    lines = tuple(_version_line(r, i < 3) for i, r in enumerate(top))
+    lines = tuple(_version_line(r, verdict.scale, i < 3) for i, r in enumerate(top))
     asked = {a.headline for a in verdict.answers}
     return VerdictPage(
         empty=verdict.ballots == 0,
@@ -133,7 +137,10 @@ def verdict_page(
         versions=lines,
         versions_count=len(verdict.rows),
         rest=f"The other {len(rows) - SHOWN} together: {odds(rest)}." if len(rows) > SHOWN else "",
+        weights=verdict.weights,
         next_says=verdict.next.why,
+        upcoming=_upcoming(verdict),
+        upcoming_takes=_takes(study, verdict),
         stop=verdict.next.stop,
         tasters=tuple(TasterLine(t.taster, t.note, _figure(t.agreement), _figure(t.repeatability)) for t in verdict.taster_rows),
         cautions=verdict.cautions,
@@ -148,6 +155,27 @@ def verdict_page(
     )
 
 
+def _upcoming(verdict: Verdict) -> tuple[tuple[str, str], ...]:
+    """(version, why) of the trials that would be cooked next."""
+    upcoming = verdict.next.round
+    return () if upcoming is None else tuple((capital(version_words(t.version)), t.why) for t in upcoming.trials)
+
+
+def _takes(study: Study, verdict: Verdict) -> str:
+    """What the next round takes: plates, hours of hands, money."""
+    upcoming = verdict.next.round
+    if upcoming is None:
+        return ""
+    cost = Costing(study)
+    takes = cost.of(len(upcoming.trials), len(study.tasters), study.plan.passes)
+    said = [counted(takes.tastings, "plate to taste", "plates to taste")]
+    if takes.hands_h is not None:
+        said.append(f"up to {takes.hands_h:.1f} h of hands at the stove")
+    if takes.money is not None:
+        said.append(f"about {takes.money:.2f} {cost.currency}".strip())
+    return f"{capital(counted(len(upcoming.trials), 'trial'))}: {joined(said)}."
+
+
 def _odds(row: VersionRow | None, count: int, worth: float) -> tuple[str, ...]:
     if row is None or row.odds_publish is None:
         return ()
@@ -159,13 +187,13 @@ def _odds(row: VersionRow | None, count: int, worth: float) -> tuple[str, ...]:
     )
 
 
-def _version_line(row: VersionRow, visible: bool) -> VersionLine:
+def _version_line(row: VersionRow, scale: tuple[float, float], visible: bool) -> VersionLine:
     made = "never cooked" if not row.cooked else f"cooked {counted(row.cooked, 'time')}"
     failed = f", failed {counted(row.failed, 'time')}" if row.failed else ""
     return VersionLine(
         capital(version_words(row.version)),
         str(row.version),
-        f"{row.score:.1f} ({row.low:.1f} to {row.high:.1f})",
+        on_scale(row.score, row.low, row.high, scale),
         "bought in" if row.odds_publish is None else odds(row.odds_publish),
         made + failed,
         row.outside or "",
