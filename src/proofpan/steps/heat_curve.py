@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 LONGEST_MIN = 600.0
 COARSE_CELLS = 8
 CELLS_BOILED = {1: 40, 2: 20, 3: 14}  # a slider waits for them; minutes are within a twentieth of those of finer cells
+SHOWN_TOLERANCE_C = 0.01  # for the same reason; the core of a slab that dries is then within 0.4 °C
 
 
 @dataclass(frozen=True)
@@ -69,7 +70,8 @@ def heat_curve(
         while True:
             last = stage(dish.kind, minutes, dish.temperature_c, altitude_m=altitude_m, heat_transfer_w_m2k=heat_transfer_w_m2k)
             dries = any(s.evaporates for s in (*dish.before, last))
-            cooked = cook(dish.piece, dish.material, [*dish.before, last], start_c, cells=None if dries else CELLS_BOILED[len(dish.piece.axes)])
+            cooked = cook(dish.piece, dish.material, [*dish.before, last], start_c, tolerance_c=SHOWN_TOLERANCE_C,
+                          cells=None if dries else CELLS_BOILED[len(dish.piece.axes)])
             found = window(cooked, dish.targets)
             start, end = float(found.from_min[0]) - begins, float(found.to_min[0]) - begins
             if np.isfinite(start) and (start < 0.7 * minutes or minutes >= LONGEST_MIN):

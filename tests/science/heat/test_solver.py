@@ -90,35 +90,8 @@ def test_two_baths_in_sequence_agree_with_another_solver():
     assert got.core_at([300, 600, 900]) == pytest.approx([first.y[0, -1], *after.y[0]], abs=0.05)
 
 
-def test_a_radiating_slab_of_changing_properties_agrees_with_another_solver():
-    # scipy's method of lines in heat content, 120 cells; ε = 0.9, walls and air 200 °C, h = 15; nothing evaporates
-    half, n = 0.015, 120
-    dx = half / n
-    grid = np.linspace(-40, 400, 1761)
-    content = MEAT.heat_and_capacity(grid)[0]
-
-    def slope(_, u):
-        t = np.interp(u, content, grid)
-        k = MEAT.conductivity(t)
-        q = np.zeros(n + 1)
-        q[1:-1] = np.diff(t) / (dx / 2 / k[:-1] + dx / 2 / k[1:])
-        s = t[-1]
-        for _ in range(30):
-            hr = 0.9 * 5.670374419e-8 * ((s + 273.15) ** 2 + 473.15**2) * (s + 273.15 + 473.15)
-            s = (2 * k[-1] / dx * t[-1] + (15 + hr) * 200) / (2 * k[-1] / dx + 15 + hr)
-        q[-1] = 2 * k[-1] / dx * (s - t[-1])
-        return np.diff(q) / dx
-
-    start = np.interp(8.0, grid, content)
-    other = solve_ivp(slope, (0, 1200), np.full(n, start), "LSODA", rtol=1e-6, atol=10.0, t_eval=[400, 800, 1200],
-                      lband=1, uband=1)
-    stage = heat.Stage("oven", 20, 200.0, 15.0, 200.0, 0.9, False)
-    got = heat.cook(heat.piece_of("slab", 3), MEAT, [stage], 8.0)
-    assert got.core_at([400, 800, 1200]) == pytest.approx(np.interp(other.y[0], content, grid), abs=0.1)
-
-
 def test_heat_and_water_are_accounted_for_in_an_oven_and_a_rest():
-    got = heat.cook(heat.piece_of("slab", 3), MEAT, [heat.stage("fan oven", 25, 200), heat.stage("rest", 10)], 8.0, cells=24)
+    got = heat.cook(heat.piece_of("slab", 3), MEAT, [heat.stage("fan oven", 25, 200), heat.stage("rest", 10)], 8.0, cells=24, tolerance_c=0.01)
     assert got.balance_error < 1e-3    # 0.1 %
     vapour_j_kg = got.latent_j_m3 / (got.lost_fraction[-1] * MEAT.density_kg_m3)
     assert 2.2e6 < vapour_j_kg < 2.5e6    # heat of vaporisation between 20 and 100 °C, steam tables
@@ -139,7 +112,7 @@ def test_a_wet_surface_without_conduction_comes_to_the_wet_bulb():
 
 
 def test_the_front_stays_at_boiling_while_the_crust_grows_hotter():
-    got = heat.cook(heat.piece_of("slab", 4), MEAT, [heat.stage("fan oven", 60, 220)], 8.0, cells=24)
+    got = heat.cook(heat.piece_of("slab", 4), MEAT, [heat.stage("fan oven", 60, 220)], 8.0, cells=24, tolerance_c=0.01)
     assert got.surface_c[-1] > 140 and got.core_c.max() < 100.5 and 0.003 < got.crust_m[-1] < 0.01
     assert 0.1 < got.lost_fraction[-1] < 0.25    # roasts lose 15–25 % (common practice, no source)
 
@@ -176,7 +149,7 @@ def test_all_stages_run_in_sequence_and_each_does_what_it_is_for():
     root = heat.food_material({"water": 0.79, "protein": 0.02, "carbohydrate": 0.17, "fibre": 0.02})
     kinds = [("soak", 10, 20), ("boil", 6, None), ("drain", 3, None), ("rest", 3, None), ("oven", 8, 200), ("fan oven", 8, 200), ("grill", 3, None),
              ("sear", 1, 220), ("hold", 10, 65), ("cool", 20, None), ("fridge", 60, None)]
-    got = heat.cook(heat.piece_of("slab", 3), root, [heat.stage(k, m, t) for k, m, t in kinds], 15.0, cells=20)
+    got = heat.cook(heat.piece_of("slab", 3), root, [heat.stage(k, m, t) for k, m, t in kinds], 15.0, cells=20, tolerance_c=0.01)
     surface = dict(zip([k for k, _, _ in kinds], got.surface_at(got.ends_s), strict=True))
     lost = dict(zip([k for k, _, _ in kinds], np.interp(got.ends_s, got.times_s, got.lost_fraction), strict=True))
     assert surface["boil"] > 95 and surface["drain"] < surface["boil"] - 20    # steaming off cools at once

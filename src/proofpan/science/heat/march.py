@@ -19,25 +19,26 @@ from .stages import Stage, surroundings
 
 CELLS = {1: 48, 2: 28, 3: 20}
 DRYING_CELLS = {1: 48, 2: 20, 3: 12}  # where something evaporates: surfaces, not cells, are the larger doubt there
+TOLERANCES_C = {1: 0.003, 2: 0.01, 3: 0.01}  # so that a slab that dries keeps within 0.1 °C; with more sizes the cells are the larger doubt
 _SAFETY, _GROWTH, _SHRINK = 0.85, 3.0, 0.2
 _SMALLEST_S = 1e-9
 _MOST_OF_A_CELL = 0.25  # of its water, in a step
 _COMPANION = 50.0  # an evaporating step's estimate is its first-order companion's error, far above its own
 _WORST_OF_A_CELL_C = 20.0
-_WATER_ERROR = 0.05  # of a cell's
+_WATER_ERROR = 0.02  # of a cell's
 _OVERDRAWN = 0.02
 _ASKED = 20  # steps after which it is asked whether that is enough
 _SECOND_CUT_C = 0.05  # tolerances below which plain stages are summed for half the cells too
 
 
 def cook(
-    piece: Piece | Sequence[Piece], material: Material, stages: Sequence[Stage], start_c: ArrayLike = 20.0, *, tolerance_c: float = 0.01,
+    piece: Piece | Sequence[Piece], material: Material, stages: Sequence[Stage], start_c: ArrayLike = 20.0, *, tolerance_c: float | None = None,
     cells: int | None = None, longest_step_s: float | None = None, enough: Callable[[Cooked], bool] | None = None,
 ) -> Cooked:
     """Warm (and cool) a piece through stages in sequence.
 
     Parameters: piece, or several of one shape cooked side by side (each stage's values may then be one a piece); start_c, a number
-        or one a piece; tolerance_c, error allowed in a step; cells along a size (`CELLS`, or `DRYING_CELLS` where a stage evaporates);
+        or one a piece; tolerance_c, error allowed in a step (`TOLERANCES_C`); cells along a size (`CELLS`, or `DRYING_CELLS` where a stage evaporates);
         longest_step_s, by default a fortieth of the stage, so that curves are smooth; enough, asked now and then in the last stage whether
         it may stop early.
     Returns: Cooked. Raises: HeatError.
@@ -49,6 +50,7 @@ def cook(
     pieces = [piece] if isinstance(piece, Piece) else list(piece)
     if not pieces or not stages:
         raise HeatError("Name a piece and at least one stage.")
+    tolerance_c = tolerance_c or TOLERANCES_C[len(pieces[0].axes)]
     if not tolerance_c > 0:
         raise HeatError("The tolerance must be positive.")
     first = np.asarray(start_c, dtype=float)
