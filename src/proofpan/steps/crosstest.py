@@ -195,7 +195,9 @@ def _words(
         if kitchens < runs:
             out.append(f"That was in {counted(kitchens, 'kitchen')}: runs of one kitchen are alike, so the bound is a little too good.")
     if times:
-        out.append(f"Print {min(times):g} to {max(times):g} minutes, and start looking at {look_at(min(times))}.")
+        low, high = min(times), max(times)
+        span = f"{low:g} to {high:g} minutes" if low < high else f"about {low:g} minutes"
+        out.append(f"Print {span}, and start looking at {look_at(low)}.")
     out += [spread] if spread else []
     wording = [s for s, n in unclear.items() if n >= 2]
     ask = [s for s, n in unclear.items() if n == 1]

@@ -8,12 +8,13 @@ from typing import Any
 
 from proofpan.steps.audit import audit
 from proofpan.steps.cautions import cautions
-from proofpan.steps.house_words import style_name
+from proofpan.steps.edition_text import with_print
 from proofpan.steps.making import recipe_of
 from proofpan.steps.swaps import swap_notes
 from proofpan.study.crosstest import CrossTest
 from proofpan.study.edition import Edition
-from proofpan.study.errors import NotReady, StudyError, quoted
+from proofpan.study.errors import NotReady, QuantityError, StudyError, did_you_mean, quoted
+from proofpan.study.house import HouseStyle, house_style, house_styles
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
 from proofpan.study.versions import Version, benchmark_of
@@ -25,17 +26,18 @@ WAIVABLE = ("cross-test", "audit", "full size", "two good makes")
 
 def publish(
     study: Study, version: Any, cross_tests: CrossTest | None = None, waive: Mapping[str, str] | None = None,
-    on: date | str | None = None, approved_by: str | None = None, house: str | None = None,
+    on: date | str | None = None, approved_by: str | None = None, house: str | HouseStyle | None = None,
 ) -> Edition:
     """Freeze a version as an edition.
 
     Parameters: version, a mapping or text; cross_tests, as read by `cross_test`; waive, {"cross-test": why} for what is knowingly left
-        out; on, the date of publication; approved_by, who approved it; house, the style it is
-        written in; without one, the kitchen's own.
+        out; on, the date of publication; approved_by, who approved it; house, the style its text
+        is written in, by name or as read from a file; without one, the kitchen's own.
 
-    Raises: NotReady with `.reasons` (sentences) while something stops it; StudyError for a version that isn't in the study.
+    Raises: NotReady with `.reasons` (sentences) while something stops it; StudyError for a version that isn't in the study; QuantityError
+        for an unknown house style.
     """
-    wanted = study.version(version)
+    wanted, style = study.version(version), _style(study, house)
     waived = dict(waive or {})
     for name, why in waived.items():
         if name not in WAIVABLE:
@@ -46,7 +48,7 @@ def publish(
     reasons = reasons_against(study, wanted, cross_tests, waived, day)
     if reasons:
         raise NotReady(reasons)
-    return _edition(study, wanted, cross_tests, waived, day, approved_by, house or style_name(study))
+    return _edition(study, wanted, cross_tests, waived, day, approved_by, style)
 
 
 def reasons_against(
@@ -95,7 +97,7 @@ def _running_good(makes: list[Trial]) -> int:
 
 def _edition(
     study: Study, version: Version, cross_tests: CrossTest | None, waived: Mapping[str, str], on: date | None, approved_by: str | None,
-    house: str | None,
+    style: HouseStyle | None,
 ) -> Edition:
     from proofpan.steps.verdict import judge
 
@@ -110,6 +112,20 @@ def _edition(
         says=verdict.publish.says if version == verdict.publish.version else (), evidence=tuple(evidence),
         cautions=tuple(c.says for c in cautions(recipe, base=study.brief.base)), credits=(*recipe.credits, *credit),
         disclosure=study.brief.disclosure, embargo=study.brief.embargo, approved_by=approved_by, approved_on=on if approved_by else None,
-        house=house, waived=tuple(waived.items()), swapped=swap_notes(cross_tests),
+        house=style.name if style is not None else None, style=style, waived=tuple(waived.items()), swapped=swap_notes(cross_tests),
     )
-    return edition.sealed()
+    return with_print(study, edition)
+
+
+def _style(study: Study, house: str | HouseStyle | None) -> HouseStyle | None:
+    """The style a text is to be written in; none where the kitchen keeps none."""
+    own = study.brief.kitchen.style
+    wanted = house or own
+    if wanted is None or isinstance(wanted, HouseStyle):
+        return wanted
+    if isinstance(own, HouseStyle) and wanted.strip().casefold() == own.name.casefold():
+        return own
+    if wanted.strip().casefold() not in {n.casefold() for n in house_styles()}:
+        known = [*house_styles(), *([own.name] if isinstance(own, HouseStyle) else [])]
+        raise QuantityError(f"{quoted(wanted)} isn't a house style here. {did_you_mean(wanted, known)}")
+    return house_style(wanted)

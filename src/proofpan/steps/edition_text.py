@@ -5,26 +5,45 @@ from __future__ import annotations
 from proofpan.steps.recipe import WorkedRecipe, recipe
 from proofpan.study.edition import Edition
 from proofpan.study.errors import ProofpanError
+from proofpan.study.reader_recipe import ReaderRecipe
 from proofpan.study.study import Study
 
 WORKED_OUT = "worked out"
 
 
 def edition_recipe(study: Study, edition: Edition) -> WorkedRecipe:
-    """The recipe of an edition, as `recipe` gives a version's.
+    """The recipe of an edition: its printed text as it was frozen, in its house's style; `to` hands back another region's measures.
+
+    An edition that was frozen without its printed text is worked out again.
+    """
+    plain = _worked_out(study, edition)
+    if edition.printed is None:
+        return plain if edition.style is None else plain.in_house(edition.style)
+    return plain.frozen_as(edition.printed)
+
+
+def with_print(study: Study, edition: Edition) -> Edition:
+    """The edition with the text that its readers get, sealed."""
+    bare = edition.model_copy(update={"printed": None})
+    printed = ReaderRecipe.model_validate(edition_recipe(study, bare).model_dump())
+    return bare.model_copy(update={"printed": printed}).sealed()
+
+
+def _worked_out(study: Study, edition: Edition) -> WorkedRecipe:
+    """The document of an edition worked out as it was written.
 
     A line that stands as it was cooked keeps its status; one that a correction changed is worked out until it is cooked.
     Declared allergens of the chosen options are kept beside those of the text.
     """
     bare = Study(brief=study.brief.model_copy(update={"base": edition.recipe, "factors": (), "pairs": (), "never": ()}))
-    out = recipe(bare, {})._like(swapped=edition.swapped)
+    out = recipe(bare, {}).changed(swapped=edition.swapped)
     try:
         held = recipe(study, edition.version)
     except ProofpanError:  # the version may have left the study since; its edition stands
         return out
     status = {x.text: x.status for x in held.lines} | {s.text: s.status for s in held.method}
     allergens = out.allergens if edition.safety else tuple(dict.fromkeys((*out.allergens, *_declared(study, edition))))
-    return out._like(
+    return out.changed(
         lines=tuple(x.model_copy(update={"status": status.get(x.text, WORKED_OUT)}) for x in out.lines),
         method=tuple(s.model_copy(update={"status": status.get(s.text, WORKED_OUT)}) for s in out.method),
         allergens=allergens, version=str(edition.version), credits=tuple(dict.fromkeys((*edition.credits, *out.credits))),

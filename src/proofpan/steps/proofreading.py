@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from difflib import SequenceMatcher
 
-from proofpan.steps.recipe import WorkedRecipe
+from proofpan.steps.recipe import STATUSES, WorkedRecipe
 from proofpan.study.afterwards import TextChange
 from proofpan.study.edition import Edition, recipe_lines
 from proofpan.study.errors import quoted
@@ -13,6 +13,7 @@ from proofpan.study.errors import quoted
 _NUMBER = re.compile(r"\d+(?:[.,/]\d+)?|[¼½¾⅓⅔⅛]")
 _UNIT = re.compile(r"(?<=[\d¼½¾⅓⅔⅛\s])(kg|g|mg|ml|mL|l|L|cm|mm|tsp|tbsp|cups?|oz|lb|°?C|°?F|minutes?|min|hours?|h)\b")
 _SAME = {"minutes": "min", "minute": "min", "hours": "h", "hour": "h", "ml": "mL", "l": "L", "cups": "cup", "°C": "C", "°F": "F"}
+_STATUS = re.compile(rf"\s*\[(?:{'|'.join(STATUSES)})\]\s*$")      # where a figure comes from stands behind a line of ours; it isn't the line
 ALIKE = 0.55
 
 
@@ -45,6 +46,7 @@ def text_changes(edition: Edition, text: str, printed: WorkedRecipe | None = Non
 
 
 def _bare(row: str) -> str:
+    row = _STATUS.sub("", row)
     return row.strip(" \t-•*·0123456789.)") if re.match(r"\s*\d+[.)]\s", row) else row.strip(" \t-•*·")
 
 

@@ -130,6 +130,18 @@ class WorkedRecipe(ReaderRecipe):
             raise QuantityError(f"{quoted(name)} isn't a house style here. {did_you_mean(name, house_styles())}")
         return self.in_house(name)
 
+    def changed(self, **changes: Any) -> WorkedRecipe:
+        """The same with other contents, which then stand for what was written: whatever is scaled or put into other measures keeps them."""
+        copy = self._like(**changes)
+        copy._written = None
+        return copy
+
+    def frozen_as(self, printed: ReaderRecipe) -> WorkedRecipe:
+        """The very text that was printed, where this is what it was worked out from: scaled and in other measures it begins from this one."""
+        copy = WorkedRecipe.model_validate(printed.model_dump())
+        copy._base, copy._study, copy._written = self._base, self._study, self._written or self
+        return copy
+
     def _like(self, **changes: Any) -> WorkedRecipe:
         copy = self.model_copy(update=changes)
         copy._base, copy._study, copy._written = self._base, self._study, self._written or self

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+import json
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -12,8 +13,12 @@ from pydantic import ValidationError
 from proofpan.study.edits import Edit, EditFault, apply, check_shape
 from proofpan.study.errors import StudyError
 from proofpan.study.fields import Day, Doc, Text
+from proofpan.study.house import HouseStyle
+from proofpan.study.reader_recipe import ReaderRecipe
 from proofpan.study.recipe import Recipe
 from proofpan.study.trials import VersionField
+
+OUTSIDE_THE_SEAL = frozenset({"digest", "approved_by", "approved_on", "copies"})     # who approved it may come later
 
 
 class Copy(Doc):
@@ -28,7 +33,11 @@ class Copy(Doc):
 
 
 class Edition(Doc):
-    """A published text; `correct` makes the next edition."""
+    """A published text; `correct` makes the next edition.
+
+    `recipe` is the document behind it, `printed` the text that readers got, in the house's style: what is sent out and what comes back is
+    held against that one.
+    """
 
     number: int
     title: Text
@@ -46,6 +55,8 @@ class Edition(Doc):
     approved_by: str | None = None
     approved_on: Day | None = None
     house: str | None = None
+    style: HouseStyle | None = None
+    printed: ReaderRecipe | None = None
     waived: tuple[tuple[str, str], ...] = ()
     why: str = ""
     safety: bool = False
@@ -84,13 +95,12 @@ class Edition(Doc):
         day = date.fromisoformat(on) if isinstance(on, str) else on
         return self.model_copy(update={
             "number": self.number + 1, "title": recipe.title, "recipe": recipe, "changes": changes, "why": why, "safety": safety,
-            "modified": day, "warning": f"Corrected for safety: {why}" if safety else None, "approved_by": None, "approved_on": None,
+            "modified": day, "warning": f"Corrected for safety: {why}" if safety else None, "approved_by": None, "approved_on": None, "printed": None,
         }).sealed()
 
     def sealed(self) -> Edition:
         """The same with the digest of its contents; who approved it stands outside the seal."""
-        text = self.model_dump_json(exclude={"digest", "approved_by", "approved_on", "copies"})
-        return self.model_copy(update={"digest": hashlib.sha256(text.encode()).hexdigest()})
+        return self.model_copy(update={"digest": seal_of(self.model_dump(mode="json", by_alias=True))})
 
     def approved(self, by: str, on: date | None = None) -> Edition:
         """The same, approved by someone.
@@ -109,6 +119,28 @@ class Edition(Doc):
     def out_of_date(self) -> tuple[Copy, ...]:
         """Copies elsewhere that show an older edition; a safety correction is first on every one's list."""
         return tuple(c for c in self.copies if c.edition < self.number)
+
+
+def seal_of(kept: Mapping[str, Any]) -> str:
+    """The digest of an edition as it is kept: SHA-256 of its contents as JSON with sorted keys."""
+    inside = {k: v for k, v in kept.items() if k not in OUTSIDE_THE_SEAL}
+    return hashlib.sha256(json.dumps(inside, sort_keys=True, ensure_ascii=False, separators=(",", ":")).encode()).hexdigest()
+
+
+def seal_holds(kept: Mapping[str, Any]) -> bool:
+    """Whether an edition's contents, as they are kept, are still those that were sealed."""
+    digest = str(kept.get("digest", ""))
+    return digest == seal_of(kept) or ("printed" not in kept and digest == _first_seal(kept))
+
+
+def _first_seal(kept: Mapping[str, Any]) -> str:
+    """The digest as editions without a printed text were sealed: of the document, not of what is kept."""
+    try:
+        edition = Edition.model_validate(dict(kept))
+    except ValidationError:
+        return ""
+    text = edition.model_dump_json(exclude={*OUTSIDE_THE_SEAL, "style", "printed"})
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def recipe_lines(recipe: Recipe) -> dict[str, str]:

@@ -6,15 +6,20 @@ import base64
 import binascii
 import hashlib
 import hmac
-from collections.abc import Iterable
+import tempfile
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 from proofpan.notebook import Event, Notebook
+from proofpan.notebook.entries import NewEvent
 from proofpan.notebook.shelf import CROSS_TEST, SENT, TAKEN_BACK
-from proofpan.steps.crosstest import cross_test
+from proofpan.steps.crosstest import COLUMNS, cross_test
 from proofpan.steps.making import recipe_of
+from proofpan.steps.tester_pack import answers_of, check_row, main_step, with_done
 from proofpan.study.crosstest import CrossTest
 from proofpan.study.errors import StudyError
+from proofpan.study.frames import cell, given, read_table
 from proofpan.study.versions import Version
 from proofpan.web.shelfcache import Standing
 
@@ -66,6 +71,54 @@ def pack_of(packs: Iterable[SentPack], word: str) -> SentPack | None:
         if hmac.compare_digest(pack.digest, wanted):
             found = pack
     return found
+
+
+def keep_answers(book: Notebook, standing: Standing, version: Version, files: Sequence[tuple[str, bytes]]) -> int:
+    """Keep what testers' forms saved, or a CSV of reports: all of them or none; how many are new (the same file again is nothing new).
+
+    Parameters: version, of which a CSV's rows speak, and answers that name none; files, (name, contents).
+    Raises: StudyError for what can't be read.
+    """
+    read: list[tuple[Version, dict[str, str], str, str]] = []
+    for name, data in files:
+        if name.casefold().endswith(".csv"):
+            read += [(version, row, "", "") for row in _csv_rows(standing, version, data)]
+        else:
+            read.append(_from_file(standing, version, data, name))
+    pictures = [picture_in(photo) for *_, photo in read]
+    gone = {str(e.payload["key"]) for e in standing.of_kind(TAKEN_BACK)}
+    events: list[NewEvent] = []
+    for (made, row, control, _), picture in zip(read, pictures, strict=True):
+        whole = row if picture is None else {**row, "photo": keep_picture(book, *picture)}
+        payload = {"version": str(made), "row": whole, **({"control": control} if control else {})}
+        key = f"cross-test:{digest_of(repr(sorted(whole.items())) + str(made))[:24]}"
+        while key in gone:      # taken back, and brought again on purpose
+            key += "+"
+        events.append(NewEvent(kind=CROSS_TEST, payload=payload, key=key))
+    known = {e.key for e in standing.of_kind(CROSS_TEST)}
+    book.append_many(standing.study_id, events)
+    return len({e.key for e in events} - known)
+
+
+def _from_file(standing: Standing, version: Version, data: bytes, name: str) -> tuple[Version, dict[str, str], str, str]:
+    """(version, row, control, photograph) of an answers' file; a fault says in which."""
+    try:
+        held = answers_of(data)
+        theirs = standing.study.version(held["version"]) if held["version"] else version
+        row = with_done(held["row"], main_step(recipe_of(standing.study, theirs)))
+        check_row(standing.study, theirs, row)
+    except StudyError as error:
+        raise StudyError(f"{Path(name).name}: {error}" if name else str(error), field="answers") from None
+    return theirs, row, held["control"], held["photo"]
+
+
+def _csv_rows(standing: Standing, version: Version, data: bytes) -> list[dict[str, str]]:
+    with tempfile.TemporaryDirectory(prefix="proofpan-answers-") as folder:
+        path = Path(folder) / "answers.csv"
+        path.write_bytes(data)
+        cross_test(recipe_of(standing.study, version), path)
+        table = read_table(path, COLUMNS, StudyError, required=("tester", "worked"))
+    return [{c: cell(v[i]) for c, v in table.columns.items() if given(v[i])} for i in range(table.length)]
 
 
 def keep_picture(book: Notebook, data: bytes, media_type: str) -> str:

@@ -9,7 +9,7 @@ from proofpan.notebook.shelf import CHANGE
 from proofpan.steps.copies import warning_on
 from proofpan.steps.making import recipe_of
 from proofpan.study.afterwards import Question
-from proofpan.study.edition import Copy, Edition
+from proofpan.study.edition import Copy, Edition, seal_holds
 from proofpan.study.elsewhere import Changed
 from proofpan.study.errors import StudyError
 from proofpan.study.versions import Version
@@ -17,6 +17,8 @@ from proofpan.web.shelfcache import Standing
 
 EDITION, APPROVAL, COPY, QUESTION, COMPLAINT, RETEST = (
     "edition", "approval", "copy elsewhere", "reader's question", "complaint", "re-test")
+BROKEN = ("Edition {number} doesn’t match its seal: what the notebook holds isn’t what was frozen. Don’t print from it; take the text from a "
+          "backup or from a copy that went out, and publish again.")
 
 
 @dataclass(frozen=True)
@@ -91,6 +93,19 @@ def changes_of(standing: Standing) -> tuple[Changed, ...]:
     return tuple(Changed.model_validate(e.payload) for e in reversed(standing.of_kind(CHANGE)))
 
 
+def broken_seals(standing: Standing) -> frozenset[int]:
+    """The editions whose text isn't any more what was sealed."""
+    found: frozenset[int] = standing.kept("broken seals", lambda: frozenset(
+        int(e.payload["number"]) for e in standing.of_kind(EDITION) if not seal_holds(e.payload)))
+    return found
+
+
+def warning_of(standing: Standing, edition: Edition) -> str:
+    """What an edition must show on top: that its seal is broken, a correction about safety; empty when there is neither."""
+    seal = BROKEN.format(number=edition.number) if edition.number in broken_seals(standing) else ""
+    return " ".join(s for s in (seal, warning_on(edition, editions_of(standing))) if s)
+
+
 def state_of(edition: Edition, today: object) -> str:
     """Whether an edition is final, in a sentence."""
     day = today if isinstance(today, date) else None
@@ -107,4 +122,4 @@ def as_published(standing: Standing, version: Version) -> Edition | None:
     edition = newest_of(standing, version)
     if edition is None or edition.recipe != recipe_of(standing.study, version):
         return None
-    return edition.model_copy(update={"warning": warning_on(edition, editions_of(standing)) or None})
+    return edition.model_copy(update={"warning": warning_of(standing, edition) or None})

@@ -10,6 +10,7 @@ from typing import Any
 from proofpan.notebook import Notebook
 from proofpan.notebook.shelf import CHANGE
 from proofpan.steps.copies import KINDS as COPY_KINDS
+from proofpan.steps.edition_text import with_print
 from proofpan.steps.questions import CAUSE_SAYS, KINDS, sort_complaint
 from proofpan.steps.retest import OTHER_INGREDIENT, USUAL_WEIGHT, reweighed
 from proofpan.study.afterwards import Question
@@ -39,7 +40,7 @@ def keep_correction(book: Notebook, standing: Standing, edits: Sequence[Any], *,
 
     Raises: StudyError without an edition or a reason, or for edits that don't fit.
     """
-    made = _published(standing).correct(edits, why=why[:400], safety=safety, on=on)
+    made = with_print(standing.study, _published(standing).correct(edits, why=why[:400], safety=safety, on=on))
     book.append(standing.study_id, EDITION, made.model_dump(mode="json", by_alias=True), key=f"edition:{made.number}")
     return made
 

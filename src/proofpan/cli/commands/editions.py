@@ -68,20 +68,21 @@ def _edit(text: str) -> Any:
 
 
 def _show(standing: Any, as_json: bool) -> None:
-    from proofpan.steps.copies import copies_to_mend, warning_on
-    from proofpan.web.editions import copies_of, editions_of, state_of
+    from proofpan.steps.copies import copies_to_mend
+    from proofpan.web.editions import broken_seals, copies_of, editions_of, state_of, warning_of
 
     held = editions_of(standing)
     copies = copies_to_mend(held, copies_of(standing))
     if as_json:
-        say_json({"editions": held, "copies": [{"copy": c.copy_, "current": c.current, "urgent": c.urgent, "says": c.says, "lacks": c.lacks} for c in copies]})
+        shown = [{"copy": c.copy_, "current": c.current, "urgent": c.urgent, "says": c.says, "lacks": c.lacks} for c in copies]
+        say_json({"editions": held, "seals broken": sorted(broken_seals(standing)), "copies": shown})
         return
     if not held:
         click.echo("No edition is out yet: proofpan publish.")
     for e in reversed(held):
         dates = f"published {e.published}" + (f", changed {e.modified}" if e.modified else "") if e.published else "no date"
         click.echo(f"Edition {e.number}: {e.title}, {dates}. {state_of(e, date.today())}")
-        if (warning := warning_on(e, held)):
+        if (warning := warning_of(standing, e)):
             click.echo(f"  Careful: {warning}")
         if e.why:
             click.echo(f"  {e.why}")

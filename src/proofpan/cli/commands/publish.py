@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 @click.option("--waive", multiple=True, metavar="WHAT=WHY", help="What is knowingly left out, with the reason.")
 @click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="The date (default: today).")
 @click.option("--approved-by", help="Who approves it; until somebody does, whatever is made of it is marked as a draft.")
-@click.option("--house", help="The house style it is written in.")
+@click.option("--house", help="The house style it is written in: a name (AU, NZ, UK, US) or a style file.")
 @click.option("--only-look", is_flag=True, help="Say whether it is ready and show it; keep nothing.")
 @notebook_option
 @json_option
@@ -37,13 +37,15 @@ def command(
     from proofpan.steps.making import recipe_of
     from proofpan.steps.verdict import judge
     from proofpan.study.errors import NotReady
+    from proofpan.study.house import house_style
 
     found = load(study, notebook)
     chosen = found.version(version) if version else judge(found).publish.version
     tests = cross_test(recipe_of(found, chosen), cross_tests) if cross_tests else None if is_file(study) else _held(study, notebook, chosen)
     waived = dict(w.split("=", 1) for w in waive if "=" in w)
     try:
-        edition = publish(found, chosen, tests, waived, on=on.date() if on is not None else date.today(), approved_by=approved_by, house=house)
+        edition = publish(found, chosen, tests, waived, on=on.date() if on is not None else date.today(), approved_by=approved_by,
+                          house=house_style(house) if house and house.lower().endswith((".json", ".toml")) else house)
     except NotReady as error:
         if as_json:
             say_json({"ready": False, "reasons": error.reasons})

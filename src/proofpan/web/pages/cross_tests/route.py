@@ -3,29 +3,25 @@
 from __future__ import annotations
 
 import secrets
-import tempfile
-from pathlib import Path
 from urllib.parse import urlencode
 
 from fastapi import APIRouter, Depends
 from starlette.responses import Response
 
-from proofpan.notebook.entries import Event, NewEvent
-from proofpan.steps.crosstest import COLUMNS, cross_test, look_at
+from proofpan.notebook.entries import Event
+from proofpan.steps.crosstest import look_at
 from proofpan.steps.edition import reasons_against
 from proofpan.steps.making import recipe_of
-from proofpan.steps.tester_pack import AS_WRITTEN, answers_of, check_row, main_step, row_of, tester_pack, with_done
+from proofpan.steps.tester_pack import AS_WRITTEN, check_row, main_step, row_of, tester_pack, with_done
 from proofpan.study.crosstest import CrossTest, TesterPack
 from proofpan.study.errors import StudyError
-from proofpan.study.frames import cell, given, read_table
 from proofpan.study.versions import Version
 from proofpan.study.words import capital, counted, version_words
-from proofpan.web.cross_tests import CROSS_TEST, SENT, digest_of, keep_picture, packs_of, picture_in, runs_of, tests_of
+from proofpan.web.cross_tests import CROSS_TEST, SENT, digest_of, keep_answers, packs_of, runs_of, tests_of
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.pages.cross_tests.page import CrossTestsPage, RunLine, TroubledLine
 from proofpan.web.pages.recipe.route import chosen
 from proofpan.web.rendering import show
-from proofpan.web.shelfcache import Standing
 
 router = APIRouter()
 MEASURES = (AS_WRITTEN, "metric", "US", "UK", "AU", "NZ")
@@ -167,39 +163,8 @@ def post_answers(study_id: str, form: Typed = Depends(typed), desk: Desk = Depen
     files = form.files("answers")
     if not files:
         raise StudyError("Choose the file that the tester's form saved.", field="answers")
-    events: list[NewEvent] = []
-    for file in files[:MOST_FILES]:
-        data = file.file.read()
-        if (file.filename or "").casefold().endswith(".csv"):
-            events += [_event(version, row) for row in _csv_rows(standing, version, data)]
-        else:
-            events.append(_from_file(desk, standing, version, data))
-    desk.book.append_many(study_id, events)
+    keep_answers(desk.book, standing, version, [(f.filename or "", f.file.read()) for f in files[:MOST_FILES]])
     return _back(study_id, version)
-
-
-def _from_file(desk: Desk, standing: Standing, version: Version, data: bytes) -> NewEvent:
-    held = answers_of(data)
-    theirs = standing.study.version(held["version"]) if held["version"] else version
-    row = with_done(held["row"], main_step(recipe_of(standing.study, theirs)))
-    check_row(standing.study, theirs, row)
-    if (picture := picture_in(held["photo"])) is not None:
-        row = {**row, "photo": keep_picture(desk.book, *picture)}
-    return _event(theirs, row, held["control"])
-
-
-def _event(version: Version, row: dict[str, str], control: str = "") -> NewEvent:
-    payload = {"version": str(version), "row": row, **({"control": control} if control else {})}
-    return NewEvent(kind=CROSS_TEST, payload=payload, key=f"cross-test:{digest_of(repr(sorted(row.items())) + str(version))[:24]}")
-
-
-def _csv_rows(standing: Standing, version: Version, data: bytes) -> list[dict[str, str]]:
-    with tempfile.TemporaryDirectory(prefix="proofpan-answers-") as folder:
-        path = Path(folder) / "answers.csv"
-        path.write_bytes(data)
-        cross_test(recipe_of(standing.study, version), path)
-        table = read_table(path, COLUMNS, StudyError, required=("tester", "worked"))
-    return [{c: cell(v[i]) for c, v in table.columns.items() if given(v[i])} for i in range(table.length)]
 
 
 @router.post("/study/{study_id}/cross-tests/take-back")

@@ -39,6 +39,7 @@ class EditionPage:
     waived: tuple[tuple[str, str], ...]
     says: tuple[str, ...]
     seal: str
+    seal_broken: bool
     approved: bool
     papers: tuple[tuple[str, str], ...]
     items: tuple[tuple[str, str], ...]

@@ -9,14 +9,14 @@ from typing import Any
 from fastapi import APIRouter, Depends
 from starlette.responses import PlainTextResponse, Response
 
-from proofpan.steps.copies import warning_on
 from proofpan.steps.edition_text import edition_jsonld, edition_recipe
 from proofpan.steps.recipe import WorkedRecipe
 from proofpan.study.edition import Edition
 from proofpan.study.errors import StudyError
 from proofpan.study.recipe import Step
 from proofpan.web.desk import Desk, Typed, go, lead, typed
-from proofpan.web.editions import APPROVAL, EDITION, edition_of, editions_of, newest_of, state_of
+from proofpan.web.editions import broken_seals, edition_of, editions_of, newest_of, state_of, warning_of
+from proofpan.web.keeping_editions import approve, keep_correction
 from proofpan.web.pages.edition.page import EditionPage, StepFields
 from proofpan.web.rendering import show
 from proofpan.web.shelfcache import Standing
@@ -34,12 +34,12 @@ def show_edition(desk: Desk, study_id: str, number: int) -> Response:
     dates = f"First published {edition.published:%-d %B %Y}." if edition.published else ""
     dates += f" Changed {edition.modified:%-d %B %Y}." if edition.modified else ""
     model = EditionPage(
-        number=edition.number, title=edition.title, under=dates, state=state_of(edition, today), warning=warning_on(edition, held),
+        number=edition.number, title=edition.title, under=dates, state=state_of(edition, today), warning=warning_of(standing, edition),
         draft=not edition.is_final(today), newest=edition.number == held[-1].number, why=edition.why, changes=edition.changes,
         facts=tuple(s for s in (f"Makes {out.makes}" if out.makes else "", f"Serves {out.serves:g}" if out.serves else "") if s),
         take=tuple((x.group or "", x.text) for x in out.lines), make=tuple(s.text for s in out.method), allergens=out.allergens,
         cautions=out.cautions, credits=(*edition.credits, *((edition.disclosure,) if edition.disclosure else ())), evidence=edition.evidence,
-        waived=edition.waived, says=edition.says, seal=edition.digest[:8], approved=bool(edition.approved_by),
+        waived=edition.waived, says=edition.says, seal=edition.digest[:8], seal_broken=number in broken_seals(standing), approved=bool(edition.approved_by),
         papers=tuple((name, f"{root}/{number}/{file}") for name, file in PAPERS),
         items=tuple((i.named, i.text) for i in edition.recipe.ingredients), steps=tuple(_fields(s) for s in edition.recipe.method),
         action=f"{root}/{number}", all_href=root,
@@ -63,8 +63,7 @@ def post_approve(study_id: str, number: int, form: Typed = Depends(typed), desk:
     """Somebody approves this edition, by name; once."""
     desk.again = lambda: show_edition(desk, study_id, number)
     standing, today = desk.standing(study_id), desk.kitchen.clock().date()
-    edition_of(standing, number).approved(form.get("by"), today)
-    desk.book.append(study_id, APPROVAL, {"edition": number, "by": form.get("by")[:120], "on": today.isoformat()}, key=f"approval:{number}")
+    approve(desk.book, standing, edition_of(standing, number), form.get("by"), today)
     return go(f"/study/{study_id}/editions/{number}")
 
 
@@ -78,13 +77,8 @@ def post_correct(study_id: str, number: int, form: Typed = Depends(typed), desk:
         raise StudyError(f"Edition {newest.number if newest else 1} is out already: correct that one.")
     if not form.get("why"):
         raise StudyError("Say what was wrong, in plain words.", field="why")
-    made = edition.correct(edits_of(edition, form), why=form.get("why")[:400], safety=form.get("safety") == "yes", on=desk.kitchen.clock().date())
-    _keep(desk, study_id, made)
+    keep_correction(desk.book, standing, edits_of(edition, form), why=form.get("why"), safety=form.get("safety") == "yes", on=desk.kitchen.clock().date())
     return go(f"/study/{study_id}/editions")
-
-
-def _keep(desk: Desk, study_id: str, edition: Edition) -> None:
-    desk.book.append(study_id, EDITION, edition.model_dump(mode="json", by_alias=True), key=f"edition:{edition.number}")
 
 
 def edits_of(edition: Edition, form: Typed) -> list[dict[str, Any]]:
@@ -121,7 +115,7 @@ def _minutes(text: str, field: str) -> Any:
 
 def _worked(standing: Standing, number: int) -> tuple[Edition, WorkedRecipe]:
     edition = edition_of(standing, number)
-    warned = edition.model_copy(update={"warning": warning_on(edition, editions_of(standing)) or None})
+    warned = edition.model_copy(update={"warning": warning_of(standing, edition) or None})
     return warned, edition_recipe(standing.study, edition)
 
 

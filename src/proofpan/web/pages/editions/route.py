@@ -9,7 +9,7 @@ from starlette.responses import Response
 
 from proofpan.notebook.shelf import add_round
 from proofpan.steps.copies import KINDS as COPY_KINDS
-from proofpan.steps.copies import copies_to_mend, warning_on
+from proofpan.steps.copies import copies_to_mend
 from proofpan.steps.edition_text import edition_recipe
 from proofpan.steps.proofreading import text_changes
 from proofpan.steps.questions import CAUSE_SAYS, KINDS, replies
@@ -21,7 +21,7 @@ from proofpan.study.errors import StudyError
 from proofpan.study.versions import Version
 from proofpan.study.words import capital, counted, version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
-from proofpan.web.editions import RETEST, changes_of, complaints_of, copies_of, editions_of, newest_of, questions_of, state_of
+from proofpan.web.editions import RETEST, changes_of, complaints_of, copies_of, editions_of, newest_of, questions_of, state_of, warning_of
 from proofpan.web.keeping_editions import change_copy, keep_change, keep_complaint, keep_copy, keep_question
 from proofpan.web.pages.editions.page import ComplaintRow, CopyRow, EditionRow, EditionsPage, ReplyRow
 from proofpan.web.rendering import show
@@ -46,7 +46,7 @@ def show_editions(desk: Desk, study_id: str, *, pasted: str = "", came_back: tup
     model = EditionsPage(
         headline=_headline(newest, len(late)), under=_under(newest, today),
         urgent=f"Mend first: {', '.join(c.copy_.where for c in urgent)}. A correction about safety isn’t there yet." if urgent else "",
-        editions=tuple(_row(root, e, editions, today) for e in reversed(editions)), newest=newest.number if newest else 0,
+        editions=tuple(_row(root, e, warning_of(standing, e), today) for e in reversed(editions)), newest=newest.number if newest else 0,
         copies=tuple(CopyRow(c.copy_.id, c.copy_.where, ", ".join(s for s in (c.copy_.kind, c.copy_.house) if s), f"{c.says}", c.lacks, c.urgent, c.current)
                      for c in copies),
         copy_kinds=COPY_KINDS, replies=_replies(standing), kinds=tuple(KINDS.items()), lines=tuple(lines.items()),
@@ -80,11 +80,11 @@ def _under(newest: Edition | None, today: object) -> str:
     return state_of(newest, today)
 
 
-def _row(root: str, edition: Edition, editions: tuple[Edition, ...], today: object) -> EditionRow:
+def _row(root: str, edition: Edition, warning: str, today: object) -> EditionRow:
     dates = f"First published {edition.published:%-d %B %Y}." if edition.published else ""
     dates += f" Changed {edition.modified:%-d %B %Y}." if edition.modified else ""
     return EditionRow(edition.number, f"{root}/editions/{edition.number}", edition.title, state_of(edition, today), dates, edition.why,
-                      warning_on(edition, editions), edition.changes)
+                      warning, edition.changes)
 
 
 def _replies(standing: Standing) -> tuple[ReplyRow, ...]:

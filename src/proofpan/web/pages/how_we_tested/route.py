@@ -8,10 +8,9 @@ import io
 from fastapi import APIRouter, Depends
 from starlette.responses import Response
 
-from proofpan.steps.copies import warning_on
 from proofpan.web.desk import Desk, lead
 from proofpan.web.drawing import verdict_charts
-from proofpan.web.editions import editions_of
+from proofpan.web.editions import editions_of, warning_of
 from proofpan.web.pages.how_we_tested.page import EditionLine, tested_page
 from proofpan.web.rendering import show
 from proofpan.web.shelfcache import Standing
@@ -25,7 +24,7 @@ def edition_lines(standing: Standing) -> tuple[EditionLine, ...]:
     return tuple(
         EditionLine(
             e.number, f"{e.modified or e.published or ''}", e.title, e.why or " ".join(e.says), "; ".join(f"{name}: {why}" for name, why in e.waived),
-            e.digest[:8], f"/study/{standing.study_id}/editions/{e.number}", warning_on(e, held),
+            e.digest[:8], f"/study/{standing.study_id}/editions/{e.number}", warning_of(standing, e),
         )
         for e in reversed(held)
     )
