@@ -65,3 +65,23 @@ def test_the_photographs_stand_in_both_with_words_for_who_cant_see_them(made):
     assert "looked" not in how_we_tested_html(made.study, made.verdict).replace("img.looked", "")
     with_it, without = (how_we_tested_pdf(made.study, made.verdict, pictures=p) for p in (held.getvalue(), None))
     assert "What they looked like" in words(with_it) and "What they looked like" not in words(without)
+
+
+def test_a_table_stands_behind_every_chart_on_the_page_and_on_paper(made, page):
+    rows = re.findall(r'<tr><th scope="row">([^<]*)</th>', page.split('id="answers"')[1])
+    assert len(rows) == len(made.verdict.answers) and page.count('<a href="#answers">') == len(rows)
+    assert page.count('id="pair-') == sum(bool(p.points) for p in made.verdict.interactions)
+    text = words(how_we_tested_pdf(made.study, made.verdict))
+    answer = made.verdict.answers[0]
+    bar = {"best": "to matter", "worth it": "to be worth it", "good enough": "lost at most"}[answer.row.asks]
+    assert "Every difference in figures" in text and "Range (holds so often in 100)" in text and bar in text
+
+
+def test_every_chart_has_its_conclusion_over_it(made, page):
+    shown = re.findall(r'<figcaption class="shows">([^<]+)</figcaption><svg[^>]*aria-label="([^"]+)"', page.replace('<div class="on-page">', ""))
+    assert len(shown) == 2 and all(title == label for title, label in shown)
+
+
+def test_readers_are_told_whose_palates_and_nothing_that_is_meant_for_the_kitchen(page):
+    assert "yours may differ" in page and "your readers" not in page
+    assert "Not settled. Not settled" not in page and not re.search(r"Not settled\. [^<]*Not settled", page)

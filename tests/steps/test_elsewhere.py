@@ -8,6 +8,7 @@ import proofpan as pp
 from proofpan.steps.elsewhere import compared_elsewhere
 from proofpan.study.elsewhere import Changed, KitchenMark, marks_of_row, weight_of_round
 from proofpan.study.private import shareable
+from tests.kitchens import judged_study, plain
 
 BRIEF = {
     "title": "Oat biscuits", "question": "Which fat?", "tasters": ["Ada", "Ben"],
@@ -105,3 +106,20 @@ def test_marks_and_changes_travel_with_the_study_without_testers_names():
     assert back.kitchen_marks == s.kitchen_marks and back.changes == s.changes
     assert {m.kitchen for m in shareable(s).kitchen_marks} == {"kitchen 1"} and "home 0" not in shareable(s).to_yaml()
     assert np.isclose(pp.judge(back).rows[0].score, pp.judge(s).rows[0].score)
+
+
+def test_the_second_analysis_says_what_of_the_verdicts_data_it_leaves_aside():
+    from proofpan.steps.confirming import confirm
+
+    base = judged_study(plain(), score=lambda v: 6 + (v["salt"] == "much"), times=2)
+    versions = base.versions()
+    held = [KitchenMark(kitchen=f"home {i}", version=v, score=s) for i in range(2) for v, s in ((versions[0], 5), (versions[-1], 7))]
+    both = base.with_elsewhere(held, (Changed(what="another season", since_round=2, weight=0.7),))
+    assert not any("second analysis, though" in s or "counts every trial" in s for s in confirm(base, pp.judge(base)).says)
+    said = " ".join(confirm(both, pp.judge(both)).says)
+    assert "The marks of 2 other kitchens aren't in this second analysis" in said and "counts every trial in full" in said
+
+
+def test_marks_of_other_kitchens_are_said_not_to_be_blind_where_they_enter_the_verdict():
+    verdict = pp.judge(marks(study(), [(5, 7), (6, 8)]))
+    assert any("2 other kitchens" in c and "aren't blind" in c for c in verdict.cautions)

@@ -7,8 +7,9 @@ from html import escape
 from itertools import product
 from textwrap import wrap
 
+from proofpan.publish.phrases import PHRASES
 from proofpan.study.verdict import NO_WORDS, YES_WORDS, Answer, Interaction, VersionRow
-from proofpan.study.words import option_words, version_words
+from proofpan.study.words import capital, option_words, version_words
 
 INK, SOFT, ENAMEL, HATCH, PAPER = ("var(--ink, #17191b)", "var(--ink-soft, #474c50)", "var(--enamel, #1746a2)", "var(--hatch, #a9aea9)",
                                    "var(--paper, #fcfcf9)")
@@ -95,10 +96,31 @@ def _interval(low: float, high: float, middle: float, y: float, outcome: str) ->
             f'<rect x="{middle - 9:.1f}" y="{y - 10}" width="18" height="20" fill="{PAPER}"/>{_text(middle, y + 6, "?", size=18, bold=True)}')
 
 
+def _counts(best: float, within: float) -> tuple[int, int]:
+    """(filled, filled or ringed) of a hundred."""
+    filled = round(100 * best)
+    return filled, max(filled, round(100 * within))
+
+
+def hundred_title(best: float, within: float) -> str:
+    """What the hundred dots show."""
+    filled, ringed = _counts(best, within)
+    return PHRASES["odds_title"].format(best=filled, within=ringed)
+
+
+def score_title(rows: Sequence[VersionRow], most: int = 12) -> str:
+    """What the lines of the versions show: the likeliest, and how many share the rest."""
+    shown = [r for r in rows if not r.benchmark]
+    if not shown:
+        return ""
+    first = max(shown, key=lambda r: r.odds_publish or 0)
+    rest = len(shown) - min(most, len(shown))
+    return PHRASES["likeliest"].format(version=capital(version_words(first.version))) + (PHRASES["share"].format(rest=rest) if rest else "")
+
+
 def hundred(best: float, within: float) -> str:
     """A hundred crackers in five rows: filled = the best, ringed = within `worth`, crumb = neither."""
-    filled = round(100 * best)
-    ringed = max(filled, round(100 * within))
+    filled, ringed = _counts(best, within)
     dots = []
     for n in range(100):
         x, y = 9 + 15 * (n // 5), 9 + 15 * (n % 5)
@@ -109,7 +131,7 @@ def hundred(best: float, within: float) -> str:
                         f'fill="{ENAMEL}"/>')
         else:
             dots.append(f'<circle cx="{x}" cy="{y}" r="1.3" fill="{SOFT}"/>')
-    title = f"{filled} in 100 it is the best to print, {ringed} in 100 it is close enough"
+    title = hundred_title(best, within)
     return _svg(304, 78, title, title, "".join(dots))
 
 
@@ -172,9 +194,7 @@ def score_lines(rows: Sequence[VersionRow], *, most: int = 12, width: float = 64
                      f'<circle cx="{x(r.score):.1f}" cy="{y}" r="6" fill="{ink if r.cooked else PAPER}" stroke="{ink}" stroke-width="2"/>'
                      + _text(width - 6, y + 5, odds_figure(r.odds_publish or 0), anchor="end", size=14, bold=first))
         top += tall + 24 if slim else max(tall, 20) + 8
-    rest = len(rows) - len(shown)
-    title = f"{version_words(shown[0].version)} is likeliest" + (f"; the other {rest} share what is left" if rest else "")
-    return _svg(width, top + 4, title, "Odds of being the best to print, in 100, at the right.", "".join(parts))
+    return _svg(width, top + 4, score_title(rows, most), "Odds of being the best to print, in 100, at the right.", "".join(parts))
 
 
 def odds_figure(value: float) -> str:

@@ -13,13 +13,16 @@ from proofpan.publish import charts
 from proofpan.publish.card import draft_mark
 from proofpan.publish.page import whole_page
 from proofpan.publish.phrases import PHRASES
+from proofpan.publish.report_tables import ANSWERS_HEADS, FIGURES_HEADS, PAIR_HEADS, answer_rows, figure_rows, likeliest, pair_rows
 from proofpan.publish.wording import Wording
 from proofpan.study.crosstest import CrossTest
 from proofpan.study.edition import Edition
-from proofpan.study.reader_recipe import ReaderRecipe
+from proofpan.study.reader_recipe import ReaderRecipe, RecipeLine
 from proofpan.study.study import Study
-from proofpan.study.verdict import NOT_SETTLED, Answer, Interaction, Verdict, VersionRow
-from proofpan.study.words import capital, counted, joined, odds, on_scale, option_words, times, version_words
+from proofpan.study.verdict import NOT_SETTLED, Answer, Interaction, Verdict
+from proofpan.study.words import capital, counted, joined, option_words, times, version_words
+
+OTHER_KITCHEN = "other kitchen"      # how a caution about cross-tests names them
 
 
 def how_we_tested_html(
@@ -73,13 +76,13 @@ def _sections(
     return [
         (PHRASES["make"], _make(verdict, recipe)),
         (PHRASES["found"], "".join(_found(a, i) for i, a in enumerate(verdict.answers))),
-        (PHRASES["together"], "".join(_together(i) for i in verdict.interactions)),
+        (PHRASES["together"], "".join(_together(p, i) for i, p in enumerate(verdict.interactions))),
         (PHRASES["baked"], _cooked(study, verdict)),
         (PHRASES["looked"], _looked(study, pictures)),
         (PHRASES["tasted"], _tasted(study, verdict)),
         (PHRASES["cant"], _cant(study, verdict)),
         (PHRASES["limits"], "".join(f"<p>{escape(s)}</p>" for s in verdict.limits)),
-        (PHRASES["kitchens"], "".join(f"<p>{escape(s)}</p>" for s in cross_test.says) if cross_test is not None else ""),
+        (PHRASES["kitchens"], "".join(f"<p>{escape(s)}</p>" for s in _kitchens(verdict, cross_test))),
         (PHRASES["second"], "".join(f"<p>{escape(s)}</p>" for s in second)),
         (PHRASES["figures"], _figures(verdict)),
         (PHRASES["method"], f"<p>{escape(PHRASES['method_text'])}</p>"),
@@ -90,10 +93,27 @@ def _make(verdict: Verdict, recipe: ReaderRecipe | None) -> str:
     row = next((r for r in verdict.rows if r.version == verdict.publish.version), None)
     said = "".join(f"<li>“{escape(s)}”</li>" for s in verdict.publish.says)
     picture = charts.hundred(row.odds_publish or 0, row.odds_within_worth or 0) if row is not None else ""
-    lines = "".join(f"<li>{escape(t)}</li>" for t in recipe.ingredients) if recipe is not None else ""
+    lines = "".join(f"<li>{escape(x.text)}{_status(x)}</li>" for x in recipe.lines) if recipe is not None else ""
     take = f"<details><summary>{PHRASES['take']}</summary><ul>{lines}</ul></details>" if lines else ""
     return (f'<p class="big">{escape(capital(version_words(verdict.publish.version)))}.</p><p>{escape(verdict.publish.because)}</p>'
-            f'<figure>{picture}</figure><ul class="said">{said}</ul>{take}')
+            f'{_titled(picture, charts.hundred_title(row.odds_publish or 0, row.odds_within_worth or 0)) if row is not None else ""}'
+            f'<ul class="said">{said}</ul>{take}')
+
+
+def _status(line: RecipeLine) -> str:
+    """Where a line's figure comes from, unless it was simply cooked."""
+    said = _where_from(line)
+    return f'<small class="soft">{escape(said)}</small>' if said else ""
+
+
+def _where_from(line: RecipeLine) -> str:
+    said = PHRASES["line_status"].get(line.status, "")
+    return f" ({said})" if said else ""
+
+
+def _titled(picture: str, title: str) -> str:
+    """A picture under the sentence that it shows."""
+    return f'<figure><figcaption class="shows">{escape(title)}</figcaption>{picture}</figure>'
 
 
 def _both(wide: str, narrow: str) -> str:
@@ -104,14 +124,20 @@ def _both(wide: str, narrow: str) -> str:
 def _found(answer: Answer, number: int) -> str:
     picture = _both(charts.difference(answer, name=f"h{number}"), charts.difference(answer, name=f"n{number}", width=charts.NARROW))
     return (f'<div class="row"><div><p class="head">{charts.mark(answer.outcome)} <b>{escape(answer.headline)}</b></p>'
-            f'<p class="soft">{escape(capital(answer.outcome))}. {escape(answer.numbers)} {escape(answer.more)}</p></div>'
-            f"<figure>{picture}</figure></div>")
+            f'<p class="soft">{escape(_said(answer))}</p></div>'
+            f'<figure>{picture}<figcaption><a href="#answers">{PHRASES["in_figures"]}</a></figcaption></figure></div>')
 
 
-def _together(pair: Interaction) -> str:
-    rows = "".join(f"<tr><td>{escape(a)}</td><td>{escape(b)}</td><td>{m:.1f} ({lo:.1f} to {hi:.1f})</td></tr>"
-                   for a, b, m, lo, hi in pair.points)
-    table = f'<details><summary>{PHRASES["as_table"]}</summary><table><tbody>{rows}</tbody></table></details>' if rows else ""
+def _said(answer: Answer) -> str:
+    """The answer's figures in words; its outcome before them where neither headline nor figures say it."""
+    said = f"{answer.numbers} {answer.more}".strip()
+    named = answer.outcome.casefold() in f"{answer.headline} {said}".casefold()
+    return said if named else f"{capital(answer.outcome)}. {said}"
+
+
+def _together(pair: Interaction, number: int) -> str:
+    made = _table(pair.headline, PAIR_HEADS, pair_rows(pair), f"pair-{number}") if pair.points else ""
+    table = f'<details><summary>{PHRASES["as_table"]}</summary>{made}</details>' if made else ""
     picture = _both(charts.interaction(pair), charts.interaction(pair, width=charts.NARROW))
     return f"<h3>{escape(pair.headline)}</h3><p>{escape(pair.says)}</p><figure>{picture}</figure>{table}"
 
@@ -145,16 +171,29 @@ def _looked(study: Study, pictures: bytes | None) -> str:
 def _tasted(study: Study, verdict: Verdict) -> str:
     judged = joined(a.name for a in study.attributes)
     out = [f"Each plate had a three-digit code and each taster an order of their own. We marked {judged}."]
-    out += [s for s in verdict.says if "palate" in s or "speaks for" in s]
+    out += [_palates(study, verdict)] if study.ballot_records else []
     out += [c for c in verdict.cautions if c.startswith(("Not blind", "Codes don't"))]
     return "".join(f"<p>{escape(s)}</p>" for s in out)
+
+
+def _palates(study: Study, verdict: Verdict) -> str:
+    """Whose palates these are, in a reader's words."""
+    tasters = len({b.taster for b in study.ballot_records})
+    if verdict.publish.speaks_for == "readers":
+        return PHRASES["all_readers"]
+    return PHRASES["one_palate"] if tasters == 1 else PHRASES["palates"].format(tasters=tasters)
 
 
 def _cant(study: Study, verdict: Verdict) -> str:
     open_ = [f"{a.headline if a.headline.endswith('?') else capital(a.question)} {_lean(a)}".strip()
              for a in verdict.answers if a.outcome == NOT_SETTLED]
-    rest = [c for c in verdict.cautions if not c.startswith(("Not blind", "Codes don't"))]
+    rest = [c for c in verdict.cautions if not c.startswith(("Not blind", "Codes don't")) and OTHER_KITCHEN not in c]
     return "".join(f"<p>{escape(s)}</p>" for s in (*open_, *rest))
+
+
+def _kitchens(verdict: Verdict, cross_test: CrossTest | None) -> list[str]:
+    """What other kitchens reported, and what of it stands in the figures."""
+    return [*(cross_test.says if cross_test is not None else ()), *(c for c in verdict.cautions if OTHER_KITCHEN in c)]
 
 
 def _lean(answer: Answer) -> str:
@@ -164,28 +203,20 @@ def _lean(answer: Answer) -> str:
 
 
 def _figures(verdict: Verdict) -> str:
-    shown = _likeliest(verdict)
-    rows = "".join(
-        f"<tr><th scope=\"row\">{escape(capital(version_words(r.version)))}</th><td>{on_scale(r.score, r.low, r.high, verdict.scale)}</td>"
-        f"<td>{times(r.cooked) if r.cooked else 'not yet'}</td><td>{escape(odds(r.odds_publish or 0))}</td></tr>" for r in shown)
-    rest = len(verdict.rows) - len(shown)
-    left = escape(odds(_rest_odds(verdict, shown)))
-    last = f'<tr><th scope="row">The other {rest} together</th><td></td><td></td><td>{left}</td></tr>' if rest else ""
-    picture = _both(charts.score_lines(verdict.rows), charts.score_lines(verdict.rows, width=charts.NARROW))
-    return (f"<figure>{picture}</figure><div class=\"scroll\" tabindex=\"0\" role=\"group\" "
-            f"aria-label=\"Scores and odds\"><table>"
-            f"<thead><tr><th scope=\"col\">Version</th><th scope=\"col\">Score</th><th scope=\"col\">Made</th>"
-            f"<th scope=\"col\">Odds it's the best to print</th></tr></thead><tbody>{rows}{last}</tbody></table></div>"
-            f"<p class=\"soft\">Ranges hold {verdict.level:.0%} of the time. Odds are after extras have paid their price.</p>")
+    shown = likeliest(verdict)
+    picture = _both(charts.score_lines(verdict.rows), charts.score_lines(verdict.rows, width=charts.NARROW)) if shown else ""
+    answers = _table(PHRASES["answers_table"], ANSWERS_HEADS, answer_rows(verdict), "answers") if verdict.answers else ""
+    title = charts.score_title(verdict.rows) if shown else ""
+    return (f"{_titled(picture, title) if shown else ''}{_table(PHRASES['figures_table'], FIGURES_HEADS, figure_rows(verdict), 'scores')}"
+            f"<p class=\"soft\">Ranges hold {verdict.level:.0%} of the time. Odds are after extras have paid their price.</p>{answers}")
 
 
-def _likeliest(verdict: Verdict) -> list[VersionRow]:
-    """The dozen likeliest to be the best to print, likeliest first."""
-    return sorted((r for r in verdict.rows if not r.benchmark), key=lambda r: -(r.odds_publish or 0))[:12]
-
-
-def _rest_odds(verdict: Verdict, shown: list[VersionRow]) -> float:
-    return max(0.0, 1 - sum(r.odds_publish or 0 for r in shown))
+def _table(name: str, heads: Sequence[str], rows: Sequence[Sequence[str]], anchor: str) -> str:
+    """A table that scrolls by itself where the page is narrow; its first cells are its rows' names."""
+    head = "".join(f'<th scope="col">{escape(h)}</th>' for h in heads)
+    body = "".join(f'<tr><th scope="row">{escape(r[0])}</th>' + "".join(f"<td>{escape(c)}</td>" for c in r[1:]) + "</tr>" for r in rows)
+    return (f'<div class="scroll" id="{anchor}" tabindex="0" role="group" aria-label="{escape(name)}"><table><caption>{escape(name)}</caption>'
+            f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>")
 
 
 def _foot(study: Study, edition: Edition | None, generated: date | None) -> str:
@@ -216,23 +247,32 @@ def how_we_tested_pdf(
     from proofpan.publish.sheets import photograph_in_svg
     from proofpan.publish.typesetting import pdf
 
+    row = next((r for r in verdict.rows if r.version == verdict.publish.version), None)
     data = {
         "title": f"{PHRASES['how_we_tested']} {study.title[0].lower()}{study.title[1:]}", "lead": lead(study, verdict), "paper": paper,
         "kitchen": "Larkspur Lane" if study.brief.invented else "proofpan", "make": capital(version_words(verdict.publish.version)) + ".",
         "because": verdict.publish.because, "says": list(verdict.publish.says),
-        "answers": [{"headline": a.headline, "outcome": a.outcome, "numbers": a.numbers, "more": a.more, "chart": f"answer-{i}.svg"}
+        "answers": [{"headline": a.headline, "said": _said(a), "chart": f"answer-{i}.svg"}
                     for i, a in enumerate(verdict.answers)],
-        "pairs": [{"headline": p.headline, "says": p.says, "chart": f"pair-{i}.svg" if p.points else ""}
+        "pairs": [{"headline": p.headline, "says": p.says, "chart": f"pair-{i}.svg" if p.points else "", "rows": [list(r) for r in pair_rows(p)]}
                   for i, p in enumerate(verdict.interactions)],
         "cooked": _plain(_cooked(study, verdict)), "tasted": _plain(_tasted(study, verdict)), "cant": _plain(_cant(study, verdict)),
-        "second": list(second), "kitchens": list(cross_test.says) if cross_test is not None else [], "method": PHRASES["method_text"],
-        "rows": [[capital(version_words(r.version)), on_scale(r.score, r.low, r.high, verdict.scale),
-                  times(r.cooked) if r.cooked else "not yet", odds(r.odds_publish or 0)] for r in _likeliest(verdict)],
+        "second": list(second), "kitchens": _kitchens(verdict, cross_test), "method": PHRASES["method_text"],
+        "rows": [list(r) for r in figure_rows(verdict)], "row_heads": list(FIGURES_HEADS), "pair_heads": list(PAIR_HEADS),
+        "answer_rows": [list(r) for r in answer_rows(verdict)], "answer_heads": list(ANSWERS_HEADS), "answers_table": PHRASES["answers_table"],
+        "scores_title": charts.score_title(verdict.rows) if likeliest(verdict) else "", "hundred": "hundred.svg" if row is not None else "",
+        "hundred_title": charts.hundred_title(row.odds_publish or 0, row.odds_within_worth or 0) if row is not None else "",
+        "take_word": PHRASES["take"], "take": [f"{x.text}{_where_from(x)}" for x in recipe.lines] if recipe is not None else [],
+        "scores": "scores.svg" if likeliest(verdict) else "",
         "foot": _foot(study, edition, generated), "draft": draft_mark(edition, on, Wording()), "limits": list(verdict.limits),
         "looked": "" if pictures is None else "looked.svg", "looked_note": PHRASES["looked_note"],
     }
     drawn = {f"answer-{i}.svg": charts.difference(a, name=f"h{i}", width=320) for i, a in enumerate(verdict.answers)}
     drawn |= {f"pair-{i}.svg": charts.interaction(p) for i, p in enumerate(verdict.interactions) if p.points}
+    if row is not None:
+        drawn["hundred.svg"] = charts.hundred(row.odds_publish or 0, row.odds_within_worth or 0)
+    if likeliest(verdict):
+        drawn["scores.svg"] = charts.score_lines(verdict.rows, width=520)
     if pictures is not None:
         drawn["looked.svg"] = photograph_in_svg(pictures)
     return pdf("report", data, drawn)

@@ -8,13 +8,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from proofpan.steps.elsewhere import compared_elsewhere
 from proofpan.steps.observing import cooked_of, overall_points
 from proofpan.steps.rounds import points_per_score
 from proofpan.study.ballots import OVERALL
+from proofpan.study.elsewhere import weight_of_round
 from proofpan.study.fields import Doc
 from proofpan.study.study import Study
 from proofpan.study.verdict import AVERAGED, EffectRow, Verdict
-from proofpan.study.words import capital, option_words, points
+from proofpan.study.words import capital, counted, option_words, points
 
 LEAST_ROWS = 8
 GRADES_AT_MOST = 12
@@ -71,7 +73,7 @@ def confirm(study: Study, verdict: Verdict) -> Confirming:
     confirmed = [c for r in rows if (c := _compared(r, found, left_out)) is not None]
     grades = _grades_disagree(columns, varied)
     zero = tuple(z for z in reduced.fit.zero if z not in left_out)
-    return Confirming(rows=tuple(confirmed), left_out=left_out, no_spread=zero, grades_disagree=grades, says=tuple(_words(confirmed, grades)))
+    return Confirming(rows=tuple(confirmed), left_out=left_out, no_spread=zero, grades_disagree=grades, says=(*_words(confirmed, grades), *_left_aside(study)))
 
 
 def _columns(study: Study) -> tuple[dict[str, list[Any]], dict[str, tuple[str, ...]]]:
@@ -191,6 +193,18 @@ def _tells(kind: str, marks: Sequence[float]) -> str:
 
 def _coefficient_words(name: str) -> str:
     return name.partition("[")[2].rstrip("]") or name
+
+
+def _left_aside(study: Study) -> list[str]:
+    """What of the verdict's data this analysis doesn't take in, as sentences."""
+    out = []
+    kitchens = len({m.kitchen for m in compared_elsewhere(study)})
+    if kitchens:
+        out.append(f"The marks of {counted(kitchens, 'other kitchen')} aren't in this second analysis, though they are in the verdict: it takes our own "
+                   "tasters' marks alone.")
+    if any(weight_of_round(study.changes, t.round) < 1 for t in study.cooked):
+        out.append("It counts every trial in full, also those that the verdict lets count less: where the two disagree, that may be why.")
+    return out
 
 
 def _words(rows: Sequence[Confirmed], grades: tuple[str, ...]) -> list[str]:

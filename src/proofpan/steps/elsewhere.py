@@ -70,7 +70,8 @@ def elsewhere_words(study: Study) -> list[str]:
     out = []
     if compared and study.ballot_records:
         n = len(compared)
-        out.append(f"{capital(counted(n, 'other kitchen'))} that made the control too {'is' if n == 1 else 'are'} in these figures, not blind; what "
+        out.append(f"{capital(counted(n, 'other kitchen'))} that made the control too {'is' if n == 1 else 'are'} in these figures. "
+                   f"{'Its' if n == 1 else 'Their'} marks aren't blind: who cooks a version knows which it is, so what they hope for may be in them. What "
                    f"{'it does' if n == 1 else 'each does'} to everything it cooks is held apart as that kitchen's own.")
     if alone:
         n = len(alone)

@@ -11,6 +11,8 @@ from proofpan.study.words import better_or_worse, counted, signed_range
 LEAST = 3
 NEXT = 0.90
 
+NOT_BLIND = "Whoever cooks a version knows which it is: these marks aren't blind."
+
 
 def between_kitchens(minutes: Mapping[str, Sequence[float]]) -> Kitchens | None:
     """The spread of times between kitchens and the range for the next one.
@@ -70,10 +72,10 @@ def against_control(pairs: Mapping[str, tuple[float, float]], worth: float = 0.5
         return None
     n, mean = len(gaps), sum(gaps) / len(gaps)
     if n == 1:
-        says = f"One kitchen also made the control: {better_or_worse(mean)} there. One kitchen shows no range; three or more would."
+        says = f"One kitchen also made the control: {better_or_worse(mean)} there. One kitchen shows no range; three or more would. {NOT_BLIND}"
         return AgainstControl(kitchens=1, difference=mean, says=says)
     sd = math.sqrt(sum((g - mean) ** 2 for g in gaps) / (n - 1))
     half = float(t.ppf(0.975, n - 1)) * sd / math.sqrt(n)
     low, high = mean - half, mean + half
-    says = f"{n} kitchens also made the control: {better_or_worse(mean)} than it ({signed_range(low, high, worth)})."
+    says = f"{n} kitchens also made the control: {better_or_worse(mean)} than it ({signed_range(low, high, worth)}). {NOT_BLIND}"
     return AgainstControl(kitchens=n, difference=mean, low=low, high=high, says=says)
