@@ -12,7 +12,7 @@ PHRASES = {
     "likeliest": "{version} is likeliest to be the best", "share": "; the other {rest} share what is left",
     "one_palate": "One palate: yours may differ.", "palates": "It speaks for {tasters} palates: yours may differ.",
     "all_readers": "Its ranges also allow for how palates differ, so it may speak for readers.",
-    "line_status": {"read": "from a source, not cooked here", "worked out": "worked out, not cooked", "cross-tested": "cooked in other kitchens too"},
+    "read": "from a source, not cooked here", "worked out": "worked out, not cooked", "cross-tested": "cooked in other kitchens too",
     "must_differ": "{points} to matter", "must_earn": "{points} to be worth it", "may_lose": "{points} lost at most", "data": "All marks as one file (CSV).",
     "method_text": (
         "Scores are a model over all versions: main effects and pairs of what varies, with how tasters, loads, batches and marks scatter "

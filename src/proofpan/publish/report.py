@@ -107,7 +107,7 @@ def _status(line: RecipeLine) -> str:
 
 
 def _where_from(line: RecipeLine) -> str:
-    said = PHRASES["line_status"].get(line.status, "")
+    said = PHRASES.get(line.status, "")
     return f" ({said})" if said else ""
 
 
