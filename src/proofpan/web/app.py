@@ -167,7 +167,8 @@ def _doors() -> APIRouter:
 def _plain(request: Request, says: str, status: int, more: str = "") -> Response:
     from proofpan.web.pages.plain.page import PlainPage
 
-    return show("plain", PlainPage(says=says, more=more), Frame(title="proofpan"), status)
+    is_lead = access.session_of(request.app.state.kitchen.secret, request.cookies.get(access.COOKIE)) is not None
+    return show("plain", PlainPage(says=says, more=more, back=is_lead), Frame(title="proofpan"), status)
 
 
 def _sentences(app: FastAPI) -> None:

@@ -20,15 +20,25 @@ def in_page(svg: str) -> Markup:
     return Markup(_SIZED.sub(r' class="chart" width="\1"', svg))
 
 
+def both(wide: str, narrow: str) -> Markup:
+    """A drawing for a wide page and one drawn anew for a phone, where the wide one's words would shrink; the style shows one of them."""
+    return Markup('<div class="on-wide">{}</div><div class="on-phone">{}</div>').format(in_page(wide), in_page(narrow))
+
+
 def verdict_charts(verdict: Verdict, study: Study | None = None) -> dict[str, Markup]:
     """Every picture of a verdict by its place; with the study, all versions in their places too."""
     out = {f"answer {i}": in_page(charts.difference(a, name=f"h{i}", width=BESIDE_WORDS)) for i, a in enumerate(verdict.answers)}
-    out |= {f"pair {i}": in_page(charts.interaction(p, width=560)) for i, p in enumerate(verdict.interactions) if p.points}
+    out |= {
+        f"pair {i}": both(charts.interaction(p, width=560), charts.interaction(p, width=charts.NARROW))
+        for i, p in enumerate(verdict.interactions)
+        if p.points
+    }
     row = next((r for r in verdict.rows if r.version == verdict.publish.version), None)
     if row is not None and row.odds_publish is not None:
         out["crackers"] = in_page(charts.hundred(row.odds_publish, row.odds_within_worth or 0.0))
     if study is not None and len(verdict.rows) > 1 and not any(f.when for f in study.factors):
         factors = [(f.name, [o.name for o in f.options]) for f in study.factors]
         load = next((f.name for f in study.factors if f.changed == "load"), "")
-        out["versions"] = in_page(charts.versions_grid(verdict.rows, factors, trays=load, width=GRID_WIDE))
+        wide, narrow = (charts.versions_grid(verdict.rows, factors, trays=load, width=w) for w in (GRID_WIDE, charts.NARROW))
+        out["versions"] = both(wide, narrow)
     return out

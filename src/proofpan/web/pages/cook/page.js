@@ -17,7 +17,8 @@ if (clock) {
   const shown = clock.querySelector(".left");
   const tick = () => {
     const at = /^(\d{1,2}):(\d{2})$/.exec(start.value);
-    if (!at || out.value) { shown.textContent = "–:––"; return; }
+    shown.hidden = !at || Boolean(out.value);
+    if (shown.hidden) return;
     const then = new Date(); then.setHours(Number(at[1]), Number(at[2]), 0, 0);
     const seconds = Math.max(0, (Date.now() - then) / 1000);
     shown.textContent = Math.floor(seconds / 60) + ":" + two(Math.floor(seconds % 60));

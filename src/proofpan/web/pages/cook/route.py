@@ -95,6 +95,11 @@ def _grams(value: float) -> str:
     return f"{value:.0f}" if value >= 20 else f"{value:.1f}"
 
 
+def _least(grams: float) -> str:
+    """As much of a gap as a kitchen scale shows: whole grams from ten on, else two figures."""
+    return f"{grams:.0f}" if grams >= 10 else f"{grams:.2g}"
+
+
 def _off(plan: float | None, got: str) -> str:
     try:
         weighed = float(got)
@@ -105,7 +110,7 @@ def _off(plan: float | None, got: str) -> str:
     gap = weighed - plan
     if abs(gap) <= NEAR * plan:
         return "as planned" if abs(gap) < 0.05 * max(1.0, plan / 100) else "as near as matters"
-    return f"{abs(gap):.3g} g {'over' if gap > 0 else 'under'}, {100 * abs(gap) / plan:.0f} in 100"
+    return f"{_least(abs(gap))} g {'over' if gap > 0 else 'under'}, {100 * abs(gap) / plan:.0f} in 100"
 
 
 def cook(desk: Desk, study_id: str, wanted: str = "") -> Response:

@@ -88,7 +88,7 @@ def show_heat(desk: Desk, study_id: str, form: Typed) -> Response:
         free=tuple((name, name in (form.many("free") or FREE[:2])) for name in FREE),
         came_out=bool(came_out), oven=oven, kept=form.get("kept") if not error else "", action=f"{root}/heat", recipe_href=f"{root}/recipe",
     )
-    return show("heat", model, desk.frame("Heat", standing, "heat", error=in_measures(error or desk.error, us)), 422 if error else 200)
+    return show("heat", model, desk.frame("Heat", standing, "recipe", error=in_measures(error or desk.error, us)), 422 if error else 200)
 
 
 def _carried(form: Typed) -> list[tuple[str, str]]:

@@ -23,7 +23,8 @@ def edition_lines(standing: Standing) -> tuple[EditionLine, ...]:
     held = editions_of(standing)
     return tuple(
         EditionLine(
-            e.number, f"{e.modified or e.published or ''}", e.title, e.why or " ".join(e.says), "; ".join(f"{name}: {why}" for name, why in e.waived),
+            e.number, f"{when:%-d %B %Y}" if (when := e.modified or e.published) else "without a date", e.title,
+            e.why or " ".join(e.says), "; ".join(f"{name}: {why}" for name, why in e.waived),
             e.digest[:8], f"/study/{standing.study_id}/editions/{e.number}", warning_of(standing, e),
         )
         for e in reversed(held)

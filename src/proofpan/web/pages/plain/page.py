@@ -11,3 +11,4 @@ class PlainPage:
 
     says: str
     more: str
+    back: bool

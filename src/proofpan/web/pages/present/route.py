@@ -30,7 +30,7 @@ def _edition(standing: Standing) -> Edition | None:
 
 def _draft(edition: Edition | None, today: date) -> str:
     if edition is None:
-        return "No edition of it is published yet."
+        return "The version to publish has no edition yet."
     return "" if edition.is_final(today) else state_of(edition, today)
 
 
@@ -45,8 +45,8 @@ def get_present(study_id: str, desk: Desk = Depends(lead)) -> Response:
         charts = [ChartLine(p.headline, f"{root}/pair-{i}-wide.png", f"{root}/pair-{i}-tall.png") for i, p in enumerate(verdict.interactions) if p.points]
         charts += [ChartLine(a.headline, f"{root}/answer-{i}-wide.png", f"{root}/answer-{i}-tall.png") for i, a in enumerate(verdict.answers)]
     model = PresentPage(
-        headline="To present it." if closed else "Sealed until every ballot is in.",
-        under="Numbers are rounded for speech; only what the verdict allows may be said." if closed
+        headline="Say it as the verdict allows." if closed else "Sealed until every ballot is in.",
+        under="A sheet to speak from and charts for a screen; numbers are rounded for speech." if closed
         else "The sheet can be printed already: it holds the question, and no result.",
         sealed=not closed, draft=_draft(_edition(standing), desk.kitchen.clock().date()) if closed else "",
         may_say=standing.verdict.publish.says if closed else (), dont_say=standing.verdict.publish.dont_say if closed else (), charts=tuple(charts),

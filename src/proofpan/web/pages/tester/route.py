@@ -42,7 +42,7 @@ def _opened(request: Request, study_id: str, word: str) -> tuple[Standing, SentP
 
 
 def _plain(says: str, status: int) -> Response:
-    return show("plain", PlainPage(says=says, more="Ask whoever sent it for another."), Frame(title="proofpan"), status)
+    return show("plain", PlainPage(says=says, more="Ask whoever sent it for another.", back=False), Frame(title="proofpan"), status)
 
 
 def _page(standing: Standing, sent: SentPack, action: str, *, done: bool = False, error: str = "", typed: tuple[tuple[str, str], ...] = ()) -> Response:

@@ -1,22 +1,22 @@
 // Files go across with a bar and a way to stop; without script the form posts as it is.
 const mb = (bytes) => (bytes / 1e6).toFixed(1);
 for (const form of document.querySelectorAll("form[data-upload]")) {
-  const files = form.querySelector("input[type=file][name=file]"), chosen = form.querySelector("[data-chosen]");
+  const inputs = [...form.querySelectorAll("input[type=file]")], chosen = form.querySelector("[data-chosen]");
   const most = Number(form.dataset.most), largest = Number(form.dataset.largest), all = Number(form.dataset.all);
   const wrong = () => {
-    const list = [...files.files], total = list.reduce((sum, f) => sum + f.size, 0);
+    const list = inputs.flatMap((i) => [...i.files]), total = list.reduce((sum, f) => sum + f.size, 0);
     if (list.length > most) return `${list.length} files at once are many: at most ${most}, all of one trial.`;
     const big = list.find((f) => f.size > largest);
     if (big) return `${big.name} has ${mb(big.size)} MB: at most ${mb(largest)}.`;
     return total > all ? `Together they have ${mb(total)} MB: at most ${mb(all)} at once.` : "";
   };
-  files.addEventListener("change", () => {
-    const list = [...files.files];
-    files.setCustomValidity(wrong());
-    chosen.textContent = wrong() || list.map((f) => `${f.name}, ${mb(f.size)} MB`).join("; ");
+  for (const files of inputs) files.addEventListener("change", () => {
+    const list = inputs.flatMap((i) => [...i.files]);
+    for (const each of inputs) each.setCustomValidity(each === files ? wrong() : "");
+    if (chosen) chosen.textContent = wrong() || list.map((f) => `${f.name}, ${mb(f.size)} MB`).join("; ");
   });
   form.addEventListener("submit", (event) => {
-    if (!files.files.length || event.defaultPrevented) return;
+    if (!inputs.some((i) => i.files.length) || event.defaultPrevented) return;
     event.preventDefault();
     const bar = form.querySelector("[data-progress]"), meter = bar.querySelector("progress"), says = bar.querySelector("[role=status]");
     const stop = bar.querySelector("button"), send = form.querySelector("button:not([type=button])"), request = new XMLHttpRequest();
