@@ -1,6 +1,7 @@
 # make demo    the job on an invented study, from a clean clone
 # make test    installs what the tests need and runs everything
 # make lint    ruff and mypy
+# make messages                  the catalogue of fixed texts, made anew from the code
 # make reference [CASES=PATH]    outside check values
 # make acceptance                the acceptance kit, where it stands beside the checkout
 PY := .venv/bin/python
@@ -9,7 +10,7 @@ CASES ?=
 APT := chromium postgresql fonts-dejavu-core poppler-utils
 ACCEPTANCE ?= ../shared/acceptance
 
-.PHONY: demo serve test lint reference acceptance debian docs bench clean
+.PHONY: demo serve test lint messages reference acceptance debian docs bench clean
 
 .venv/installed: pyproject.toml constraints.txt
 	test -x $(PY) || python3 -m venv .venv
@@ -40,6 +41,9 @@ test: .venv/installed-test debian
 lint: .venv/installed-test
 	$(PY) -m ruff check src tests bench examples
 	$(PY) -m mypy
+
+messages: .venv/installed-test
+	$(PY) -m tests.publish.catalogue
 
 reference:
 	@test -x $(PY) || $(MAKE) --no-print-directory .venv/installed-test

@@ -8,10 +8,10 @@ from typing import Any
 
 from proofpan.publish.page import whole_page
 from proofpan.publish.typesetting import pdf
-from proofpan.publish.wording import ENGLISH, Wording
 from proofpan.study.edition import Edition
 from proofpan.study.reader_recipe import ReaderRecipe, RecipeLine
 from proofpan.study.verdict import Verdict
+from proofpan.study.wording import say, speaking, spoken
 from proofpan.study.words import counted, odds
 
 PAPERS = ("a4", "us-letter", "index")
@@ -19,31 +19,33 @@ PAPERS = ("a4", "us-letter", "index")
 
 def recipe_card_pdf(
     worked: ReaderRecipe, *, paper: str = "a4", verdict: Verdict | None = None, edition: Edition | None = None, on: date | None = None,
-    language: str = ENGLISH,
+    language: str | None = None,
 ) -> bytes:
     """The card of a worked recipe; cautions and allergens lead, what the tests say of each change stands below.
 
     Parameters: paper, "a4", "us-letter" or "index"; edition, of which it is the text, without one the card is marked as a draft; on, the
-    day it is made: before an edition's embargo, or while nobody has approved it, the card says so.
+    day it is made: before an edition's embargo, or while nobody has approved it, the card says so; language, of the card's own words,
+    such as de, by default the one that is spoken.
     """
     if paper not in PAPERS:
         raise ValueError(f"paper is {paper!r}: {', '.join(PAPERS)}")
-    return pdf("card", card_data(worked, paper, verdict, edition, on=on, say=Wording(language)))
+    with speaking(language):
+        return pdf("card", card_data(worked, paper, verdict, edition, on=on))
 
 
 def recipe_card_html(
-    worked: ReaderRecipe, verdict: Verdict | None = None, *, edition: Edition | None = None, on: date | None = None, language: str = ENGLISH,
+    worked: ReaderRecipe, verdict: Verdict | None = None, *, edition: Edition | None = None, on: date | None = None, language: str | None = None,
 ) -> str:
     """The card as one page that stands alone."""
-    say = Wording(language)
-    card = card_data(worked, "a4", verdict, edition, on=on, say=say)
-    lead, sections = card_sections(card, say)
-    foot = f"<footer>{escape(' '.join(card['small']))}</footer>" if card["small"] else ""
-    kitchen = "Larkspur Lane" if worked.invented else "proofpan"
-    return whole_page(card["title"], kitchen, f"<h1>{escape(card['title'])}</h1>{''.join(lead)}{sections}{foot}", language=say.locale)
+    with speaking(language):
+        card = card_data(worked, "a4", verdict, edition, on=on)
+        lead, sections = card_sections(card)
+        foot = f"<footer>{escape(' '.join(card['small']))}</footer>" if card["small"] else ""
+        kitchen = "Larkspur Lane" if worked.invented else "proofpan"
+        return whole_page(card["title"], kitchen, f"<h1>{escape(card['title'])}</h1>{''.join(lead)}{sections}{foot}")
 
 
-def card_sections(card: dict[str, Any], say: Wording) -> tuple[list[str], str]:
+def card_sections(card: dict[str, Any]) -> tuple[list[str], str]:
     """(what stands above, the sections) of a card as markup; what must be known before cooking stands above."""
     told = [f'<p class="careful"><b>{escape(card["draft"])}</b></p>' if card["draft"] else "",
             f'<p class="careful"><b>{escape(card["warning"])}</b></p>' if card["warning"] else "",
@@ -52,7 +54,7 @@ def card_sections(card: dict[str, Any], say: Wording) -> tuple[list[str], str]:
     told += [f'<p class="contains"><b>{escape(say("Contains"))}</b> {escape(card["contains"])}</p>'] if card["contains"] else []
     told += [f'<p class="careful"><b>{escape(say("Careful."))}</b> {escape(c)}</p>' for c in card["cautions"]]
     take, make = card["words"]["take"], card["words"]["make"]
-    parts = [(take, "".join(_row(line, say) for line in card["lines"])),
+    parts = [(take, "".join(_row(line) for line in card["lines"])),
              (make, "<ol>" + "".join(f"<li>{escape(s)}</li>" for s in card["method"]) + "</ol>"),
              (say("If you change…"), "".join(f"<p><b>{escape(a)}</b> {escape(b)}</p>" for a, b in card["changes"])),
              (say("Notes"), "".join(f"<p>{escape(n)}</p>" for n in card["notes"])),
@@ -63,7 +65,7 @@ def card_sections(card: dict[str, Any], say: Wording) -> tuple[list[str], str]:
     return [x for x in told if x], body
 
 
-def _row(line: dict[str, str], say: Wording) -> str:
+def _row(line: dict[str, str]) -> str:
     group = f"<p><i>{escape(line['group'])}</i></p>" if line["group"] else ""
     named = f"<b>{escape(line['item'])}</b>" if line["allergen"] else escape(line["item"])
     said = ", ".join(s for s in (named, escape(line["prep"])) if s)
@@ -72,45 +74,44 @@ def _row(line: dict[str, str], say: Wording) -> str:
 
 
 def card_data(
-    worked: ReaderRecipe, paper: str, verdict: Verdict | None, edition: Edition | None, *, on: date | None = None, say: Wording | None = None,
+    worked: ReaderRecipe, paper: str, verdict: Verdict | None, edition: Edition | None, *, on: date | None = None,
     draft: bool = True,
 ) -> dict[str, Any]:
     """Everything on the card as plain values. Parameters: draft, whether to mark what isn't final (a tester's pack isn't marked)."""
-    say = say or Wording()
     facts = [say("Makes {makes}", makes=worked.makes) if worked.makes else "",
-             say("Serves {number}", number=say.number(worked.serves)) if worked.serves else "",
-             say("{total} minutes, {active} of them yours", total=say.number(worked.total_minutes, 0), active=say.number(worked.active_minutes, 0))
+             say("Serves {number}", number=spoken().number(worked.serves)) if worked.serves else "",
+             say("{total} minutes, {active} of them yours", total=spoken().number(worked.total_minutes, 0), active=spoken().number(worked.active_minutes, 0))
              if worked.total_minutes and worked.active_minutes else ""]
     small = [s for s in (*worked.credits, worked.disclosure or (edition.disclosure if edition is not None else None),
                          say("Keeps: {how}", how=worked.keeping) if worked.keeping else None) if s]
     small += [say("Recipe, kitchen and numbers are invented.")] if worked.invented else []
     return {
         "title": worked.title, "paper": paper, "headnote": worked.headnote or "",
-        "facts": [f for f in facts if f], "evidence": _evidence(worked, verdict, say),
-        "contains": ", ".join(worked.allergens), "cautions": list(worked.cautions),
-        "lines": [_line(x, say) for x in worked.lines],
+        "facts": [f for f in facts if f], "evidence": _evidence(worked, verdict),
+        "contains": ", ".join(map(say, worked.allergens)), "cautions": list(worked.cautions),
+        "lines": [_line(x) for x in worked.lines],
         "method": [s.text for s in worked.method], "changes": [*_changes(verdict), *map(list, worked.swapped)], "notes": list(worked.notes),
-        "nutrition": [[what, serve] for what, _, serve in worked.nutrition.shown] if not worked.nutrition.missing else [],
+        "nutrition": [[say(what), spoken().signs_in(serve)] for what, _, serve in worked.nutrition.shown] if not worked.nutrition.missing else [],
         "small": small, "foot": f"{worked.title}" + (say(", edition {number}", number=edition.number) if edition is not None else ""),
-        "draft": draft_mark(edition, on, say) if draft else "", "warning": (edition.warning or "") if edition is not None else "",
+        "draft": draft_mark(edition, on) if draft else "", "warning": (edition.warning or "") if edition is not None else "",
         "words": {"contains": say("Contains"), "careful": say("Careful."), "take": worked.headings[0] if worked.style else say("Take"),
                   "make": worked.headings[1] if worked.style else say("Make"),
-                  "changes": say("If you change…"), "notes": say("Notes"), "serve": say("Per serve"), "page": say("page"), "of": say("of")},
+                  "changes": say("If you change…"), "notes": say("Notes"), "serve": say("Per serve")},
     }
 
 
-def draft_mark(edition: Edition | None, on: date | None, say: Wording) -> str:
+def draft_mark(edition: Edition | None, on: date | None) -> str:
     """What marks an output that isn't final: no edition, nobody's approval, or an embargo; empty when it is final."""
     if edition is None:
         return say("Draft: not published as an edition.")
     if not edition.approved_by:
         return say("Draft of edition {number}: nobody has approved it yet.", number=edition.number)
     if edition.embargo is not None and (on is None or on < edition.embargo):
-        return say("Not before {day}: under embargo.", day=say.date(edition.embargo))
+        return say("Not before {day}: under embargo.", day=spoken().date(edition.embargo))
     return ""
 
 
-def _line(line: RecipeLine, say: Wording) -> dict[str, str]:
+def _line(line: RecipeLine) -> dict[str, str]:
     """A line as amount, item and what else is to be said of it."""
     text, item = line.text, line.item
     at = text.casefold().find(item.casefold())
@@ -119,13 +120,13 @@ def _line(line: RecipeLine, say: Wording) -> dict[str, str]:
     amount = amount.split("(")[0].strip() if bracket else amount
     shown = item if at >= 0 else text
     status = "" if line.status == "cooked" else line.status
-    note = line.note or (status if status == "read" else "")
+    note = line.note or (say(status) if status == "read" else "")
     return {"amount": amount, "item": shown, "prep": rest, "more": bracket, "note": note,
             "group": say("For {what}", what=line.group) if line.group else "",
             "allergen": "yes" if line.allergens else ""}       # what must be declared stands out in the list
 
 
-def _evidence(worked: ReaderRecipe, verdict: Verdict | None, say: Wording) -> list[list[str]]:
+def _evidence(worked: ReaderRecipe, verdict: Verdict | None) -> list[list[str]]:
     if verdict is None or not verdict.ballots:
         return []
     row = next((r for r in verdict.rows if str(r.version) == worked.version), None)

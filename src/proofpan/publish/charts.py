@@ -9,6 +9,7 @@ from textwrap import wrap
 
 from proofpan.publish.phrases import PHRASES
 from proofpan.study.verdict import NO_WORDS, YES_WORDS, Answer, Interaction, VersionRow
+from proofpan.study.wording import figure, say
 from proofpan.study.words import capital, option_words, version_words
 
 INK, SOFT, ENAMEL, HATCH, PAPER = ("var(--ink, #17191b)", "var(--ink-soft, #474c50)", "var(--enamel, #1746a2)", "var(--hatch, #a9aea9)",
@@ -61,18 +62,25 @@ def difference(answer: Answer, *, name: str = "d", width: float = WIDE) -> str:
     parts.append(_interval(x(row.low), x(row.high), x(row.difference), top + 15, row.outcome))
     step = next(s for s in (0.25, 0.5, 1, 2, 5, 10, 20, 50, 100, 1000) if reach / s <= 3.5)
     ticks = [k * step for k in range(-4, 5) if abs(k * step) <= reach]
-    parts += [_text(x(t), top + 50, f"{t:+g}".replace("-", "−") if t else "0", size=13, fill=SOFT) for t in ticks]
+    parts += [_text(x(t), top + 50, figure(t, "+g").replace("-", "−") if t else "0", size=13, fill=SOFT) for t in ticks]
     one, other = option_words(row.factor, row.option), option_words(row.factor, row.against)
-    more = "earns" if row.asks == "worth it" else "better"
-    less = "harms" if row.asks == "worth it" else "better" if row.asks == "best" else "worse"
-    sides = (f"{other if row.asks == 'best' else one} {less}", f"{one} {more}")
+    sides = _sides(row.asks, one, other)
     fits = (len(sides[0]) + len(sides[1])) * 6.6 + 50 < right - left
     lower = top + (68 if fits else 86)
     longest = int((right - left - 20) / 6.6)
     parts += [_arrow(left, top + 64, -1), _text(left + 16, top + 68, _cut(sides[0], longest), anchor="start", size=13, fill=SOFT),
               _arrow(right, lower - 4, 1), _text(right - 16, lower, _cut(sides[1], longest), anchor="end", size=13, fill=SOFT)]
-    said = f"{row.difference:.2f} ({row.low:.2f} to {row.high:.2f}), {row.outcome}"
+    said = say("{difference:.2f} ({low:.2f} to {high:.2f}), {outcome}", difference=row.difference, low=row.low, high=row.high, outcome=say(row.outcome))
     return _svg(width, lower + 6, answer.headline, said, "".join(parts))
+
+
+def _sides(asks: str, one: str, other: str) -> tuple[str, str]:
+    """What stands at the left end of the rule and at the right."""
+    if asks == "worth it":
+        return say("{option} harms", option=one), say("{option} earns", option=one)
+    if asks == "best":
+        return say("{option} better", option=other), say("{option} better", option=one)
+    return say("{option} worse", option=one), say("{option} better", option=one)
 
 
 def _arrow(x: float, y: float, way: int) -> str:
@@ -115,7 +123,7 @@ def score_title(rows: Sequence[VersionRow], most: int = 12) -> str:
         return ""
     first = max(shown, key=lambda r: r.odds_publish or 0)
     rest = len(shown) - min(most, len(shown))
-    return PHRASES["likeliest"].format(version=capital(version_words(first.version))) + (PHRASES["share"].format(rest=rest) if rest else "")
+    return PHRASES["share" if rest else "likeliest"].format(version=capital(version_words(first.version)), rest=rest)
 
 
 def hundred(best: float, within: float) -> str:
@@ -163,7 +171,7 @@ def interaction(pair: Interaction, *, width: float = WIDE) -> str:
             fill = ink if k else PAPER
             parts.append(f'<line x1="{x}" x2="{x}" y1="{y(p[3]):.1f}" y2="{y(p[4]):.1f}" stroke="{ink}" stroke-width="2.2"/>'
                          f'<circle cx="{x}" cy="{y(p[2]):.1f}" r="6.5" fill="{fill}" stroke="{ink}" stroke-width="2.2"/>')
-        parts.append(_text(right + 18, y(own[1][2]) + 5, f"{_cut(option, 16)}, {own[1][2]:.1f}", anchor="start", fill=ink, bold=bool(k)))
+        parts.append(_text(right + 18, y(own[1][2]) + 5, f"{_cut(option, 16)}, {figure(own[1][2], '.1f')}", anchor="start", fill=ink, bold=bool(k)))
     return _svg(width, height, pair.headline, pair.says, "".join(parts))
 
 
@@ -194,7 +202,7 @@ def score_lines(rows: Sequence[VersionRow], *, most: int = 12, width: float = 64
                      f'<circle cx="{x(r.score):.1f}" cy="{y}" r="6" fill="{ink if r.cooked else PAPER}" stroke="{ink}" stroke-width="2"/>'
                      + _text(width - 6, y + 5, odds_figure(r.odds_publish or 0), anchor="end", size=14, bold=first))
         top += tall + 24 if slim else max(tall, 20) + 8
-    return _svg(width, top + 4, score_title(rows, most), "Odds of being the best to print, in 100, at the right.", "".join(parts))
+    return _svg(width, top + 4, score_title(rows, most), say("Odds of being the best to print, in 100, at the right."), "".join(parts))
 
 
 def odds_figure(value: float) -> str:
@@ -250,8 +258,8 @@ def versions_grid(
         parts.append(f'<line x1="4" x2="{width - 4:g}" y1="{top - 2:g}" y2="{top - 2:g}" stroke="{INK}"/>')
         top += 12
     best = max(shown.values(), key=lambda r: r.odds_publish or 0)
-    title = f"{version_words(best.version)} is likeliest, {odds_figure(best.odds_publish or 0)} in 100"
-    return _svg(width, top, title, "Odds of being the best to print, in 100; the line is the score. Ringed: cooked next.", "".join(parts))
+    title = say("{version} is likeliest, {odds} in 100", version=version_words(best.version), odds=odds_figure(best.odds_publish or 0))
+    return _svg(width, top, title, say("Odds of being the best to print, in 100; the line is the score. Ringed: cooked next."), "".join(parts))
 
 
 def _combined(factors: Sequence[tuple[str, Sequence[str]]]) -> list[dict[str, str]]:
@@ -271,7 +279,7 @@ def _cell(row: VersionRow, left: float, top: float, wide: float, scale: tuple[fl
              'stroke-width="1.8"/>']
     if next_up:
         parts.append(f'<rect x="{left + 3:.1f}" y="{top + 1:g}" width="{wide - 6:.1f}" height="56" rx="14" fill="none" stroke="{ENAMEL}" '
-                     f'stroke-width="2.5"/>' + _text(left + wide / 2, top + 51, "next", size=13, fill=ENAMEL, bold=True))
+                     f'stroke-width="2.5"/>' + _text(left + wide / 2, top + 51, say("next"), size=13, fill=ENAMEL, bold=True))
     return "".join(parts)
 
 
@@ -280,6 +288,6 @@ def _likeliest_and_rest(rows: Sequence[VersionRow], width: float) -> str:
     drawn = score_lines(rows, width=width)
     first = sorted((r.odds_publish or 0 for r in rows), reverse=True)
     tall = float(drawn.split('viewBox="', 1)[1].split('"', 1)[0].split()[3])
-    words = f"the other {len(rows) - 12} together: {odds_figure(max(0.0, 1 - sum(first[:12])))} in 100"
+    words = say("the other {number} together: {odds} in 100", number=len(rows) - 12, odds=odds_figure(max(0.0, 1 - sum(first[:12]))))
     grown = drawn.replace(f'viewBox="0 0 {width:g} {tall:g}"', f'viewBox="0 0 {width:g} {tall + 26:g}"', 1)
     return grown.removesuffix("</svg>") + _text(6, tall + 14, words, anchor="start", size=14, fill=SOFT) + "</svg>"

@@ -9,6 +9,7 @@ from markupsafe import Markup
 from proofpan.publish.day_papers import oven_lines, run_sheets
 from proofpan.study.day import DayLists, DayPlan
 from proofpan.study.study import Study
+from proofpan.study.wording import say, spoken
 
 STYLE = """body{font:17px/1.45 system-ui,sans-serif;max-width:60rem;margin:2rem auto;padding:0 1rem;color:#17191b;background:#fcfcf9}
 h1,h2{font-family:Georgia,serif;line-height:1.15}h2{border-top:3px solid;padding-top:.4rem;margin-top:2rem}
@@ -29,25 +30,27 @@ def table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> Markup:
 
 def day_html(study: Study, plan: DayPlan, lists: DayLists) -> str:
     """All the day's papers as one HTML file that needs nothing beside it."""
-    title = f"{study.title}: the day of round {plan.round}"
-    parts = [Markup('<p class="careful"><b>Careful.</b> {}</p>').format(c) for c in plan.cautions]
+    title = say("{title}: the day of round {round}", title=study.title, round=plan.round)
+    parts = [Markup('<p class="careful"><b>{}</b> {}</p>').format(say("Careful."), c) for c in plan.cautions]
     parts.append(Markup("<ul>{}</ul>").format(Markup("").join(Markup("<li>{}</li>").format(s) for s in plan.says)))
     for sheet in run_sheets(plan):
-        parts.append(Markup("<h2>{}</h2>{}").format(sheet["name"], table(("From", "To", "What", "Where", "Know"), sheet["tasks"])))
+        parts.append(Markup("<h2>{}</h2>{}").format(sheet["name"], table((say("From"), say("To"), say("What"), say("Where"), say("Know")), sheet["tasks"])))
     sections = (
-        ("Ovens", table(("Oven", "Set to", "Turn at", "Hot by", "Until", "Goes in"), oven_lines(plan))),
-        ("Shopping", table(("What", "Amount", "Section", "Note", "Cost"), [(x.what, x.amount, x.section, x.note, x.cost) for x in lists.shopping])),
-        ("Left over", table(("What", "Amount", "Note", "Cost"), [(x.what, x.amount, x.note, x.cost) for x in lists.left_over])),
-        ("Prep", table(("For", "What", "Amount", "Note"), [(x.section, x.what, x.amount, x.note) for x in lists.prep])),
-        ("Trays", table(("Load", "Tray", "Place", "Trial", "Codes"),
+        (say("Ovens"), table((say("Oven"), say("Set to"), say("Turn at"), say("Hot by"), say("Until"), say("Goes in")), oven_lines(plan))),
+        (say("Shopping"), table((say("What"), say("Amount"), say("Section"), say("Note"), say("Cost")),
+                                [(x.what, x.amount, say(x.section), x.note, x.cost) for x in lists.shopping])),
+        (say("Left over"), table((say("What"), say("Amount"), say("Note"), say("Cost")), [(x.what, x.amount, x.note, x.cost) for x in lists.left_over])),
+        (say("Prep"), table((say("For"), say("What"), say("Amount"), say("Note")), [(x.section, x.what, x.amount, x.note) for x in lists.prep])),
+        (say("Trays"), table((say("Load"), say("Tray"), say("Place"), say("Trial"), say("Codes")),
                         [(str(p.load), str(p.tray), str(p.place), str(p.trial), " ".join(p.codes)) for p in lists.trays])),
-        ("Cutting plan", table(("Trial", "Part", "Where", "Plate", "Taster"),
-                               [(str(c.trial), f"{c.part} of {c.of}", c.where, c.code, c.taster) for c in lists.cuts])),
+        (say("Cutting plan"), table((say("Trial"), say("Part"), say("Where"), say("Plate"), say("Taster")),
+                                         [(str(c.trial), say("{part} of {of}", part=c.part, of=c.of), say(c.where), c.code, c.taster) for c in lists.cuts])),
     )
     parts += [Markup("<h2>{}</h2>{}").format(name, body) for name, body in sections if body]
     if lists.cost:
         parts.append(Markup("<p>{}</p>").format(lists.cost))
     return str(
-        Markup('<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">'
-               "<title>{}</title><style>{}</style></head><body><h1>{}</h1>{}</body></html>\n").format(title, Markup(STYLE), title, Markup("").join(parts))
+        Markup('<!doctype html><html lang="{}"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">'
+               "<title>{}</title><style>{}</style></head><body><h1>{}</h1>{}</body></html>\n").format(
+                   spoken().locale, title, Markup(STYLE), title, Markup("").join(parts))
     )

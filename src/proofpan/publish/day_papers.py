@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
@@ -9,13 +10,18 @@ from typing import Any
 from proofpan.publish.typesetting import pdf
 from proofpan.study.day import Cut, DayLists, DayPlan, DayTask
 from proofpan.study.study import Study
-
-ALONE = "By itself"
+from proofpan.study.wording import say, spoken
 
 
 def clock(moment: datetime, several: bool) -> str:
     """`9:05`, with the weekday where the plan spans days."""
-    return f"{moment:%a} {moment.hour}:{moment.minute:02d}" if several else f"{moment.hour}:{moment.minute:02d}"
+    time = spoken().clock(moment)
+    return f"{spoken().weekday(moment, short=True)} {time}" if several else time
+
+
+def alone() -> str:
+    """What the sheet of what needs nobody is called."""
+    return say("By itself")
 
 
 def spans_days(plan: DayPlan) -> bool:
@@ -27,37 +33,42 @@ def line_of(task: DayTask, several: bool) -> list[str]:
     """From, to, what, where, and what to know: hands free from, at the latest until."""
     more = []
     if task.hands_until is not None and task.start < task.hands_until < task.end and not task.load:
-        more.append(f"hands free from {clock(task.hands_until, several)}")
+        more.append(say("hands free from {time}", time=clock(task.hands_until, several)))
     if task.latest_end is not None:
-        more.append(f"until its cue, at the latest {clock(task.latest_end, several)}")
+        more.append(say("until its cue, at the latest {time}", time=clock(task.latest_end, several)))
     if task.started:
-        more.append("begun")
+        more.append(say("begun"))
     return [clock(task.start, several), clock(task.end, several), task.what, task.resource, "; ".join(more)]
 
 
 def run_sheets(plan: DayPlan) -> list[dict[str, Any]]:
     """A sheet a person with their own lines, then what goes on by itself."""
     several = spans_days(plan)
-    return [{"name": s.person or ALONE, "tasks": [line_of(t, several) for t in s.tasks]} for s in plan.run_sheets]
+    return [{"name": s.person or alone(), "tasks": [line_of(t, several) for t in s.tasks]} for s in plan.run_sheets]
 
 
 def oven_lines(plan: DayPlan) -> list[list[str]]:
     """Oven, temperature, turn at, ready at, holds until, what goes in."""
     several, out = spans_days(plan), []
     for turn in plan.ovens:
-        inside = dict.fromkeys(f"{clock(t.start, several)} {t.load or t.what}" for t in plan.day_tasks
+        inside = dict.fromkeys(f"{clock(t.start, several)} {_load_words(t)}" for t in plan.day_tasks
                                if t.resource == turn.oven and turn.ready <= t.start <= turn.until)
-        words = [w.split(" at ")[0] if " load " in w else w for w in inside]
         out.append([turn.oven, f"{turn.temperature_c} °C", clock(turn.turn, several), clock(turn.ready, several), clock(turn.until, several),
-                    "; ".join(dict.fromkeys(words))])
+                    "; ".join(inside)])
     return out
+
+
+def _load_words(task: DayTask) -> str:
+    """`load 1` of the load that is kept as `load 1 at 170 (bake)`, else the task's own words."""
+    load = re.match(r"load (\d+) at", task.load)
+    return say("load {number}", number=int(load[1])) if load else task.load or task.what
 
 
 def run_sheet_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
     """The day's run sheet: what to be careful of, what to know, the ovens; then a page a person."""
-    return pdf("day", {"title": f"{study.title}: the day of round {plan.round}", "paper": paper, "says": list(plan.says),
+    return pdf("day", {"title": say("{title}: the day of round {round}", title=study.title, round=plan.round), "paper": paper, "says": list(plan.says),
                        "cautions": list(plan.cautions), "ovens": oven_lines(plan), "people": run_sheets(plan),
-                       "foot": f"{study.title}, round {plan.round}"})
+                       "foot": say("{title}, round {round}", title=study.title, round=plan.round)})
 
 
 def oven_chart_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
@@ -72,8 +83,8 @@ def oven_chart_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
                      "to": (t.until - first).total_seconds() / span, "words": f"{t.temperature_c} °C", "at": clock(t.ready, several)}
                     for t in plan.ovens if t.oven == oven]
             lanes.append({"oven": oven, "bars": bars})
-    return pdf("oven_chart", {"title": f"Ovens, round {plan.round}", "paper": paper, "lanes": lanes, "lines": oven_lines(plan),
-                              "foot": f"{study.title}, round {plan.round}"})
+    return pdf("oven_chart", {"title": say("Ovens, round {round}", round=plan.round), "paper": paper, "lanes": lanes, "lines": oven_lines(plan),
+                              "foot": say("{title}, round {round}", title=study.title, round=plan.round)})
 
 
 def cutting_plan_pdf(study: Study, lists: DayLists | Sequence[Cut], *, paper: str = "a4") -> bytes:
@@ -83,10 +94,17 @@ def cutting_plan_pdf(study: Study, lists: DayLists | Sequence[Cut], *, paper: st
     for cut in cuts:
         trials.setdefault(cut.trial, []).append(cut)
     passes = len({c.pass_ for c in cuts}) > 1
-    data = [{"trial": str(n), "parts": [{"part": str(c.part), "where": c.where, "code": c.code,
-                                          "who": f"{c.taster}, {'first' if c.pass_ == 1 else 'second'} time" if passes else c.taster}
+    data = [{"trial": str(n), "parts": [{"part": str(c.part), "where": say(c.where), "edge": c.where == "edge", "code": c.code,
+                                          "who": _who(c, passes)}
                                          for c in sorted(found, key=lambda c: c.part)]} for n, found in sorted(trials.items())]
-    return pdf("cutting", {"title": f"Cutting plan: {study.title}", "paper": paper, "trials": data, "foot": study.title})
+    return pdf("cutting", {"title": say("Cutting plan: {title}", title=study.title), "paper": paper, "trials": data, "foot": study.title})
+
+
+def _who(cut: Cut, passes: bool) -> str:
+    """The taster, and which time it is where plates are tasted twice."""
+    if not passes:
+        return cut.taster
+    return say("{taster}, first time", taster=cut.taster) if cut.pass_ == 1 else say("{taster}, second time", taster=cut.taster)
 
 
 def filming_lines(plan: DayPlan) -> list[list[str]]:
@@ -98,8 +116,8 @@ def filming_lines(plan: DayPlan) -> list[list[str]]:
         if not t.kind.startswith("film"):
             continue
         open_set = t.kind == "film" or (tasted is not None and t.start >= tasted)
-        out.append([clock(t.start, several), clock(t.end, several), t.what, t.who or ALONE.lower(),
-                    "anyone" if open_set else "no taster who hasn't voted"])
+        out.append([clock(t.start, several), clock(t.end, several), t.what, t.who or alone().lower(),
+                    say("anyone") if open_set else say("no taster who hasn't voted")])
     return out
 
 
@@ -109,11 +127,11 @@ def filming_sheet_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> byte
     film = study.brief.filming
     presenter = film.presenter if film is not None else None
     several = spans_days(plan)
-    says = ["Everything here is made for the camera: no plate that is judged is filmed with its version in words or in sight."]
+    says = [say("Everything here is made for the camera: no plate that is judged is filmed with its version in words or in sight.")]
     if tasted is not None:
-        says.append(f"Until the ballots are in ({clock(tasted.end, several)}) no taster sees a hero, a swap-out or its label; film hands, the stand-in "
-                    "and plates by their codes.")
+        says.append(say("Until the ballots are in ({time}) no taster sees a hero, a swap-out or its label; film hands, the stand-in and plates by "
+                        "their codes.", time=clock(tasted.end, several)))
     if presenter:
-        says.append(f"{presenter}'s ballot is in before the bite on camera.")
-    return pdf("filming", {"title": f"Filming: {study.title}", "paper": paper, "says": says, "lines": filming_lines(plan),
-                           "foot": f"{study.title}, round {plan.round}: not for tasters"})
+        says.append(say("{presenter}'s ballot is in before the bite on camera.", presenter=presenter))
+    return pdf("filming", {"title": say("Filming: {title}", title=study.title), "paper": paper, "says": says, "lines": filming_lines(plan),
+                           "foot": say("{title}, round {round}: not for tasters", title=study.title, round=plan.round)})

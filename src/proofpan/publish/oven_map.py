@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from proofpan.publish.charts import SOFT, _svg, _text
 from proofpan.study.bread_map import BreadMap, map_words
+from proofpan.study.wording import figure, say
 
 WIDE, TOP, CELL, GAP = 640.0, 32.0, 96.0, 6.0
 PALE, DARK = (246, 226, 184), (190, 134, 78)   # toast, from pale to as dark as black figures can be read on
@@ -14,7 +15,7 @@ def bread_map(bread: BreadMap) -> str:
     """The tray seen from the door: each place as dark as its bread, with its figure and range."""
     least, most = min(bread.darker), max(bread.darker)
     across = (WIDE - 2 * GAP) / bread.columns
-    parts = [_text(WIDE / 2, TOP - 12, "back of the oven", size=18, fill=SOFT)]
+    parts = [_text(WIDE / 2, TOP - 12, say("back of the oven"), size=18, fill=SOFT)]
     for p, darker in enumerate(bread.darker):
         row, column = divmod(p, bread.columns)
         share = (darker - least) / (most - least) if most > least else 0.5
@@ -24,7 +25,7 @@ def bread_map(bread: BreadMap) -> str:
         parts.append(_figure(x + across / 2, y + CELL / 2, signed(darker), 28))
         parts.append(_figure(x + across / 2, y + CELL / 2 + 28, place_range(bread, p), 18))
     bottom = TOP + bread.rows * CELL
-    parts.append(_text(WIDE / 2, bottom + 20, "door of the oven", size=18, fill=SOFT))
+    parts.append(_text(WIDE / 2, bottom + 20, say("door of the oven"), size=18, fill=SOFT))
     words = map_words(bread)
     return _svg(WIDE, bottom + 36, words[0], " ".join(words), "".join(parts))
 
@@ -43,10 +44,10 @@ def map_rows(bread: BreadMap) -> list[list[str]]:
 
 def signed(value: float) -> str:
     """`+1.2` or `−0.3`."""
-    return f"{value:+.1f}".replace("-", "−")
+    return figure(value, "+.1f").replace("-", "−")
 
 
 def place_range(bread: BreadMap, place: int) -> str:
     """The 95 % interval of a place in words."""
     low, high = (ends[place] if place < len(ends) else None for ends in (bread.low, bread.high))
-    return "range unknown" if low is None or high is None else f"{signed(low)} to {signed(high)}"
+    return say("range unknown") if low is None or high is None else say("{low} to {high}", low=signed(low), high=signed(high))

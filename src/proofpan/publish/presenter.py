@@ -7,10 +7,10 @@ from datetime import date
 from proofpan.publish import charts
 from proofpan.publish.card import draft_mark
 from proofpan.publish.typesetting import pdf, png
-from proofpan.publish.wording import Wording
 from proofpan.study.edition import Edition
 from proofpan.study.study import Study
 from proofpan.study.verdict import NO_WORDS, Answer, Interaction, Verdict
+from proofpan.study.wording import say
 from proofpan.study.words import capital, counted, times, version_words
 
 SIZES = ((1920, 1080), (1080, 1920))
@@ -24,14 +24,14 @@ def spoken_odds(value: float) -> str:
     """
     tens = round(10 * value)
     if tens >= 10:
-        return "more than 9 in 10"
-    return "fewer than 1 in 10" if tens < 1 else f"about {tens} in 10"
+        return say("more than 9 in 10")
+    return say("fewer than 1 in 10") if tens < 1 else say("about {tens} in 10", tens=tens)
 
 
 def spoken_points(value: float) -> str:
     """A score to the half point as one says it: `about 7½`. Parameters: value, in points of the scale."""
     halves = round(2 * value)
-    return f"about {halves // 2 or ''}½" if halves % 2 else f"about {halves // 2}"
+    return say("about {points}", points=f"{halves // 2 or ''}½" if halves % 2 else halves // 2)
 
 
 def presenter_sheet_pdf(
@@ -45,20 +45,20 @@ def presenter_sheet_pdf(
     cooked = [t for t in study.cooked if not t.failed]
     ways = len({str(t.version) for t in cooked})
     tasters = len({b.taster for b in study.ballot_records})
-    done = [f"We made it {times(len(cooked))}, in {counted(ways, 'way')}."] if cooked else []
-    done += [f"{capital(counted(tasters, 'person', 'people'))} tasted, by code."] if tasters and closed else []
+    done = [say("We made it {times}, in {ways}.", times=times(len(cooked)), ways=counted(ways, "way"))] if cooked else []
+    done += [say("{people} tasted, by code.", people=capital(counted(tasters, "person", "people")))] if tasters and closed else []
     story = [
-        {"name": "The question", "says": [study.question, *done], "show": "The plates under their codes; no version is named."},
-        {"name": "The surprise", "says": _surprise(verdict) if closed else [SEALED], "show": "The chart of this answer." if closed else ""},
-        {"name": "The verdict", "says": _verdict(verdict) if closed else [SEALED],
-         "show": "The finished dish, then the reveal." if closed else "Nothing: the reveal stays folded."},
+        {"name": say("The question"), "says": [study.question, *done], "show": say("The plates under their codes; no version is named.")},
+        {"name": say("The surprise"), "says": _surprise(verdict) if closed else [say(SEALED)], "show": say("The chart of this answer.") if closed else ""},
+        {"name": say("The verdict"), "says": _verdict(verdict) if closed else [say(SEALED)],
+         "show": say("The finished dish, then the reveal.") if closed else say("Nothing: the reveal stays folded.")},
     ]
     allowed = list(verdict.publish.says) if closed else []
     return pdf("presenter", {
-        "title": f"To present: {study.title}", "paper": paper, "story": story, "allowed": allowed, "closed": closed,
+        "title": say("To present: {title}", title=study.title), "paper": paper, "story": story, "allowed": allowed, "closed": closed,
         "forbidden": list(verdict.publish.dont_say) if closed else [], "cautions": list(verdict.cautions) if closed else [],
-        "invented": "Kitchen, people and numbers are invented: say so." if study.brief.invented else "",
-        "draft": draft_mark(edition, on, Wording()), "disclosure": study.brief.disclosure or "", "foot": study.title,
+        "invented": say("Kitchen, people and numbers are invented: say so.") if study.brief.invented else "",
+        "draft": draft_mark(edition, on), "disclosure": study.brief.disclosure or "", "foot": study.title,
     })
 
 
@@ -68,17 +68,17 @@ def _surprise(verdict: Verdict) -> list[str]:
         return [f"{verdict.interactions[0].headline}."]
     no = next((a for a in verdict.answers if a.outcome in NO_WORDS), None)
     if no is not None:
-        return [no.headline if no.headline.endswith("?") else f"{no.headline}.", f"{capital(no.outcome)}."]
+        return [no.headline if no.headline.endswith("?") else f"{no.headline}.", f"{capital(say(no.outcome))}."]
     settled = any(a.row.settled for a in verdict.answers)
-    return ["Nothing surprised us enough to say so." if settled else "Nothing is settled yet: that is the story."]
+    return [say("Nothing surprised us enough to say so.") if settled else say("Nothing is settled yet: that is the story.")]
 
 
 def _verdict(verdict: Verdict) -> list[str]:
     row = next((r for r in verdict.rows if r.version == verdict.publish.version), None)
-    said = [f"We would print: {version_words(verdict.publish.version)}."]
+    said = [say("We would print: {version}.", version=version_words(verdict.publish.version))]
     if row is not None:
-        said.append(f"It scores {spoken_points(row.score)} of {verdict.scale[1]:g}; {spoken_odds(row.odds_within_worth or 0)} that none "
-                    "beats it by enough to notice.")
+        said.append(say("It scores {points} of {top:g}; {odds} that none beats it by enough to notice.", points=spoken_points(row.score),
+                        top=verdict.scale[1], odds=spoken_odds(row.odds_within_worth or 0)))
     return said
 
 

@@ -14,15 +14,13 @@ from proofpan.publish.card import draft_mark
 from proofpan.publish.page import whole_page
 from proofpan.publish.phrases import PHRASES
 from proofpan.publish.report_tables import ANSWERS_HEADS, FIGURES_HEADS, PAIR_HEADS, answer_rows, figure_rows, likeliest, pair_rows
-from proofpan.publish.wording import Wording
 from proofpan.study.crosstest import CrossTest
 from proofpan.study.edition import Edition
 from proofpan.study.reader_recipe import ReaderRecipe, RecipeLine
 from proofpan.study.study import Study
 from proofpan.study.verdict import NOT_SETTLED, Answer, Interaction, Verdict
+from proofpan.study.wording import say, say_counted, spoken
 from proofpan.study.words import capital, counted, joined, option_words, times, version_words
-
-OTHER_KITCHEN = "other kitchen"      # how a caution about cross-tests names them
 
 
 def how_we_tested_html(
@@ -37,7 +35,7 @@ def how_we_tested_html(
     sections = _sections(study, verdict, recipe, cross_test, second, pictures)
     body = "".join(f'<section aria-labelledby="s{i}"><h2 id="s{i}">{escape(name)}</h2><div>{inner}</div></section>'
                    for i, (name, inner) in enumerate(sections) if inner)
-    title = f"{PHRASES['how_we_tested']} {study.title[0].lower()}{study.title[1:]}"
+    title = report_title(study)
     foot = _foot(study, edition, generated)
     kitchen = "Larkspur Lane" if study.brief.invented else "proofpan"
     foot = (f'<footer>{escape(foot)} <a download="{escape(_slug(study.title))}.csv" href="data:text/csv;base64,{_csv(study)}">'
@@ -46,8 +44,13 @@ def how_we_tested_html(
 
 
 def _draft(edition: Edition | None, on: date | None) -> str:
-    mark = draft_mark(edition, on, Wording())
+    mark = draft_mark(edition, on)
     return f'<p class="careful"><b>{escape(mark)}</b></p>' if mark else ""
+
+
+def report_title(study: Study) -> str:
+    """What the page is called."""
+    return PHRASES["how_we_tested"].format(dish=f"{study.title[0].lower()}{study.title[1:]}")
 
 
 def _slug(title: str) -> str:
@@ -61,13 +64,15 @@ def lead(study: Study, verdict: Verdict) -> str:
     tasters = len({b.taster for b in study.ballot_records})
     sure = sum(a.outcome != NOT_SETTLED for a in verdict.answers)
     open_ = len(verdict.answers) - sure
-    blind = "without knowing which it was" if study.brief.blind and not any(t.blind is False for t in cooked) else "knowing what it was"
-    who = "one of us" if tasters == 1 else f"{tasters} of us"
-    first = f"We made it {times(len(cooked))}, in {counted(ways, 'way')}, and {who} tasted each {blind}."
+    blind = study.brief.blind and not any(t.blind is False for t in cooked)
+    how = say("without knowing which it was") if blind else say("knowing what it was")
+    first = say("We made it {times}, in {ways}, and {who} tasted each {how}.", times=times(len(cooked)), ways=counted(ways, "way"),
+                who=say_counted(tasters, "one of us", "{number} of us"), how=how)
     if not verdict.answers:
         return first
-    found = f"{capital(counted(sure, 'answer'))} {'is' if sure == 1 else 'are'} settled" if sure else "Nothing is settled"
-    return f"{first} {found}" + (f"; {counted(open_, 'question')} {'is' if open_ == 1 else 'are'} still open." if open_ else ".")
+    found = say_counted(sure, "{number} answer is settled", "{number} answers are settled") if sure else say("Nothing is settled")
+    left = say_counted(open_, "{number} question is still open", "{number} questions are still open")
+    return f"{first} {found}; {left}." if open_ else f"{first} {found}."
 
 
 def _sections(
@@ -131,8 +136,9 @@ def _found(answer: Answer, number: int) -> str:
 def _said(answer: Answer) -> str:
     """The answer's figures in words; its outcome before them where neither headline nor figures say it."""
     said = f"{answer.numbers} {answer.more}".strip()
-    named = answer.outcome.casefold() in f"{answer.headline} {said}".casefold()
-    return said if named else f"{capital(answer.outcome)}. {said}"
+    outcome = say(answer.outcome)
+    named = outcome.casefold() in f"{answer.headline} {said}".casefold()
+    return said if named else f"{capital(outcome)}. {said}"
 
 
 def _together(pair: Interaction, number: int) -> str:
@@ -147,16 +153,18 @@ def _cooked(study: Study, verdict: Verdict) -> str:
     good = [t for t in study.cooked if not t.failed]
     failed = [t for t in study.cooked if t.failed]
     loads = len({(t.round, t.load) for t in good})
-    out = [f"{capital(options)}. That makes {counted(len(verdict.rows), 'version')}. We made {counted(len(good), 'trial')} in "
-           f"{counted(loads, 'load')} over {counted(len({t.round for t in good}), 'round')}, and worked out the rest from those."]
+    out = [say("{options}. That makes {versions}. We made {trials} in {loads} over {rounds}, and worked out the rest from those.",
+               options=capital(options), versions=counted(len(verdict.rows), "version"), trials=counted(len(good), "trial"),
+               loads=counted(loads, "load"), rounds=counted(len({t.round for t in good}), "round"))]
     if failed:
-        out.append(f"{capital(counted(len(failed), 'trial'))} failed ({joined(t.failed for t in failed)}): counted, never averaged in.")
+        out.append(say("{trials} failed ({why}): counted, never averaged in.", trials=capital(counted(len(failed), "trial")),
+                       why=joined(t.failed for t in failed)))
     lots = sorted({t.lot for t in good if t.lot})
     if lots:
-        out.append(f"Lots: {joined(lots)}.")
+        out.append(say("Lots: {lots}.", lots=joined(lots)))
     for a in study.amendments:
-        day = f"{a.on:%-d %B}: " if a.on is not None else ""
-        out.append(f"Changed {day}{a.what}" + (f" ({a.why})." if a.why else "."))
+        what = f"{a.what} ({a.why})" if a.why else a.what
+        out.append(say("Changed {day}: {what}.", day=spoken().day_and_month(a.on), what=what) if a.on is not None else say("Changed {what}.", what=what))
     return "".join(f"<p>{escape(s)}</p>" for s in out)
 
 
@@ -170,9 +178,9 @@ def _looked(study: Study, pictures: bytes | None) -> str:
 
 def _tasted(study: Study, verdict: Verdict) -> str:
     judged = joined(a.name for a in study.attributes)
-    out = [f"Each plate had a three-digit code and each taster an order of their own. We marked {judged}."]
+    out = [say("Each plate had a three-digit code and each taster an order of their own. We marked {judged}.", judged=judged)]
     out += [_palates(study, verdict)] if study.ballot_records else []
-    out += [c for c in verdict.cautions if c.startswith(("Not blind", "Codes don't"))]
+    out += verdict.not_blind
     return "".join(f"<p>{escape(s)}</p>" for s in out)
 
 
@@ -185,21 +193,15 @@ def _palates(study: Study, verdict: Verdict) -> str:
 
 
 def _cant(study: Study, verdict: Verdict) -> str:
-    open_ = [f"{a.headline if a.headline.endswith('?') else capital(a.question)} {_lean(a)}".strip()
+    open_ = [f"{a.headline if a.headline.endswith('?') else capital(a.question)} {a.lean}".strip()
              for a in verdict.answers if a.outcome == NOT_SETTLED]
-    rest = [c for c in verdict.cautions if not c.startswith(("Not blind", "Codes don't")) and OTHER_KITCHEN not in c]
+    rest = [c for c in verdict.cautions if c not in verdict.not_blind and c not in verdict.other_kitchens]
     return "".join(f"<p>{escape(s)}</p>" for s in (*open_, *rest))
 
 
 def _kitchens(verdict: Verdict, cross_test: CrossTest | None) -> list[str]:
     """What other kitchens reported, and what of it stands in the figures."""
-    return [*(cross_test.says if cross_test is not None else ()), *(c for c in verdict.cautions if OTHER_KITCHEN in c)]
-
-
-def _lean(answer: Answer) -> str:
-    """The sentence that says which way an open question leans."""
-    said = next((s for s in answer.more.split(". ") if "lean" in s.casefold()), "")
-    return f"{said.rstrip('.')}." if said else ""
+    return [*(cross_test.says if cross_test is not None else ()), *verdict.other_kitchens]
 
 
 def _figures(verdict: Verdict) -> str:
@@ -207,24 +209,25 @@ def _figures(verdict: Verdict) -> str:
     picture = _both(charts.score_lines(verdict.rows), charts.score_lines(verdict.rows, width=charts.NARROW)) if shown else ""
     answers = _table(PHRASES["answers_table"], ANSWERS_HEADS, answer_rows(verdict), "answers") if verdict.answers else ""
     title = charts.score_title(verdict.rows) if shown else ""
+    ranges = say("Ranges hold {level:.0%} of the time. Odds are after extras have paid their price.", level=verdict.level)
     return (f"{_titled(picture, title) if shown else ''}{_table(PHRASES['figures_table'], FIGURES_HEADS, figure_rows(verdict), 'scores')}"
-            f"<p class=\"soft\">Ranges hold {verdict.level:.0%} of the time. Odds are after extras have paid their price.</p>{answers}")
+            f"<p class=\"soft\">{escape(ranges)}</p>{answers}")
 
 
 def _table(name: str, heads: Sequence[str], rows: Sequence[Sequence[str]], anchor: str) -> str:
     """A table that scrolls by itself where the page is narrow; its first cells are its rows' names."""
-    head = "".join(f'<th scope="col">{escape(h)}</th>' for h in heads)
+    head = "".join(f'<th scope="col">{escape(say(h))}</th>' for h in heads)
     body = "".join(f'<tr><th scope="row">{escape(r[0])}</th>' + "".join(f"<td>{escape(c)}</td>" for c in r[1:]) + "</tr>" for r in rows)
     return (f'<div class="scroll" id="{anchor}" tabindex="0" role="group" aria-label="{escape(name)}"><table><caption>{escape(name)}</caption>'
             f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>")
 
 
 def _foot(study: Study, edition: Edition | None, generated: date | None) -> str:
-    out = ["Larkspur Lane is an invented kitchen, and all of its numbers are invented."] if study.brief.invented else []
+    out = [say("Larkspur Lane is an invented kitchen, and all of its numbers are invented.")] if study.brief.invented else []
     out += [study.brief.disclosure] if study.brief.disclosure else []
-    out += [f"Edition {edition.number}."] if edition is not None else []
-    out += [f"{generated:%-d %B %Y}."] if generated is not None else []
-    return " ".join([*out, "Made with proofpan."])
+    out += [say("Edition {number}.", number=edition.number)] if edition is not None else []
+    out += [f"{spoken().date(generated)}."] if generated is not None else []
+    return " ".join([*out, say("Made with proofpan.")])
 
 
 def _csv(study: Study) -> str:
@@ -249,7 +252,7 @@ def how_we_tested_pdf(
 
     row = next((r for r in verdict.rows if r.version == verdict.publish.version), None)
     data = {
-        "title": f"{PHRASES['how_we_tested']} {study.title[0].lower()}{study.title[1:]}", "lead": lead(study, verdict), "paper": paper,
+        "title": report_title(study), "lead": lead(study, verdict), "paper": paper,
         "kitchen": "Larkspur Lane" if study.brief.invented else "proofpan", "make": capital(version_words(verdict.publish.version)) + ".",
         "because": verdict.publish.because, "says": list(verdict.publish.says),
         "answers": [{"headline": a.headline, "said": _said(a), "chart": f"answer-{i}.svg"}
@@ -258,13 +261,13 @@ def how_we_tested_pdf(
                   for i, p in enumerate(verdict.interactions)],
         "cooked": _plain(_cooked(study, verdict)), "tasted": _plain(_tasted(study, verdict)), "cant": _plain(_cant(study, verdict)),
         "second": list(second), "kitchens": _kitchens(verdict, cross_test), "method": PHRASES["method_text"],
-        "rows": [list(r) for r in figure_rows(verdict)], "row_heads": list(FIGURES_HEADS), "pair_heads": list(PAIR_HEADS),
-        "answer_rows": [list(r) for r in answer_rows(verdict)], "answer_heads": list(ANSWERS_HEADS), "answers_table": PHRASES["answers_table"],
+        "rows": [list(r) for r in figure_rows(verdict)], "row_heads": list(map(say, FIGURES_HEADS)), "pair_heads": list(map(say, PAIR_HEADS)),
+        "answer_rows": [list(r) for r in answer_rows(verdict)], "answer_heads": list(map(say, ANSWERS_HEADS)), "answers_table": PHRASES["answers_table"],
         "scores_title": charts.score_title(verdict.rows) if likeliest(verdict) else "", "hundred": "hundred.svg" if row is not None else "",
         "hundred_title": charts.hundred_title(row.odds_publish or 0, row.odds_within_worth or 0) if row is not None else "",
         "take_word": PHRASES["take"], "take": [f"{x.text}{_where_from(x)}" for x in recipe.lines] if recipe is not None else [],
         "scores": "scores.svg" if likeliest(verdict) else "",
-        "foot": _foot(study, edition, generated), "draft": draft_mark(edition, on, Wording()), "limits": list(verdict.limits),
+        "foot": _foot(study, edition, generated), "draft": draft_mark(edition, on), "limits": list(verdict.limits),
         "looked": "" if pictures is None else "looked.svg", "looked_note": PHRASES["looked_note"],
     }
     drawn = {f"answer-{i}.svg": charts.difference(a, name=f"h{i}", width=320) for i, a in enumerate(verdict.answers)}

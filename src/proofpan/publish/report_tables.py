@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from proofpan.publish.phrases import PHRASES
 from proofpan.study.verdict import AVERAGED, Answer, Interaction, Verdict, VersionRow
+from proofpan.study.wording import say, say_counted
 from proofpan.study.words import capital, odds, on_scale, option_words, points, signed_range, times, version_words
 
 Row = tuple[str, ...]
@@ -25,14 +26,16 @@ def _answer_row(answer: Answer, level: float, published: str) -> Row:
     bar = {"best": row.worth, "worth it": row.price, "good enough": row.worth}[row.asks]
     must = {"best": PHRASES["must_differ"], "worth it": PHRASES["must_earn"], "good enough": PHRASES["may_lose"]}[row.asks]
     size = points(row.difference)
-    way = "" if size == "0.0" else " better" if row.difference > 0 else " worse"
-    return (f"{capital(option_words(row.factor, row.option))} against {option_words(row.factor, row.against)}{where}", f"{size}{way}",
-            f"{signed_range(row.low, row.high, row.worth)} ({100 * held:.0f})", must.format(points=points(bar)), odds(row.odds_better), answer.outcome)
+    if size != points(0.0):
+        size = say("{size} better", size=size) if row.difference > 0 else say("{size} worse", size=size)
+    held_against = say("{one} against {other}", one=capital(option_words(row.factor, row.option)), other=option_words(row.factor, row.against))
+    return (f"{held_against}{where}", size,
+            f"{signed_range(row.low, row.high, row.worth)} ({100 * held:.0f})", must.format(points=points(bar)), odds(row.odds_better), say(answer.outcome))
 
 
 def pair_rows(pair: Interaction) -> tuple[Row, ...]:
     """One row a corner of the crossing lines."""
-    return tuple((capital(a), b, f"{m:.1f} ({low:.1f} to {high:.1f})") for a, b, m, low, high in pair.points)
+    return tuple((capital(a), b, say("{score:.1f} ({low:.1f} to {high:.1f})", score=m, low=low, high=high)) for a, b, m, low, high in pair.points)
 
 
 def likeliest(verdict: Verdict) -> list[VersionRow]:
@@ -43,10 +46,10 @@ def likeliest(verdict: Verdict) -> list[VersionRow]:
 def figure_rows(verdict: Verdict) -> tuple[Row, ...]:
     """One row a version of the likeliest, and one for what is left."""
     shown = likeliest(verdict)
-    rows = [(capital(version_words(r.version)), on_scale(r.score, r.low, r.high, verdict.scale), times(r.cooked) if r.cooked else "not yet",
+    rows = [(capital(version_words(r.version)), on_scale(r.score, r.low, r.high, verdict.scale), times(r.cooked) if r.cooked else say("not yet"),
              odds(r.odds_publish or 0)) for r in shown]
     rest = sum(not r.benchmark for r in verdict.rows) - len(shown)
     if rest:
         left = max(0.0, 1 - sum(r.odds_publish or 0 for r in shown))
-        rows.append((f"The other {rest} together" if rest > 1 else "The other one", "", "", odds(left)))
+        rows.append((say_counted(rest, "The other one", "The other {number} together"), "", "", odds(left)))
     return tuple(rows)

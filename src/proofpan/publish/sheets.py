@@ -10,6 +10,7 @@ from proofpan.study.reader_recipe import ReaderRecipe, RecipeLine
 from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.sittings import Sitting
 from proofpan.study.study import Study
+from proofpan.study.wording import say
 from proofpan.study.words import capital, version_words
 
 
@@ -21,16 +22,18 @@ def test_sheets_pdf(study: Study, round_: Round, *, worked: Mapping[int, ReaderR
     trials = []
     for t in round_.trials:
         recipe = (worked or {}).get(t.trial)
-        where = ", ".join(f"{name} {at}" for name, at in (("load", t.load), ("tray", t.tray), ("place", t.place)) if at)
+        placed = ((say("load {number}", number=t.load), t.load), (say("tray {number}", number=t.tray), t.tray),
+                  (say("place {number}", number=t.place), t.place))
+        where = ", ".join(words for words, at in placed if at)
         trials.append({
             "number": str(t.trial), "where": where, "version": capital(version_words(t.version)), "why": t.why,
             "cautions": list(recipe.cautions) if recipe is not None else [],
             "lines": [[line.item, _amount(line)] for line in recipe.lines] if recipe is not None else [["", ""]] * 8,
             "method": [s.text for s in recipe.method] if recipe is not None else [],
         })
-    batch = (study.brief.base.trial_makes or study.brief.base.makes if study.brief.base is not None else None) or "one trial"
+    batch = (study.brief.base.trial_makes or study.brief.base.makes if study.brief.base is not None else None) or say("one trial")
     return pdf("test_sheets", {"title": study.title, "paper": paper, "round": str(round_.number), "batch": batch, "trials": trials,
-                               "foot": f"{study.title}, round {round_.number}"})
+                               "foot": say("{title}, round {number}", title=study.title, number=round_.number)})
 
 
 test_sheets_pdf.__test__ = False  # type: ignore[attr-defined]  # its name begins like a test's
@@ -47,10 +50,10 @@ def paper_ballots_pdf(study: Study, round_: Round, *, contains: str = "", paper:
     Parameters: contains, one line for all plates together (allergens, alcohol, raw egg or flour).
     """
     tasters = [{"name": name, "plates": codes} for name, codes in round_.orders.items() if codes]
-    attributes = [[a.name, *(list(a.anchors[:2]) if len(a.anchors) > 1 else ["least", "most"])] for a in study.attributes if not a.measured]
-    dish = study.brief.base.title if study.brief.base is not None else "Tasting"
-    return pdf("ballots", {"title": "Ballots", "paper": paper, "dish": dish, "tasters": tasters, "attributes": attributes,
-                           "contains": f"{contains} " if contains else "", "foot": f"tasting {round_.number}"})
+    attributes = [[a.name, *(list(a.anchors[:2]) if len(a.anchors) > 1 else [say("least"), say("most")])] for a in study.attributes if not a.measured]
+    dish = study.brief.base.title if study.brief.base is not None else say("Tasting")
+    return pdf("ballots", {"title": say("Ballots"), "paper": paper, "dish": dish, "tasters": tasters, "attributes": attributes,
+                           "contains": f"{contains} " if contains else "", "foot": say("tasting {number}", number=round_.number)})
 
 
 def sitting_ballots_pdf(sitting: Sitting, *, dish: str, asks: str, how: str, contains: str = "", paper: str = "a4") -> bytes:
@@ -62,9 +65,10 @@ def sitting_ballots_pdf(sitting: Sitting, *, dish: str, asks: str, how: str, con
     tasters = [
         {"name": name, "sets": [{"codes": [p.code for p in s.plates], "shown": s.shown} for s in sitting.of(name)]} for name in sitting.tasters
     ]
-    answers = {"ranking": "In order, the best first", "two out of five": "These two"}.get(sitting.kind, "This one")
-    return pdf("sitting_ballots", {"title": "Ballots", "paper": paper, "dish": dish, "tasters": tasters, "lines": lines, "asks": asks, "how": how,
-                                   "answers": answers, "contains": f"{contains} " if contains else "", "foot": f"tasting {sitting.round}"})
+    answers = {"ranking": say("In order, the best first"), "two out of five": say("These two")}.get(sitting.kind, say("This one"))
+    return pdf("sitting_ballots", {"title": say("Ballots"), "paper": paper, "dish": dish, "tasters": tasters, "lines": lines, "asks": say(asks),
+                                   "how": say(how),
+                                   "answers": answers, "contains": f"{contains} " if contains else "", "foot": say("tasting {number}", number=sitting.round)})
 
 
 def blank_sheets_pdf(study: Study, *, count: int = 4, first: int = 1, paper: str = "a4") -> bytes:
@@ -72,9 +76,9 @@ def blank_sheets_pdf(study: Study, *, count: int = 4, first: int = 1, paper: str
 
     Parameters: count, how many; first, the number of the first one.
     """
-    trials = [{"number": str(first + i), "where": "load         tray         place", "version": " ", "why": "", "cautions": [],
+    trials = [{"number": str(first + i), "where": "         ".join((say("load"), say("tray"), say("place"))), "version": " ", "why": "", "cautions": [],
                "lines": [["", ""]] * 10, "method": []} for i in range(count)]
-    return pdf("test_sheets", {"title": study.title, "paper": paper, "round": "      ", "batch": "what went in", "trials": trials, "blank": True,
+    return pdf("test_sheets", {"title": study.title, "paper": paper, "round": "      ", "batch": say("what went in"), "trials": trials, "blank": True,
                                "foot": study.title})
 
 
@@ -89,7 +93,7 @@ def labels_pdf(
         if qr:
             pictures[name] = _qr(plate.code)
         labels.append({"code": plate.code, "taster": plate.taster, "qr": name if qr else ""})
-    return pdf("labels", {"title": "Labels", "paper": paper, "columns": columns, "rows": rows, "width": width_mm, "height": height_mm,
+    return pdf("labels", {"title": say("Labels"), "paper": paper, "columns": columns, "rows": rows, "width": width_mm, "height": height_mm,
                           "margin_x": margin_x_mm, "margin_y": margin_y_mm, "gap": gap_mm, "labels": labels}, pictures)
 
 
@@ -109,29 +113,29 @@ def reveal_sheet_pdf(study: Study, round_: Round, *, paper: str = "a4") -> bytes
     for t in round_.trials:
         codes = "  ".join(p.code for p in round_.plates if p.trial == t.trial)
         rows.append([str(t.trial), version_words(t.version), codes])
-    return pdf("reveal", {"title": "Sealed", "paper": paper, "study": study.title, "round": str(round_.number), "rows": rows, "foot": "SEALED"})
+    return pdf("reveal", {"title": say("Sealed"), "paper": paper, "study": study.title, "round": str(round_.number), "rows": rows, "foot": say("SEALED")})
 
 
 def shopping_list_pdf(study: Study, lists: DayLists | Sequence[ListLine], *, paper: str = "a4") -> bytes:
     """What to buy, by section, with a box each."""
     if not isinstance(lists, DayLists):
-        return _list(study, lists, "Shopping", paper)
-    over = [line.model_copy(update={"section": "What will be left over"}) for line in lists.left_over]
-    return _list(study, [*lists.shopping, *over], "Shopping", paper, [lists.cost] if lists.cost else [])
+        return _list(study, lists, say("Shopping"), paper)
+    over = [line.model_copy(update={"section": say("What will be left over")}) for line in lists.left_over]
+    return _list(study, [*lists.shopping, *over], say("Shopping"), paper, [lists.cost] if lists.cost else [])
 
 
 def prep_list_pdf(study: Study, lists: DayLists | Sequence[ListLine], *, paper: str = "a4") -> bytes:
     """What to weigh and prepare, by task, then what is left over."""
     if not isinstance(lists, DayLists):
-        return _list(study, lists, "Prep", paper)
-    over = [line.model_copy(update={"section": "Left over"}) for line in lists.left_over]
-    return _list(study, [*lists.prep, *over], "Prep", paper)
+        return _list(study, lists, say("Prep"), paper)
+    over = [line.model_copy(update={"section": say("Left over")}) for line in lists.left_over]
+    return _list(study, [*lists.prep, *over], say("Prep"), paper)
 
 
 def _list(study: Study, lines: Sequence[ListLine], name: str, paper: str, says: Sequence[str] = ()) -> bytes:
     sections: dict[str, list[list[str]]] = {}
     for line in lines:
-        sections.setdefault(line.section or "All", []).append([line.what, line.amount, line.note, line.cost])
+        sections.setdefault(say(line.section or "All"), []).append([line.what, line.amount, line.note, line.cost])
     return pdf("list", {"title": f"{name}: {study.title}", "paper": paper, "foot": study.title, "says": list(says),
                         "sections": [{"name": capital(n), "lines": ls} for n, ls in sections.items()]})
 
@@ -141,20 +145,20 @@ def tray_map_pdf(study: Study, round_: Round, *, paper: str = "a4") -> bytes:
     loads: dict[int, dict[int, list[PlannedTrial]]] = {}
     for t in round_.trials:
         loads.setdefault(t.load or 0, {}).setdefault(t.tray or 0, []).append(t)
-    data = [{"name": f"Load {load}" if load else "No load", "trays": [
-        {"name": f"tray {tray}" if tray else "", "places": [
+    data = [{"name": say("Load {number}", number=load) if load else say("No load"), "trays": [
+        {"name": say("tray {number}", number=tray) if tray else "", "places": [
             {"trial": str(t.trial), "place": str(t.place or ""), "codes": [p.code for p in round_.plates if p.trial == t.trial]}
             for t in sorted(found, key=lambda t: (t.place or 0, t.trial))]}
         for tray, found in sorted(trays.items())]} for load, trays in sorted(loads.items())]
-    return pdf("tray_map", {"title": f"Trays of round {round_.number}", "paper": paper, "loads": data,
-                            "foot": f"{study.title}, round {round_.number}"})
+    return pdf("tray_map", {"title": say("Trays of round {number}", number=round_.number), "paper": paper, "loads": data,
+                            "foot": say("{title}, round {number}", title=study.title, number=round_.number)})
 
 
 def contact_sheet_pdf(
     study: Study, picture: bytes, *, labelled: bool, px_per_mm: float | None = None, warnings: Sequence[str] = (), paper: str = "a4"
 ) -> bytes:
     """All photographed versions on one page, from the sheet's PNG; a sheet for blind eyes bears nothing but the pictures."""
-    title = f"{study.title}: all in one picture" if labelled else "All in one picture"
+    title = say("{title}: all in one picture", title=study.title) if labelled else say("All in one picture")
     scale = "" if px_per_mm is None else f"{10 * px_per_mm:.4f}"
     data = {"title": title, "paper": paper, "ten_mm": scale, "warnings": list(warnings), "foot": study.title if labelled else ""}
     return pdf("contact_sheet", data, {"sheet.svg": photograph_in_svg(picture)})

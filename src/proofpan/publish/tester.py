@@ -10,28 +10,28 @@ from typing import Any
 from proofpan.publish.card import card_data, card_sections
 from proofpan.publish.page import whole_page
 from proofpan.publish.typesetting import pdf
-from proofpan.publish.wording import Wording
 from proofpan.study.crosstest import AskedLine, TesterPack
+from proofpan.study.wording import say, speaking
 
 OVENS = ("fan", "top and bottom heat", "gas", "other")
 
 
-def tester_form_html(pack: TesterPack, *, language: str = "en") -> str:
+def tester_form_html(pack: TesterPack, *, language: str | None = None) -> str:
     """The pack as one file: recipe, form, and a button that saves the answers."""
-    say = Wording(language)
-    recipe = pack.recipe
-    lead, sections = card_sections(card_data(recipe, "a4", None, None, say=say, draft=False), say)
-    body = f"<h1>{escape(say('Test: {dish}', dish=recipe.title))}</h1>{''.join(lead)}<p>{escape(_request(say))}</p>{sections}"
-    body += _form(pack, say)
-    if recipe.invented:
-        body += f"<footer>{escape(say('Recipe, kitchen and numbers are invented.'))}</footer>"
-    held = json.dumps({"form": "proofpan cross-test", "format": 1, "recipe": recipe.title, "version": pack.version, "measures": pack.measures,
-                       "digest": pack.digest, **({"control": pack.control_version} if pack.control_version else {})}, ensure_ascii=False, sort_keys=True)
-    body += f'<script type="application/json" id="pack">{held.replace("<", chr(92) + "u003c")}</script>'
-    here = files("proofpan.publish") / "templates"
-    kitchen = "Larkspur Lane" if recipe.invented else "proofpan"
-    return whole_page(say("Test: {dish}", dish=recipe.title), kitchen, body, language=say.locale,
-                      style=(here / "tester.css").read_text(encoding="utf-8"), script=(here / "tester.js").read_text(encoding="utf-8"))
+    with speaking(language):
+        recipe = pack.recipe
+        lead, sections = card_sections(card_data(recipe, "a4", None, None, draft=False))
+        body = f"<h1>{escape(say('Test: {dish}', dish=recipe.title))}</h1>{''.join(lead)}<p>{escape(_request())}</p>{sections}"
+        body += _form(pack)
+        if recipe.invented:
+            body += f"<footer>{escape(say('Recipe, kitchen and numbers are invented.'))}</footer>"
+        held = json.dumps({"form": "proofpan cross-test", "format": 1, "recipe": recipe.title, "version": pack.version, "measures": pack.measures,
+                           "digest": pack.digest, **({"control": pack.control_version} if pack.control_version else {})}, ensure_ascii=False, sort_keys=True)
+        body += f'<script type="application/json" id="pack">{held.replace("<", chr(92) + "u003c")}</script>'
+        here = files("proofpan.publish") / "templates"
+        kitchen = "Larkspur Lane" if recipe.invented else "proofpan"
+        return whole_page(say("Test: {dish}", dish=recipe.title), kitchen, body,
+                          style=(here / "tester.css").read_text(encoding="utf-8"), script=(here / "tester.js").read_text(encoding="utf-8"))
 
 
 tester_form_html.__test__ = False  # type: ignore[attr-defined]  # its name begins like a test's
@@ -41,12 +41,12 @@ def _cut(text: str, longest: int = 46) -> str:
     return text if len(text) <= longest else text[:longest].rsplit(" ", 1)[0] + "…"
 
 
-def _request(say: Wording) -> str:
+def _request() -> str:
     return say("Make it once exactly as it stands here, in your own kitchen, and note what happened as you go. If something is missing or "
                "unclear, don't guess quietly: tick that line. A failure tells us more than a success.")
 
 
-def _form(pack: TesterPack, say: Wording) -> str:
+def _form(pack: TesterPack) -> str:
     parts = [
         (say("You and your kitchen"), _fields([
             _input("tester", say("Your name or initials"), value=pack.tester, required=True), _input("made", say("When you made it"), kind="date"),
@@ -58,7 +58,7 @@ def _form(pack: TesterPack, say: Wording) -> str:
         (say("Times"), f"<p>{escape(say('Real minutes, from your clock.'))}</p>" + _fields(
             [_input(f"time-{x.name}", _cut(f"{i}. {x.text}"), mode="decimal", more=say("minutes")) for i, x in enumerate(pack.steps, 1) if x.timed])),
         (say("What you changed"), _area("swaps", say("Any swap of ingredient, tin or method? Leave empty if none. A swap is welcome, and counted apart."))),
-        (say("Words that made you stop"), "".join(_unclear(x, say) for x in pack.lines)),
+        (say("Words that made you stop"), "".join(_unclear(x) for x in pack.lines)),
         (say("How it went"), _choice("worked", say("Did it work?"), [("yes", say("yes")), ("no", say("no"))], required=True)
          + _fields([_input("makes", say("How many or how much it made")),
                     _input("score", say("How good was it, 0 to 10?"), mode="decimal"),
@@ -102,38 +102,38 @@ def _choice(name: str, legend: str, options: list[tuple[str, str]], *, required:
     return f'<fieldset class="choose"><legend>{escape(legend)}</legend>{radios}</fieldset>'
 
 
-def _unclear(line: AskedLine, say: Wording) -> str:
+def _unclear(line: AskedLine) -> str:
     name = escape(line.name, quote=True)
     return (f'<div class="stop"><label><input type="checkbox" name="unclear-{name}" value="yes"> {escape(line.text)}</label>'
             f'<input name="words-{name}" aria-label="{escape(say("What stopped you there: {line}", line=line.text), quote=True)}" '
             f'placeholder="{escape(say("what stopped you?"), quote=True)}" autocomplete="off"></div>')
 
 
-def tester_pack_pdf(pack: TesterPack, *, paper: str = "a4", language: str = "en") -> bytes:
+def tester_pack_pdf(pack: TesterPack, *, paper: str = "a4", language: str | None = None) -> bytes:
     """The pack on paper: cautions and allergens lead, a box to tick beside each line, a blank beside each time, then the form.
 
     Parameters: paper, "a4" or "us-letter".
     """
-    say = Wording(language)
-    card = card_data(pack.recipe, paper, None, None, say=say, draft=False)
-    unit = "°C" if pack.celsius else "°F"
-    steps = {x.name: x for x in pack.steps}
-    data: dict[str, Any] = {
-        **card, "title": say("Test: {dish}", dish=pack.recipe.title), "request": _request(say), "main": pack.main_step or "",
-        "steps": [{"text": x.text, "timed": x.timed} for x in steps.values()],
-        "blanks": [[say("Your name or initials"), say("When you made it")], [say("Your oven") + ": " + " / ".join(say(o) for o in OVENS)],
-                   [say("Set to") + f" ({unit})", say("Its thermometer showed, if you have one") + f" ({unit})"],
-                   [say("Tin or tray you used, with its size"), say("How many or how much it made")],
-                   [say("How good was it, 0 to 10?"), ""], *([[say("And the control ({what}), 0 to 10?", what=pack.control)]] if pack.control else [])],
-        "asks": [[say("Did it work?"), [say("yes"), say("no")]], [say("Would you make it again?"), [say("yes"), say("no")]]],
-        "areas": [say("Any swap of ingredient, tin or method? Leave empty if none. A swap is welcome, and counted apart."),
-                  say("What stopped you at the lines you ticked"), say("Anything else, in your words")],
-        "words": {"contains": say("Contains"), "careful": say("Careful."), "take": say("Take"), "make": say("Make"), "minutes": say("minutes"),
-                  "answers": say("Your answers"), "tick": say("Tick a line that made you stop."), "page": say("page"), "of": say("of"),
-                  "photo": say("A photograph, if you like: send it with this sheet."), "notes": say("Notes"), "done": say("done after")},
-        "foot": say("{dish}, test sheet {digest}", dish=pack.recipe.title, digest=pack.digest),
-    }
-    return pdf("tester", data)
+    with speaking(language):
+        card = card_data(pack.recipe, paper, None, None, draft=False)
+        unit = "°C" if pack.celsius else "°F"
+        steps = {x.name: x for x in pack.steps}
+        data: dict[str, Any] = {
+            **card, "title": say("Test: {dish}", dish=pack.recipe.title), "request": _request(), "main": pack.main_step or "",
+            "steps": [{"text": x.text, "timed": x.timed} for x in steps.values()],
+            "blanks": [[say("Your name or initials"), say("When you made it")], [say("Your oven") + ": " + " / ".join(say(o) for o in OVENS)],
+                       [say("Set to") + f" ({unit})", say("Its thermometer showed, if you have one") + f" ({unit})"],
+                       [say("Tin or tray you used, with its size"), say("How many or how much it made")],
+                       [say("How good was it, 0 to 10?"), ""], *([[say("And the control ({what}), 0 to 10?", what=pack.control)]] if pack.control else [])],
+            "asks": [[say("Did it work?"), [say("yes"), say("no")]], [say("Would you make it again?"), [say("yes"), say("no")]]],
+            "areas": [say("Any swap of ingredient, tin or method? Leave empty if none. A swap is welcome, and counted apart."),
+                      say("What stopped you at the lines you ticked"), say("Anything else, in your words")],
+            "words": {"contains": say("Contains"), "careful": say("Careful."), "take": say("Take"), "make": say("Make"), "minutes": say("minutes"),
+                      "answers": say("Your answers"), "tick": say("Tick a line that made you stop."),
+                      "photo": say("A photograph, if you like: send it with this sheet."), "notes": say("Notes"), "done": say("done after")},
+            "foot": say("{dish}, test sheet {digest}", dish=pack.recipe.title, digest=pack.digest),
+        }
+        return pdf("tester", data)
 
 
 tester_pack_pdf.__test__ = False  # type: ignore[attr-defined]  # its name begins like a test's

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import unicodedata
 from collections.abc import Mapping
 from functools import cache
@@ -10,9 +11,13 @@ from importlib.resources import files
 from typing import Any
 
 from proofpan.study.errors import StudyError
+from proofpan.study.wording import spoken
 
 # Written another way on paper: the house's fonts hold no glyph for these.
 WRITTEN = {"⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6", "✓": "x"}
+
+
+_MARKED = re.compile(r'\btr\(("(?:[^"\\]|\\.)*")')
 
 
 class SettingError(StudyError):
@@ -37,7 +42,9 @@ def _set(template: str, data: Mapping[str, Any], pictures: Mapping[str, str] | N
         # a photograph within an SVG is a megabyte of base64 that holds no words
         sources[name] = (picture if "data:image/" in picture else writable(_inked(picture))).encode("utf-8")
     given = {"main": sources.pop("main.typ"), **sources}
-    options: dict[str, Any] = {"format": form, "font_paths": _fonts(), "sys_inputs": {"data": json.dumps(data, ensure_ascii=False)}}
+    inputs = {"data": json.dumps(data, ensure_ascii=False), "words": json.dumps(_said(template), ensure_ascii=False),
+              "language": spoken().locale.split("-")[0]}
+    options: dict[str, Any] = {"format": form, "font_paths": _fonts(), "sys_inputs": inputs}
     if ppi is not None:
         options["ppi"] = ppi
     try:
@@ -48,6 +55,21 @@ def _set(template: str, data: Mapping[str, Any], pictures: Mapping[str, str] | N
         raise SettingError(f"{template}: " + "; ".join(w.message for w in warnings))
     return found
 
+
+def template_texts(template: str) -> list[str]:
+    """The fixed texts of a paper's template, in their order. Parameters: template, its name, such as card, or house for what all share."""
+    source = (files("proofpan.publish") / "templates" / f"{template}.typ").read_text(encoding="utf-8")
+    return [json.loads(found) for found in _MARKED.findall(source)]
+
+
+@cache
+def _texts(template: str) -> tuple[str, ...]:
+    return tuple(dict.fromkeys([*template_texts("house"), *template_texts(template)]))
+
+
+def _said(template: str) -> dict[str, str]:
+    """{English: what is said} of a template's texts in the language that is spoken here; what is in a sign our fonts don't hold is refused."""
+    return dict(writable({text: spoken().as_it_stands(text) for text in _texts(template)}))
 
 
 @cache

@@ -15,6 +15,7 @@ from proofpan.steps.making import recipe_of
 from proofpan.study.recipe import Recipe, Step
 from proofpan.study.study import Study
 from proofpan.study.versions import Version
+from proofpan.study.wording import say
 
 DEFER = "Follow your local food-safety authority."
 _POULTRY = r"\b(chicken|turkey|duck|poultry|quail|goose)\b"
@@ -28,6 +29,10 @@ _PROCESS = (r"\b(tested|approved|validated) process(es)?\s*(\(|:|of|from|by|no\b
             r"|\b(usda|nchfp|home canning|extension service)\b")
 _FRY = r"deep[- ]?fr(y|ied|ying)|shallow[- ]?fr(y|ied|ying)"
 _BOIL = r"\b(boil(ed|ing)?|boils)\b"
+
+
+def _defer() -> str:
+    return " " + say(DEFER)
 
 
 @dataclass(frozen=True)
@@ -69,7 +74,7 @@ def _by_the_pantry(recipe: Recipe) -> tuple[Caution, ...]:
     from proofpan.science.foods import look_up
 
     classes = {c for i in recipe.ingredients if (food := look_up(i.item)) is not None for c in food.safety}
-    return tuple(Caution(c, f"{safety()[c].split('; follow')[0].rstrip('.')}. {DEFER}") for c in OF_THE_PANTRY if c in classes)
+    return tuple(Caution(c, say(f"{safety()[c].split('; follow')[0].rstrip('.')}.") + _defer()) for c in OF_THE_PANTRY if c in classes)
 
 
 def _items(recipe: Recipe) -> list[str]:
@@ -107,23 +112,22 @@ def _poultry(recipe: Recipe, base: Recipe) -> Caution | None:
     if not (_has(recipe, _POULTRY, _NOT_MEAT) or _classed(recipe, "raw poultry")):
         return None
     said = _CORE.search(_method(recipe) + " " + " ".join(s.until or "" for s in recipe.method).casefold())
-    blocks = None if said else "Poultry without a core temperature in the method: say that the thickest part must reach 74 °C."
-    return Caution("poultry", f"Poultry is done when its thickest part has reached 74 °C (165 °F). {DEFER}", blocks)
+    blocks = None if said else say("Poultry without a core temperature in the method: say that the thickest part must reach 74 °C.")
+    return Caution("poultry", say("Poultry is done when its thickest part has reached 74 °C (165 °F).") + _defer(), blocks)
 
 
 def _meat(recipe: Recipe, base: Recipe) -> Caution | None:
     if not _has(recipe, _MEAT, _NOT_MEAT):
         return None
-    return Caution("meat", "Check meat with a probe: minced meat and sausages at 71 °C, whole cuts at 63 °C with three minutes' rest. "
-                   f"{DEFER}")
+    return Caution("meat", say("Check meat with a probe: minced meat and sausages at 71 °C, whole cuts at 63 °C with three minutes' rest.") + _defer())
 
 
 def _kidney(recipe: Recipe, base: Recipe) -> Caution | None:
     if not any(re.search(r"kidney bean", i) and not re.search(r"\b(tin|tinned|can|canned|cooked)\b", t.text.casefold())
                for i, t in zip(_items(recipe), recipe.ingredients, strict=True)) and not _rajma(recipe):
         return None
-    return Caution("kidney beans", "Dried kidney beans must boil hard for at least 10 minutes (30 is advised by some) in fresh water: held "
-                   f"below a full boil they become more poisonous, not less. {DEFER}")
+    return Caution("kidney beans", say("Dried kidney beans must boil hard for at least 10 minutes (30 is advised by some) in fresh water: held "
+                                       "below a full boil they become more poisonous, not less.") + _defer())
 
 
 def _rajma(recipe: Recipe) -> bool:
@@ -138,8 +142,8 @@ def _garlic_in_oil(recipe: Recipe, base: Recipe) -> Caution | None:
     keeps = re.search(r"\bjars?\b|\bbottles?\b|\bstored?\b|\bkeeps?\b|\binfus", _method(recipe) + " " + (recipe.keeping or "").casefold())
     if not keeps:
         return None
-    return Caution("garlic in oil", "Garlic or fresh herbs kept under oil can grow botulism: keep it in the fridge and use it within 4 days, "
-                   f"or freeze it. {DEFER}")
+    return Caution("garlic in oil", say("Garlic or fresh herbs kept under oil can grow botulism: keep it in the fridge and use it within 4 days, or "
+                                        "freeze it.") + _defer())
 
 
 def _preserve(recipe: Recipe, base: Recipe) -> Caution | None:
@@ -152,10 +156,10 @@ def _preserve(recipe: Recipe, base: Recipe) -> Caution | None:
     changed = {i.text for i in recipe.ingredients} != {i.text for i in base.ingredients}
     blocks = None
     if shelf and not process:
-        blocks = ("It is called shelf-stable without a named tested process: name it and its pH (tested process: whose, and for how long), "
-                  "or say to refrigerate.")
-    ratio = "Its ratio was changed from the base recipe, so nothing is known of how it keeps. " if changed else ""
-    return Caution("preserve", f"{ratio}Refrigerate it unless a named tested process and its acidity (pH below 4.6) say otherwise. {DEFER}",
+        blocks = say("It is called shelf-stable without a named tested process: name it and its pH (tested process: whose, and for how long), "
+                     "or say to refrigerate.")
+    ratio = say("Its ratio was changed from the base recipe, so nothing is known of how it keeps.") + " " if changed else ""
+    return Caution("preserve", ratio + say("Refrigerate it unless a named tested process and its acidity (pH below 4.6) say otherwise.") + _defer(),
                    blocks)
 
 
@@ -164,8 +168,8 @@ def _hot_oil(recipe: Recipe, base: Recipe) -> Caution | None:
     heated = _has(recipe, _OIL) and any(t >= 140 and re.search(r"\b(oil|fat|fry)", s.do, re.I) for s in recipe.method for t in _celsius(s))
     if not (deep or heated):
         return None
-    return Caution("hot oil", "Hot oil burns and can catch fire: fill the pan no more than a third, never leave it unattended, dry what goes "
-                   f"in, and put out a fire with a lid, never water. {DEFER}")
+    return Caution("hot oil", say("Hot oil burns and can catch fire: fill the pan no more than a third, never leave it unattended, dry what goes "
+                                  "in, and put out a fire with a lid, never water.") + _defer())
 
 
 def _hot_sugar(recipe: Recipe, base: Recipe) -> Caution | None:
@@ -174,7 +178,8 @@ def _hot_sugar(recipe: Recipe, base: Recipe) -> Caution | None:
         if not re.search(r"\b(oil|fry|fried)\b", s.do, re.I))
     if not (hot or "caramel" in _method(recipe)):
         return None
-    return Caution("hot sugar", f"Boiling sugar, up to 150 °C and more, sticks and burns deeply: no children near, a bowl of cold water at hand. {DEFER}")
+    return Caution("hot sugar", say("Boiling sugar, up to 150 °C and more, sticks and burns deeply: no children near, a bowl of cold water "
+                                    "at hand.") + _defer())
 
 
 def _raw_egg(recipe: Recipe, base: Recipe) -> Caution | None:
@@ -183,26 +188,25 @@ def _raw_egg(recipe: Recipe, base: Recipe) -> Caution | None:
     cooked = any(s.oven is not None or re.search(r"bake|boil|fry|simmer|poach|steam|roast|cook", s.do, re.I) for s in recipe.method)
     if cooked:
         return None
-    return Caution("raw egg", "It holds raw egg: use pasteurised egg for the old, the young, the pregnant and the ill, and keep it cold. "
-                   f"{DEFER}")
+    return Caution("raw egg", say("It holds raw egg: use pasteurised egg for the old, the young, the pregnant and the ill, and keep it cold.") + _defer())
 
 
 def _raw_flour(recipe: Recipe, base: Recipe) -> Caution | None:
     if not (_has(recipe, r"\bflour\b") or _classed(recipe, "raw flour", "flour")):
         return None
-    return Caution("raw flour", f"Don't taste raw dough or batter: flour is a raw food. {DEFER}")
+    return Caution("raw flour", say("Don't taste raw dough or batter: flour is a raw food.") + _defer())
 
 
 def _rice(recipe: Recipe, base: Recipe) -> Caution | None:
     if not _has(recipe, r"\brice\b", r"flour|vinegar|wine|noodle|paper|bran|syrup"):
         return None
-    return Caution("rice", f"Cool cooked rice within an hour or two, keep it below 5 °C, reheat it once until steaming. {DEFER}")
+    return Caution("rice", say("Cool cooked rice within an hour or two, keep it below 5 °C, reheat it once until steaming.") + _defer())
 
 
 def _honey(recipe: Recipe, base: Recipe) -> Caution | None:
     if not _has(recipe, r"\bhoney\b"):
         return None
-    return Caution("honey", f"Not for infants under 12 months: honey can carry infant botulism. {DEFER}")
+    return Caution("honey", say("Not for infants under 12 months: honey can carry infant botulism.") + _defer())
 
 
 def _alcohol(recipe: Recipe, base: Recipe) -> Caution | None:
@@ -210,7 +214,7 @@ def _alcohol(recipe: Recipe, base: Recipe) -> Caution | None:
                         r"|rum|brandy|whisky|whiskey|vodka|liqueur|sherry|beer|gin|ale|stout|cider|port|vermouth|bourbon)\b", r"vinegar|ginger|root beer") \
             and not _classed(recipe, "alcohol"):
         return None
-    return Caution("alcohol", f"It holds alcohol, and not all of it cooks off. {DEFER}")
+    return Caution("alcohol", say("It holds alcohol, and not all of it cooks off.") + _defer())
 
 
 def _browning(recipe: Recipe, base: Recipe) -> Caution | None:
@@ -220,9 +224,12 @@ def _browning(recipe: Recipe, base: Recipe) -> Caution | None:
     if not (starch and hot):
         return None
     level = _benchmark(recipe)
-    said = f"for {level[0]} the benchmark is {level[1]:.0f} µg/kg; " if level is not None else ""
-    return Caution("browning", f"Golden, not brown: over-browned starch forms acrylamide ({said}the benchmarks of Regulation (EU) 2017/2158 are for "
-                   f"trade products, not limits for a kitchen). {DEFER}")
+    if level is not None:
+        return Caution("browning", say("Golden, not brown: over-browned starch forms acrylamide (for {what} the benchmark is {level:.0f} µg/kg; the benchmarks "
+                                       "of Regulation (EU) 2017/2158 are for trade products, not limits for a kitchen).",
+                                       what=say(level[0]), level=level[1]) + _defer())
+    return Caution("browning", say("Golden, not brown: over-browned starch forms acrylamide (the benchmarks of Regulation (EU) 2017/2158 are "
+                                   "for trade products, not limits for a kitchen).") + _defer())
 
 
 # a word of the title → a category of Annex IV to Regulation (EU) 2017/2158

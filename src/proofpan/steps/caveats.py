@@ -16,6 +16,7 @@ from proofpan.study.readings import INSTRUMENT
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
 from proofpan.study.versions import Version
+from proofpan.study.wording import say, say_counted
 from proofpan.study.words import capital, counted, joined, version_words
 
 if TYPE_CHECKING:
@@ -39,7 +40,7 @@ def cautions_of(judged: Judged) -> list[str]:
     out += ends_of_the_scale(judged)
     out += uninformative(judged)
     if judged.decision.publish is None:
-        out.append("No version may be published: each breaks a limit or failed when it was last made. The best of them stands here.")
+        out.append(say("No version may be published: each breaks a limit or failed when it was last made. The best of them stands here."))
     out += limits_cost(judged)
     return list(dict.fromkeys(out))
 
@@ -49,12 +50,12 @@ def blindness(study: Study) -> list[str]:
     seen = [t.trial for t in study.cooked if t.blind is False]
     out = []
     if not study.brief.blind or (seen and len(seen) == len(study.cooked)):
-        out.append("Not blind: whoever tasted knew what they were eating, so liking and expectation can't be told from each other.")
+        out.append(say("Not blind: whoever tasted knew what they were eating, so liking and expectation can't be told from each other."))
     elif seen:
-        out.append(f"Not blind: trial{'s' if len(seen) > 1 else ''} {joined(map(str, seen))}.")
+        out.append(say_counted(len(seen), "Not blind: trial {trials}.", "Not blind: trials {trials}.", trials=joined(map(str, seen))))
     shows = [f"{f.name} ({o.name})" for f in study.factors for o in f.options if f.is_visible(o.name)]
     if shows:
-        out.append(f"Codes don't blind what shows: {joined(shows[:4])}; read what depends on looks with that in mind.")
+        out.append(say("Codes don't blind what shows: {shows}; read what depends on looks with that in mind.", shows=joined(shows[:4])))
     return out
 
 
@@ -69,14 +70,15 @@ def failures(judged: Judged) -> list[str]:
 def _failed_words(judged: Judged, version: Version, made: list[Trial]) -> str:
     failed = [t for t in made if t.failed]
     reasons = joined(dict.fromkeys(str(t.failed) for t in failed))
-    which = f"trial{'' if len(failed) == 1 else 's'} {joined(str(t.trial) for t in failed)}"
-    out = f"{capital(version_words(version))} failed in {len(failed)} of {counted(len(made), 'make')} ({which}): {reasons}."
+    which = say_counted(len(failed), "trial {trials}", "trials {trials}", trials=joined(str(t.trial) for t in failed))
+    out = say("{version} failed in {failed} of {makes} ({which}): {reasons}.",
+              version=capital(version_words(version)), failed=len(failed), makes=counted(len(made), "make"), which=which, reasons=reasons)
     if made[-1].failed:
-        out += " It isn't published until it has been made again without failing."
+        out += " " + say("It isn't published until it has been made again without failing.")
     else:
-        out += " It has been made since without failing; make it once more before you print it."
+        out += " " + say("It has been made since without failing; make it once more before you print it.")
     marked = {(b.round, b.trial) for b in judged.study.ballot_records}
-    return out + (" Marks given to a failed make are kept and not used." if any(t.key in marked for t in failed) else "")
+    return out + (" " + say("Marks given to a failed make are kept and not used.") if any(t.key in marked for t in failed) else "")
 
 
 def deviations(study: Study) -> list[str]:
@@ -95,8 +97,9 @@ def deviations(study: Study) -> list[str]:
         for item, amount in t.weighed_amounts():
             line = lines.get(item.casefold())
             if line is None:
-                out.append(f"Trial {t.trial}: {quoted(item)} was weighed but isn't in that version's recipe, so it is kept and not used. "
-                           f"{did_you_mean(item, [i.named for i in lines.values()])}")
+                unused = say("Trial {trial}: {item} was weighed but isn't in that version's recipe, so it is kept and not used.", trial=t.trial,
+                             item=quoted(item))
+                out.append(f"{unused} {did_you_mean(item, [i.named for i in lines.values()])}")
                 continue
             planned = parse_line(line.text, measures_of(country)).mass_g
             weighed = number_in(amount)
@@ -105,8 +108,9 @@ def deviations(study: Study) -> list[str]:
             expected = planned[0] * (share if t.size == "test" else 1.0)
             off = weighed / expected - 1
             if abs(off) > DEVIATION:
-                out.append(f"Trial {t.trial}: {weighed:g} g of {item} was weighed where {expected:.3g} g was planned "
-                           f"({abs(off):.0%} {'more' if off > 0 else 'less'}). What was weighed counts: is it still that version?")
+                far = say("{off:.0%} more", off=off) if off > 0 else say("{off:.0%} less", off=-off)
+                out.append(say("Trial {trial}: {weighed:g} g of {item} was weighed where {expected:.3g} g was planned ({off}). What was weighed counts: "
+                               "is it still that version?", trial=t.trial, weighed=weighed, item=item, expected=expected, off=far))
     return out
 
 
@@ -126,8 +130,7 @@ def single_makes(judged: Judged) -> list[str]:
         if not t.failed:
             made[judged.cooked.of_trial[t.key]] = made.get(judged.cooked.of_trial[t.key], 0) + 1
     if made and max(made.values()) == 1 and len(made) > 1:
-        return ["No version was made twice, so how much two makes of one version differ is taken from what is usual, "
-                "not from this kitchen."]
+        return [say("No version was made twice, so how much two makes of one version differ is taken from what is usual, not from this kitchen.")]
     return []
 
 
@@ -139,13 +142,14 @@ def ends_of_the_scale(judged: Judged) -> list[str]:
     top, bottom = float((x >= 10).mean()), float((x <= 0).mean())
     if max(top, bottom) < AT_THE_END:
         return []
-    end = "top" if top > bottom else "bottom"
-    return [f"{max(top, bottom):.0%} of the marks stand at the {end} of the scale, where differences can't show: ask for a harder scale."]
+    if top > bottom:
+        return [say("{share:.0%} of the marks stand at the top of the scale, where differences can't show: ask for a harder scale.", share=top)]
+    return [say("{share:.0%} of the marks stand at the bottom of the scale, where differences can't show: ask for a harder scale.", share=bottom)]
 
 
 def uninformative(judged: Judged) -> list[str]:
     """Tasters whose scores carry no information: reported, not dropped."""
-    return [f"{name}'s marks tell little about the versions ({h.note.rstrip('.')}); they count for little and weren't dropped."
+    return [say("{name}'s marks tell little about the versions ({note}); they count for little and weren't dropped.", name=name, note=h.note.rstrip("."))
             for name, h in judged.health.items() if not h.informative and name != INSTRUMENT]
 
 
@@ -157,4 +161,4 @@ def limits_cost(judged: Judged) -> list[str]:
         return []
     gap = float(judged.posterior.mean[best] - judged.posterior.mean[publish]) / judged.unit
     shown = version_words(judged.study.version(judged.cooked.versions[best]))
-    return [f"{shown} would likely be {gap:.1f} better, but lies outside the brief: {outside}."]
+    return [say("{shown} would likely be {gap:.1f} better, but lies outside the brief: {outside}.", shown=shown, gap=gap, outside=outside)]

@@ -16,6 +16,7 @@ from proofpan.study.elsewhere import weight_of_round
 from proofpan.study.fields import Doc
 from proofpan.study.study import Study
 from proofpan.study.verdict import AVERAGED, EffectRow, Verdict
+from proofpan.study.wording import say
 from proofpan.study.words import capital, counted, option_words, points
 
 LEAST_ROWS = 8
@@ -60,7 +61,7 @@ def confirm(study: Study, verdict: Verdict) -> Confirming:
     rows = [r for r in verdict.effect_rows if r.attribute == OVERALL and r.at == AVERAGED and "×" not in r.factor]
     columns, varied = _columns(study)
     if len(columns["points"]) < LEAST_ROWS or not varied:
-        return Confirming(says=("Too few marks for a second analysis: the verdict stands alone.",))
+        return Confirming(says=(say("Too few marks for a second analysis: the verdict stands alone."),))
     model = Model(response="points", fixed=tuple(varied), levels=varied, coding="sum",
                   random=("taster", "taster:version", "load", "trial"))
     try:
@@ -68,7 +69,7 @@ def confirm(study: Study, verdict: Verdict) -> Confirming:
         called = {f"factor {i}": f.name for i, f in enumerate(study.factors)}
         found = {(called[factor], e.name): e for factor in varied for e in pairwise(reduced.fit, factor, adjust="none")}
     except MixedError as error:
-        return Confirming(says=(f"A second analysis can't be made of these marks: {error}",))
+        return Confirming(says=(say("A second analysis can't be made of these marks: {error}", error=error),))
     left_out = tuple(t for t, _ in reduced.left_out)
     confirmed = [c for r in rows if (c := _compared(r, found, left_out)) is not None]
     grades = _grades_disagree(columns, varied)
@@ -133,30 +134,31 @@ def _standing(row: EffectRow, difference: float, low: float, high: float, p: flo
     return "verdict only" if verdict and p > UNLIKELY_BY_LUCK else ""
 
 
+def _sided(difference: float) -> str:
+    return say("{size} better", size=points(difference)) if difference >= 0 else say("{size} worse", size=points(difference))
+
+
 def _sentence(row: EffectRow, difference: float, kind: str, df: float, left_out: Sequence[str]) -> str:
     one, other = option_words(row.factor, row.option), option_words(row.factor, row.against)
-    head = f"{capital(one)} against {other}: {points(difference)} {'better' if difference >= 0 else 'worse'} by the marks alone"
+    head = say("{one} against {other}: {difference} by the marks alone", one=capital(one), other=other, difference=_sided(difference))
     if not kind:
-        return f"{head}; the verdict says the same."
-    head += f", where the verdict says {points(row.difference)} {'better' if row.difference >= 0 else 'worse'} on average over all versions"
+        return say("{head}; the verdict says the same.", head=head)
+    head = say("{head}, where the verdict says {difference} on average over all versions", head=head, difference=_sided(row.difference))
     if kind == "verdict only":
-        return (f"{head} and is sure of it. Believe the verdict, which also learns from the other versions, but hold it loosely: "
-                "cook the two again.")
+        return (say("{head} and is sure of it. Believe the verdict, which also learns from the other versions, but hold it loosely: cook the two again.",
+            head=head))
     if kind == "opposite":
-        return f"{head}. Believe the verdict: it allows for pairs that change each other, the marks alone average over them. See what goes together."
+        return say("{head}. Believe the verdict: it allows for pairs that change each other, the marks alone average over them. See what goes together.",
+            head=head)
     if "trial" in left_out:
-        return (f"{head}. Believe the verdict: each version was made once, so the marks can't tell the option from that one make. "
-                "Make the two again.")
+        return (say("{head}. Believe the verdict: each version was made once, so the marks can't tell the option from that one make. Make the two again.",
+            head=head))
     if df < ENOUGH_DF:
-        return f"{head}. Believe the verdict: too little was made again to be sure of the marks. Cook the two again."
-    return f"{head}. Believe the marks: enough was made again for them to stand alone; the verdict is only slower to move. Another round settles it."
+        return say("{head}. Believe the verdict: too little was made again to be sure of the marks. Cook the two again.", head=head)
+    return say("{head}. Believe the marks: enough was made again for them to stand alone; the verdict is only slower to move. Another round settles it.",
+        head=head)
 
 
-TELLS = {
-    "direction": "they point in opposite directions: believe neither, look at the marks themselves",
-    "gaussian only": "it is clear only when marks are taken as distances: a few far marks may make it, so trust it a little less",
-    "ordinal only": "it is clear only when marks are taken as steps in order",
-}
 AT_THE_END = 0.25     # share of the marks at one end of the scale from which the end may hide a difference; common practice, no source
 
 
@@ -178,17 +180,21 @@ def _grades_disagree(columns: dict[str, list[Any]], varied: dict[str, tuple[str,
         rows = compare_with_gaussian(by_grade, by_points)
     except MixedError:
         return ()
-    return tuple(f"Read as grades instead of distances, {_coefficient_words(r.name)}: {_tells(r.kind, columns['points'])}." for r in rows if not r.agree)
+    return tuple(say("Read as grades instead of distances, {coefficient}: {tells}.",
+        coefficient=_coefficient_words(r.name), tells=_tells(r.kind, columns["points"])) for r in rows if not r.agree)
 
 
 def _tells(kind: str, marks: Sequence[float]) -> str:
     """What the disagreement says and which to believe; with many marks at an end of the scale, the grades."""
-    if kind != "ordinal only":
-        return TELLS[kind]
+    if kind == "direction":
+        return say("they point in opposite directions: believe neither, look at the marks themselves")
+    if kind == "gaussian only":
+        return say("it is clear only when marks are taken as distances: a few far marks may make it, so trust it a little less")
     share = max(marks.count(end) for end in (min(marks), max(marks))) / len(marks)
     if share >= AT_THE_END:
-        return f"{TELLS[kind]}: {round(100 * share)} in 100 marks stand at one end of the scale, which hides it, so believe the grades"
-    return f"{TELLS[kind]}: hold it loosely"
+        return say("it is clear only when marks are taken as steps in order: {count} in 100 marks stand at one end of the scale, which hides it, so "
+                   "believe the grades", count=round(100 * share))
+    return say("it is clear only when marks are taken as steps in order: hold it loosely")
 
 
 def _coefficient_words(name: str) -> str:
@@ -200,17 +206,17 @@ def _left_aside(study: Study) -> list[str]:
     out = []
     kitchens = len({m.kitchen for m in compared_elsewhere(study)})
     if kitchens:
-        out.append(f"The marks of {counted(kitchens, 'other kitchen')} aren't in this second analysis, though they are in the verdict: it takes our own "
-                   "tasters' marks alone.")
+        out.append(say("The marks of {kitchens} aren't in this second analysis, though they are in the verdict: it takes our own tasters' marks alone.",
+                       kitchens=counted(kitchens, "other kitchen")))
     if any(weight_of_round(study.changes, t.round) < 1 for t in study.cooked):
-        out.append("It counts every trial in full, also those that the verdict lets count less: where the two disagree, that may be why.")
+        out.append(say("It counts every trial in full, also those that the verdict lets count less: where the two disagree, that may be why."))
     return out
 
 
 def _words(rows: Sequence[Confirmed], grades: tuple[str, ...]) -> list[str]:
     if not rows:
-        return ["No pair of options could be held against a second analysis."]
+        return [say("No pair of options could be held against a second analysis.")]
     apart = [r for r in rows if not r.agrees]
-    out = [f"A second, classical analysis of the same marks agrees on {len(rows) - len(apart)} of {len(rows)} answers."]
+    out = [say("A second, classical analysis of the same marks agrees on {agreed} of {all} answers.", agreed=len(rows) - len(apart), all=len(rows))]
     out += [r.says for r in apart]
     return out + list(grades)

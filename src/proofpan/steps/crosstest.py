@@ -11,6 +11,7 @@ from proofpan.steps.kitchens import against_control, between_kitchens
 from proofpan.study.crosstest import CrossTest
 from proofpan.study.errors import StudyError, did_you_mean, quoted
 from proofpan.study.frames import NO, YES, Table, given, read_table
+from proofpan.study.wording import say, say_counted
 from proofpan.study.words import capital, counted, joined
 
 if TYPE_CHECKING:
@@ -188,25 +189,26 @@ def _words(
     good: int, runs: int, times: list[float], unclear: Counter[str], swapped: int, kitchens: int, spread: str, control: str
 ) -> tuple[str, ...]:
     if not runs:
-        out = ["Nobody has cooked it as written yet, so nothing can be said of how often it fails."]
+        out = [say("Nobody has cooked it as written yet, so nothing can be said of how often it fails.")]
     else:
         bound = round(100 * fails_at_most(runs - good, runs))
-        out = [f"It worked {good} of {counted(runs, 'time')} as written: it might fail up to {bound} times in 100 (one-sided 95 %)."]
+        out = [say("It worked {good} of {times} as written: it might fail up to {bound} times in 100 (one-sided 95 %).",
+            good=good, times=counted(runs, "time"), bound=bound)]
         if kitchens < runs:
-            out.append(f"That was in {counted(kitchens, 'kitchen')}: runs of one kitchen are alike, so the bound is a little too good.")
+            out.append(say("That was in {kitchens}: runs of one kitchen are alike, so the bound is a little too good.", kitchens=counted(kitchens, "kitchen")))
     if times:
         low, high = min(times), max(times)
-        span = f"{low:g} to {high:g} minutes" if low < high else f"about {low:g} minutes"
-        out.append(f"Print {span}, and start looking at {look_at(low)}.")
+        span = say("{low:g} to {high:g} minutes", low=low, high=high) if low < high else say("about {low:g} minutes", low=low)
+        out.append(say("Print {span}, and start looking at {look_at}.", span=span, look_at=look_at(low)))
     out += [spread] if spread else []
     wording = [s for s, n in unclear.items() if n >= 2]
     ask = [s for s, n in unclear.items() if n == 1]
     if wording:
-        out.append(f"Rewrite {joined(wording)}: two or more testers stumbled there.")
+        out.append(say("Rewrite {wording}: two or more testers stumbled there.", wording=joined(wording)))
     if ask:
-        out.append(f"Ask the one tester who stumbled at {joined(ask)}.")
+        out.append(say("Ask the one tester who stumbled at {ask}.", ask=joined(ask)))
     if swapped:
-        out.append(f"{counted(swapped, 'run')} with a swap {'stands' if swapped == 1 else 'stand'} apart: "
-                   f"{'it tests' if swapped == 1 else 'they test'} the swap, not the recipe.")
-    out.append(control or "What differs between kitchens can't be put down to an option unless each kitchen also made the control.")
+        out.append(say_counted(swapped, "{number} run with a swap stands apart: it tests the swap, not the recipe.",
+                               "{number} runs with a swap stand apart: they test the swap, not the recipe."))
+    out.append(control or say("What differs between kitchens can't be put down to an option unless each kitchen also made the control."))
     return tuple(capital(s) for s in out)

@@ -8,6 +8,7 @@ from proofpan.study.errors import DayError, did_you_mean, quoted
 from proofpan.study.recipe import Step
 from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.study import Study
+from proofpan.study.wording import say
 from proofpan.study.words import version_words
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ def film_tasks(study: Study, round_: Round) -> tuple[Task, ...]:
         return ()
     out: list[Task] = []
     if film.stand_in:
-        out.append(_plain("stand-in", "Set out the stand-in and light it", LIGHT_MINUTES, (), study, "film", presenter=False))
+        out.append(_plain("stand-in", say("Set out the stand-in and light it"), LIGHT_MINUTES, (), study, "film", presenter=False))
     for i, text in enumerate(film.hero):
         out += _hero(study, text, i)
     return tuple(out)
@@ -55,7 +56,7 @@ def _hero(study: Study, text: str, number: int) -> list[Task]:
     steps, name = method_of(recipe), f"hero {number + 1}" if len(film.hero) > 1 else "hero"
     trial = PlannedTrial(trial=FIRST_HERO + number, version=version)
     perishable = is_perishable(recipe)
-    out, ends = _batch(steps, name, "Hero batch", trial, perishable)
+    out, ends = _batch(steps, name, say("Hero batch"), trial, perishable)
     words = version_words(version)
     lit = [After("stand-in", 0, HELD)] if film.stand_in else []
     shots = []
@@ -64,14 +65,14 @@ def _hero(study: Study, text: str, number: int) -> list[Task]:
         if at is None:
             raise DayError(f"A swap-out is asked for at {quoted(stage)}, which isn't a step of the hero. "
                            f"{did_you_mean(stage, [s.id for s in steps])}")
-        ready, made = _batch(steps[: at + 1], f"swap-out {number + 1} {stage}", "Swap-out", trial, perishable)
+        ready, made = _batch(steps[: at + 1], f"swap-out {number + 1} {stage}", say("Swap-out"), trial, perishable)
         out += ready
-        shots.append(_plain(f"film {name} {stage}", f"Film “{stage}” of the hero, then swap in the one that stands ready", 0,
+        shots.append(_plain(f"film {name} {stage}", say("Film “{stage}” of the hero, then swap in the one that stands ready", stage=stage), 0,
                             (*lit, After(ends[at], 0, HELD), After(made[-1], 0, HELD)), study, "film closed"))
     done = [After(ends[-1], 0, HELD)] if ends else []
     seen = [After("taste")] if film.presenter is None or film.presenter in study.tasters else []
-    shots.append(_plain(f"film {name}", f"Film the finished hero: {words}", 0, (*lit, *done, *seen), study, "film closed"))
-    shots.append(_plain(f"bite {name}", "The bite on camera, from the hero; the presenter's ballot is in", 0,
+    shots.append(_plain(f"film {name}", say("Film the finished hero: {version}", version=words), 0, (*lit, *done, *seen), study, "film closed"))
+    shots.append(_plain(f"bite {name}", say("The bite on camera, from the hero; the presenter's ballot is in"), 0,
                         (After("taste"), After(f"film {name}", 0, HELD)), study, "film closed"))
     return [*out, *shots]
 
@@ -91,7 +92,7 @@ def _batch(steps: tuple[Step, ...], name: str, what: str, trial: PlannedTrial, p
             task = replace(oven_task(step, trial, before, keys), key=key, group=key, serve_group=None)
         else:
             task = hand_task(key, step, trial, before, perishable, keys)
-        words = task.words.removeprefix(f"Trial {trial.trial}: ")
+        words = task.words.removeprefix(say("Trial {trial}: {step}", trial=trial.trial, step=""))
         food = f"{name}" if task.food is not None else None
         out.append(replace(task, words=f"{what}: {words[:1].lower()}{words[1:]}", kind="film batch", food=food))
         before = key

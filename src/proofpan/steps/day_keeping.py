@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from proofpan.study.equipment import Kept, kept
 from proofpan.study.rounds import Round
 from proofpan.study.study import Study
+from proofpan.study.wording import say, say_counted
 
 if TYPE_CHECKING:
     from proofpan.science.daywork import Task
@@ -31,9 +32,11 @@ def kept_tasks(study: Study, round_: Round, last: Mapping[int, str]) -> tuple[Ta
     tests = keeping_of(study)
     if not tests or not round_.trials:
         return ()
-    names = ", ".join(t.words for t in tests)
+    names = ", ".join(t.said for t in tests)
     out = [
-        Task(key=f"keep {t.trial}", words=f"Wrap and date {len(tests)} portion{'s' if len(tests) > 1 else ''} of trial {t.trial}: {names}",
+        Task(key=f"keep {t.trial}", words=say_counted(
+                len(tests), "Wrap and date {number} portion of trial {trial}: {when}", "Wrap and date {number} portions of trial {trial}: {when}",
+                trial=t.trial, when=names),
              minutes=WRAP_MINUTES, hands=WRAP_MINUTES, after=(After(last[t.trial], 0, FRESH),),
              kind="keep", versions=(str(t.version),))
         for t in round_.trials
@@ -44,12 +47,12 @@ def kept_tasks(study: Study, round_: Round, last: Mapping[int, str]) -> tuple[Ta
         soonest, latest = max(0, wait - GIVE), wait + GIVE
         before: tuple[After, ...] = (After("taste", soonest, latest), *wrapped)
         if test.frozen:
-            thaw = Task(key=f"thaw day {test.days}", words=f"Thaw what was frozen, in the fridge, for day {test.days}", minutes=THAW_MINUTES,
+            thaw = Task(key=f"thaw day {test.days}", words=say("Thaw what was frozen, in the fridge, for day {day}", day=test.days), minutes=THAW_MINUTES,
                         hands=1, attended=False, needs=(Need("shelf place"),), kind="keep", afterwards=True,
                         after=(After("taste", max(0, soonest - THAW_MINUTES)), *wrapped))
             out.append(thaw)
             before = (*before, After(thaw.key, 0, GIVE))
         minutes = max(5, AGAIN_MINUTES * len(round_.trials))
-        out.append(Task(key=f"taste {test.words}", words=f"Taste what was kept: {test.words}, under fresh codes", minutes=minutes, hands=minutes,
+        out.append(Task(key=f"taste {test.words}", words=say("Taste what was kept: {when}, under fresh codes", when=test.said), minutes=minutes, hands=minutes,
                         everyone=True, after=before, kind="keep", afterwards=True, versions=tuple(dict.fromkeys(str(t.version) for t in round_.trials))))
     return tuple(out)

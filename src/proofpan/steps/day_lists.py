@@ -10,6 +10,7 @@ from proofpan.study.day import Cut, DayLists, ListLine, TrayPlace
 from proofpan.study.recipe import Ingredient
 from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.study import Study
+from proofpan.study.wording import say_counted
 from proofpan.study.words import capital, counted, joined
 
 
@@ -41,7 +42,7 @@ def prep(study: Study, work: DayWork) -> tuple[ListLine, ...]:
                 lines.setdefault(line.text, line)
                 sums.setdefault(line.text, Sum()).add(line, batch_of(study, trial), country)
         numbers = [str(t.trial) for t in trials]
-        section = f"{capital(step.id)}, trial{'s' if len(numbers) > 1 else ''} {joined(numbers)}"
+        section = say_counted(len(numbers), "{step}, trial {trials}", "{step}, trials {trials}", step=capital(step.id), trials=joined(numbers))
         out += [ListLine(what=lines[text].item, amount=total.words(), section=section, note=lines[text].prep, task=key)
                 for text, total in sums.items()]
     return tuple(out)

@@ -13,6 +13,7 @@ from proofpan.study.day import ListLine
 from proofpan.study.equipment import Pack, pack
 from proofpan.study.rounds import Round
 from proofpan.study.study import Study
+from proofpan.study.wording import figure, say
 from proofpan.study.words import counted, joined
 
 OTHER = "other"
@@ -47,7 +48,7 @@ def what_is_bought(study: Study, round_: Round, work: DayWork) -> tuple[Bought, 
             continue
         share = (food.edible_portion_percent or 100.0) / 100 if food is not None else 1.0
         trimmed = share < 1 and not line.prep and bool(total.grams)
-        note = f"{amount_words(total.grams, 'g', 'kg')} after trimming, {share:.0%} of it" if trimmed else ""
+        note = say("{amount} after trimming, {share:.0%} of it", amount=amount_words(total.grams, "g", "kg"), share=share) if trimmed else ""
         wanted, unit = _wanted(total.grams / (share if trimmed else 1.0), total.millilitres, total.pieces)
         sold = in_the_list_s_unit(packs.get(key), unit, key)
         amount, bought = total.words(whole=True, yields=share if trimmed else 1.0), wanted
@@ -56,8 +57,8 @@ def what_is_bought(study: Study, round_: Round, work: DayWork) -> tuple[Bought, 
         if sold is not None:
             count = max(1, ceil(round(wanted / sold.size, 6)))
             bought = count * sold.size
-            note = "; ".join(n for n in (f"{amount} needed", note) if n)
-            amount = f"{counted(count, 'pack')} of {_say(sold.size, unit)}"
+            note = "; ".join(n for n in (say("{amount} needed", amount=amount), note) if n)
+            amount = say("{packs} of {size}", packs=counted(count, "pack"), size=_said(sold.size, unit))
         each = one_costs(prices.get(key), unit, key)
         cost = None if each is None else bought * each
         section = food.category if food is not None and food.category else OTHER
@@ -101,12 +102,12 @@ def _wanted(grams: float, millilitres: float, pieces: float) -> tuple[float, str
     return given[0] if len(given) == 1 else (0.0, "")
 
 
-def _say(amount: float, unit: str) -> str:
-    return f"{amount:.3g}" if unit == "each" else amount_words(amount, unit, LARGE[unit])
+def _said(amount: float, unit: str) -> str:
+    return figure(amount, ".3g") if unit == "each" else amount_words(amount, unit, LARGE[unit])
 
 
 def _money(cost: float | None, currency: str) -> str:
-    return "" if cost is None else f"{cost:.2f} {currency}".strip()
+    return "" if cost is None else f"{figure(cost, '.2f')} {currency}".strip()
 
 
 def _with_rest(line: ListLine, wanted: float, bought: float, unit: str, each: float | None, currency: str, cost: float | None,
@@ -115,8 +116,9 @@ def _with_rest(line: ListLine, wanted: float, bought: float, unit: str, each: fl
     rest = bought - wanted
     if not unit or rest <= 1e-6 * max(1.0, bought):
         return Bought(line, None, cost)
-    note = f"{_say(wanted, unit)} of {_say(bought, unit)} used" + ("; beat and weigh to divide" if unit == "each" and sold is None else "")
-    amount = f"{rest:.2g} {piece}".strip() if unit == "each" else _say(rest, unit)
+    note = say("{used} of {bought} used", used=_said(wanted, unit), bought=_said(bought, unit))
+    note += f"; {say('beat and weigh to divide')}" if unit == "each" and sold is None else ""
+    amount = f"{rest:.2g} {piece}".strip() if unit == "each" else _said(rest, unit)
     over = ListLine(what=line.what, amount=amount, note=note, cost=_money(None if each is None else rest * each, currency))
     return Bought(line, over, cost, 0.0 if each is None else rest * each)
 
@@ -128,8 +130,8 @@ def cost_words(study: Study, bought: tuple[Bought, ...]) -> str:
         return ""
     currency = study.brief.kitchen.currency or ""
     missing = [b.line.what for b in bought if b.cost is None]
-    least = "at least " if missing else ""
-    over = sum(b.cost_over for b in known)
-    rest = f", {_money(over, currency)} of it left over" if over >= 0.005 else ""
-    without = f"; no price for {joined(missing[:4])}{f' and {len(missing) - 4} more' if len(missing) > 4 else ''}" if missing else ""
-    return f"It costs {least}{_money(sum(b.cost or 0.0 for b in known), currency)}{rest}{without}."
+    over, cost = sum(b.cost_over for b in known), _money(sum(b.cost or 0.0 for b in known), currency)
+    said = [say("It costs at least {cost}", cost=cost) if missing else say("It costs {cost}", cost=cost)]
+    said += [say("{cost} of it left over", cost=_money(over, currency))] if over >= 0.005 else []
+    named = joined(missing[:4]) if len(missing) <= 4 else say("{things} and {number} more", things=joined(missing[:4]), number=len(missing) - 4)
+    return ", ".join(said) + (f"; {say('no price for {things}', things=named)}" if missing else "") + "."

@@ -13,6 +13,7 @@ from proofpan.study.equipment import thing
 from proofpan.study.recipe import Recipe, Step
 from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.study import Study
+from proofpan.study.wording import say
 
 if TYPE_CHECKING:
     from proofpan.science.daywork import After, Need, Task
@@ -99,14 +100,14 @@ def _served(round_: Round, last: dict[int, str], perishable: set[int]) -> tuple[
     from proofpan.science.daywork import After, Task
 
     plates = [
-        Task(key=f"plate {t.trial}", words=f"Portion trial {t.trial} under its codes", minutes=PLATE_MINUTES, hands=PLATE_MINUTES,
+        Task(key=f"plate {t.trial}", words=say("Portion trial {trial} under its codes", trial=t.trial), minutes=PLATE_MINUTES, hands=PLATE_MINUTES,
              after=(_after(last[t.trial], t.trial in perishable),), serve_group=DISHED_UP, versions=(str(t.version),),
              food=f"trial {t.trial}" if t.trial in perishable else None, food_c=ROOM_C if t.trial in perishable else None) for t in round_.trials
     ]
     if not plates:
         return ()
     minutes = TASTE_MINUTES * max([len(codes) for codes in round_.orders.values()] or [len(plates)])
-    taste = Task(key="taste", words="Taste, each in their own order, rinsing between plates", minutes=max(minutes, TASTE_MINUTES),
+    taste = Task(key="taste", words=say("Taste, each in their own order, rinsing between plates"), minutes=max(minutes, TASTE_MINUTES),
                  hands=max(minutes, TASTE_MINUTES), everyone=True, after=tuple(After(p.key) for p in plates), kind="taste",
                  versions=tuple(dict.fromkeys(str(t.version) for t in round_.trials)))
     return (*plates, taste)
@@ -138,7 +139,7 @@ def _add_trial(trial: PlannedTrial, round_: Round, work: DayWork) -> str:
         work.add(task, step, trial)
         before = task.key
     if not before:
-        step = Step(id="make", do=f"Make trial {trial.trial}")
+        step = Step(id="make", do=say("Make trial {trial}", trial=trial.trial))
         before = f"make {trial.trial}"
         work.add(hand_task(before, step, trial, "", perishable, {}), step, trial)
     return before
@@ -252,7 +253,7 @@ def oven_task(step: Step, trial: PlannedTrial, before: str, keys: Mapping[str, s
     low, high = step.minutes or (OVEN_MINUTES, OVEN_MINUTES)
     minutes = _whole((low + high) / 2)
     return Task(
-        key=f"{step.id} {trial.trial}", words=f"Trial {trial.trial}: {_title(step.do)}", minutes=minutes, low_minutes=_whole(low),
+        key=f"{step.id} {trial.trial}", words=say("Trial {trial}: {step}", trial=trial.trial, step=_title(step.do)), minutes=minutes, low_minutes=_whole(low),
         high_minutes=_whole(high) if step.until else None, hands=min(minutes, _whole(step.hands or 1)),
         oven=OvenNeed(temperature_c=round(step.oven.temperature_c), places=1, tray=trial.tray, place=trial.place),
         after=link_to(before, step, False), group=f"load {trial.load or 1} at {step.oven.temperature_c:g} ({step.id})",

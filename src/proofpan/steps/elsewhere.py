@@ -10,7 +10,8 @@ import numpy as np
 from proofpan.study.elsewhere import KitchenMark, weight_of_round
 from proofpan.study.study import Study
 from proofpan.study.versions import Version
-from proofpan.study.words import capital, counted
+from proofpan.study.wording import say, say_counted
+from proofpan.study.words import capital
 
 if TYPE_CHECKING:
     from proofpan.science.versions import Scores
@@ -65,19 +66,26 @@ def of_this_kitchen(study: Study, scores: Scores) -> Scores:
 
 def elsewhere_words(study: Study) -> list[str]:
     """What of other kitchens stands in the verdict and what can't, and which older trials count less."""
+    return [*other_kitchens_words(study), *_older_words(study)]
+
+
+def other_kitchens_words(study: Study) -> list[str]:
+    """What of other kitchens stands in the verdict and what can't."""
     compared = {m.kitchen for m in compared_elsewhere(study)}
     alone = {m.kitchen for m in study.kitchen_marks} - compared
     out = []
     if compared and study.ballot_records:
-        n = len(compared)
-        out.append(f"{capital(counted(n, 'other kitchen'))} that made the control too {'is' if n == 1 else 'are'} in these figures. "
-                   f"{'Its' if n == 1 else 'Their'} marks aren't blind: who cooks a version knows which it is, so what they hope for may be in them. What "
-                   f"{'it does' if n == 1 else 'each does'} to everything it cooks is held apart as that kitchen's own.")
+        out.append(say_counted(
+            len(compared), "{number} other kitchen that made the control too is in these figures. Its marks aren't blind: who cooks a version knows which "
+            "it is, so what they hope for may be in them. What it does to everything it cooks is held apart as that kitchen's own.",
+            "{number} other kitchens that made the control too are in these figures. Their marks aren't blind: who cooks a version knows which "
+            "it is, so what they hope for may be in them. What each does to everything it cooks is held apart as that kitchen's own."))
     if alone:
-        n = len(alone)
-        out.append(f"{capital(counted(n, 'other kitchen'))} marked the recipe without the control: {'its mark isn’t' if n == 1 else 'their marks aren’t'} in "
-                   "these figures, since what differs there can't be put down to an option.")
-    return out + _older_words(study)
+        out.append(say_counted(
+            len(alone), "{number} other kitchen marked the recipe without the control: its mark isn’t in these figures, since what differs there can't be "
+            "put down to an option.", "{number} other kitchens marked the recipe without the control: their marks aren’t in these figures, since what "
+            "differs there can't be put down to an option."))
+    return out
 
 
 def _older_words(study: Study) -> list[str]:
@@ -87,9 +95,10 @@ def _older_words(study: Study) -> list[str]:
     for change in newest.values():
         if change.weight < 1 and any(r < change.since_round for r in rounds):
             why = f" ({change.why.rstrip('.')})" if change.why else ""
-            how = "count for nothing" if change.weight == 0 else f"count {100 * change.weight:.0f} in 100"
-            out.append(f"{capital(change.what)} since round {change.since_round}{why}: trials before it {how} in these figures, so their ranges are wider.")
+            how = say("count for nothing") if change.weight == 0 else say("count {share:.0f} in 100", share=100 * change.weight)
+            out.append(say("{what} since round {since_round}{why}: trials before it {how} in these figures, so their ranges are wider.",
+                what=capital(change.what), since_round=change.since_round, why=why, how=how))
     both = min((weight_of_round(study.changes, r) for r in rounds), default=1.0)
     if len(out) > 1 and 0 < both < min(c.weight for c in newest.values()):
-        out.append(f"Where both hold, a trial counts {100 * both:.0f} in 100.")
+        out.append(say("Where both hold, a trial counts {share:.0f} in 100.", share=100 * both))
     return out

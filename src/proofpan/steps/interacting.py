@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from proofpan.study.verdict import Interaction
+from proofpan.study.wording import say
 from proofpan.study.words import capital, odds, option_words, points, signed_range
 
 if TYPE_CHECKING:
@@ -78,19 +79,14 @@ def _words(judged: Judged, first: str, second: str, pair: tuple[str, str], at: t
     sure = max(joint.odds_above(0.0), 1 - joint.odds_above(0.0))
     one = option_words(first, b)
     settled = low > 0   # asked of either side, so the range beside it and the answer agree
-    verb = "helps more" if there.mean > 0 else "helps" if here.mean > 0 else "harms less"
-    otherwise = "harms" if there.mean < -0.05 else "does nothing"
-    if not settled:
-        verb = verb.replace("helps", "seems to help").replace("harms", "seems to harm")
-        otherwise = "to harm" if otherwise == "harms" else "to do nothing"
-    tail = "" if there.mean > 0 or here.mean < 0 else f" and {otherwise} with {option_words(second, d)}"
-    headline = f"{capital(one)} {verb} with {option_words(second, c)}" + (tail or f" than with {option_words(second, d)}")
+    options = {"one": capital(one), "here": option_words(second, c), "there": option_words(second, d)}
+    headline = _headline(here.mean, there.mean, settled, options)
     each = (x.interval(judged.study.brief.level) for x in (here, there))
     if settled and any(lo <= 0 <= hi for lo, hi in each):  # only that they differ is settled, not that it helps or harms
-        headline = f"{capital(one)} does better with {option_words(second, c)} than with {option_words(second, d)}"
-    says = (f"It does {points(size / unit)} more ({signed_range(low / unit, high / unit, judged.worth / unit)}) with "
-            f"{option_words(second, c)} than with {option_words(second, d)}, {odds(sure)}"
-            f"{'' if settled else ': a lean, not settled'}.")
+        headline = say("{one} does better with {here} than with {there}", **options)
+    how_sure = odds(sure) if settled else say("{odds}: a lean, not settled", odds=odds(sure))
+    says = say("It does {size} more ({range}) with {here} than with {there}, {odds}.", size=points(size / unit), odds=how_sure,
+               range=signed_range(low / unit, high / unit, judged.worth / unit), here=options["here"], there=options["there"])
     means = []
     for x in (a, b):
         for y in (c, d):
@@ -98,3 +94,18 @@ def _words(judged: Judged, first: str, second: str, pair: tuple[str, str], at: t
             lo, hi = cell.interval(judged.study.brief.level)
             means.append((option_words(first, x), option_words(second, y), cell.mean / unit, lo / unit, hi / unit))
     return Interaction(first=first, second=second, headline=headline, says=says, points=tuple(means))
+
+
+def _headline(here: float, there: float, settled: bool, options: dict[str, str]) -> str:
+    """What an option does beside one option of the other factor and beside the other; each a sentence of its own, so that it can be translated."""
+    if there > 0:
+        return say("{one} helps more with {here} than with {there}", **options) if settled else say(
+            "{one} seems to help more with {here} than with {there}", **options)
+    if here < 0:
+        return say("{one} harms less with {here} than with {there}", **options) if settled else say(
+            "{one} seems to harm less with {here} than with {there}", **options)
+    if there < -0.05:
+        return say("{one} helps with {here} and harms with {there}", **options) if settled else say(
+            "{one} seems to help with {here} and to harm with {there}", **options)
+    return say("{one} helps with {here} and does nothing with {there}", **options) if settled else say(
+        "{one} seems to help with {here} and to do nothing with {there}", **options)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from proofpan.study.crosstest import AgainstControl, Kitchens
+from proofpan.study.wording import say
 from proofpan.study.words import better_or_worse, counted, signed_range
 
 LEAST = 3
@@ -39,8 +40,8 @@ def between_kitchens(minutes: Mapping[str, Sequence[float]]) -> Kitchens | None:
         variance = together
     half = float(t.ppf(0.5 + NEXT / 2, n - 1)) * math.sqrt(variance + together / n)
     low, high = max(0.0, mean - half), mean + half
-    says = (f"Of {counted(n, 'kitchen')}, times differ by about {math.sqrt(variance):.0f} minutes; another kitchen would take {low:.0f} to "
-            f"{high:.0f} minutes, 9 times in 10.")
+    says = (say("Of {kitchens}, times differ by about {spread:.0f} minutes; another kitchen would take {low:.0f} to {high:.0f} minutes, 9 times in 10.",
+        kitchens=counted(n, "kitchen"), spread=math.sqrt(variance), low=low, high=high))
     return Kitchens(kitchens=n, runs=runs, mean=mean, between_sd=between, within_sd=within, next_low=low, next_high=high, says=says)
 
 
@@ -72,10 +73,12 @@ def against_control(pairs: Mapping[str, tuple[float, float]], worth: float = 0.5
         return None
     n, mean = len(gaps), sum(gaps) / len(gaps)
     if n == 1:
-        says = f"One kitchen also made the control: {better_or_worse(mean)} there. One kitchen shows no range; three or more would. {NOT_BLIND}"
+        says = say("One kitchen also made the control: {better} there. One kitchen shows no range; three or more would.",
+                   better=better_or_worse(mean)) + f" {say(NOT_BLIND)}"
         return AgainstControl(kitchens=1, difference=mean, says=says)
     sd = math.sqrt(sum((g - mean) ** 2 for g in gaps) / (n - 1))
     half = float(t.ppf(0.975, n - 1)) * sd / math.sqrt(n)
     low, high = mean - half, mean + half
-    says = f"{n} kitchens also made the control: {better_or_worse(mean)} than it ({signed_range(low, high, worth)}). {NOT_BLIND}"
+    says = say("{n} kitchens also made the control: {better} than it ({range}).", n=n, better=better_or_worse(mean), range=signed_range(low, high, worth))
+    says += f" {say(NOT_BLIND)}"
     return AgainstControl(kitchens=n, difference=mean, low=low, high=high, says=says)

@@ -11,6 +11,7 @@ from proofpan.study.countries import measures_of
 from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
 from proofpan.study.versions import current
+from proofpan.study.wording import say
 from proofpan.study.words import points, signed_range, version_words
 
 if TYPE_CHECKING:
@@ -26,7 +27,7 @@ def outside_of(study: Study, cooked: Cooked) -> tuple[str | None, ...]:
     if study.brief.base is None or not asked:
         return tuple(None for _ in cooked.versions)
     return tuple(
-        _broken(study, recipe_of(study, current(study.brief, v))) if i < cooked.candidates else "no longer in the brief"
+        _broken(study, recipe_of(study, current(study.brief, v))) if i < cooked.candidates else say("no longer in the brief")
         for i, v in enumerate(cooked.versions)
     )
 
@@ -71,20 +72,22 @@ def _price_of(judged: Judged, name: str, one: str | None, chosen: int) -> str:
     gain = (found.mean - price) / judged.unit
     low, high = ((x - price) / judged.unit for x in found.interval(study.brief.level))
     shown = version_words(current(study.brief, cooked.versions[best]))
-    if gain <= 0 or points(gain) == "0.0":
+    if gain <= 0 or points(gain) == points(0.0):
         span = signed_range(low, high, study.brief.worth)
-        return f"The limit of {called} costs nothing that we can see: the best without it ({shown}) is no better ({span})."
-    return f"{points(gain)} better without {called} ({signed_range(low, high, study.brief.worth)}): {shown}."
+        return say("The limit of {called} costs nothing that we can see: the best without it ({shown}) is no better ({span}).",
+            called=called, shown=shown, span=span)
+    return say("{gain} better without {called} ({range}): {shown}.",
+        gain=points(gain), called=called, range=signed_range(low, high, study.brief.worth), shown=shown)
 
 
 def _called(limits: Any, name: str, one: str | None) -> str:
     if name == "cost_a_serve":
-        return f"the {limits.cost_a_serve:.2f} a serve"
+        return say("the {cost:.2f} a serve", cost=limits.cost_a_serve)
     if name == "active_minutes":
-        return f"the {limits.active_minutes:g} active minutes"
+        return say("the {minutes:g} active minutes", minutes=limits.active_minutes)
     if name == "ingredients":
-        return f"the {limits.ingredients} ingredients"
-    return f"the {one}" if name == "must_use" else f"the {one} diet"
+        return say("the {number} ingredients", number=limits.ingredients)
+    return say("the {amount}", amount=one) if name == "must_use" else say("the {diet} diet", diet=one)
 
 
 def active_minutes(recipe: Recipe) -> float:
@@ -95,9 +98,9 @@ def active_minutes(recipe: Recipe) -> float:
 def _broken(study: Study, recipe: Recipe) -> str | None:
     limits = study.brief.limits
     if limits.ingredients is not None and len(recipe.ingredients) > limits.ingredients:
-        return f"{len(recipe.ingredients)} ingredients where {limits.ingredients} are allowed"
+        return say("{there} ingredients where {allowed} are allowed", there=len(recipe.ingredients), allowed=limits.ingredients)
     if limits.active_minutes is not None and active_minutes(recipe) > limits.active_minutes:
-        return f"{active_minutes(recipe):.0f} active minutes where {limits.active_minutes:g} are allowed"
+        return say("{there:.0f} active minutes where {allowed:g} are allowed", there=active_minutes(recipe), allowed=limits.active_minutes)
     for must in limits.must_use:
         short = _short_of(recipe, must, study.brief.kitchen.country)
         if short is not None:
@@ -105,7 +108,7 @@ def _broken(study: Study, recipe: Recipe) -> str | None:
     for diet in limits.diet:
         breaker = _breaks_diet(recipe, diet)
         if breaker is not None:
-            return f"not {diet}: {breaker}"
+            return say("not {diet}: {breaker}", diet=diet, breaker=breaker)
     return _too_dear(study, recipe)
 
 

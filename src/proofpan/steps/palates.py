@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from proofpan.study.verdict import TasterRow
+from proofpan.study.wording import say
 from proofpan.study.words import option_words, points
 
 if TYPE_CHECKING:
@@ -72,5 +73,7 @@ def _opposed(factor: str, one: str, other: str, sides: dict[str, dict[str, list[
     if len(likes) < 2 or likes[0][0] > -OPPOSITE_Z or likes[-1][0] < OPPOSITE_Z:
         return []
     (_, less, who_less), (_, more, who_more) = likes[0], likes[-1]
-    return [f"Opposite palates: {who_more} puts {option_words(factor, one)} {points(more / unit)} above {option_words(factor, other)}, "
-            f"{who_less} {points(less / unit)} below it. Their average speaks for neither: publish for one of them, or offer both."]
+    return [say("Opposite palates: {who_more} puts {option} {more} above {option_2}, {who_less} {less} below it. Their average speaks for neither: publish "
+        "for one of them, or offer both.",
+        who_more=who_more, option=option_words(factor, one), more=points(more / unit), option_2=option_words(factor, other), who_less=who_less,
+        less=points(less / unit))]

@@ -42,6 +42,7 @@ from proofpan.study.lines import fraction_text
 from proofpan.study.reader_recipe import ReaderRecipe
 from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
+from proofpan.study.wording import say
 from proofpan.study.words import capital
 
 LEAST, MOST = 0.02, 200.0
@@ -200,7 +201,7 @@ def _factor(now: WorkedRecipe, serves: float | None, makes: str | None, by: floa
         held = now.serves or (number_in(now.makes) if now.makes else None)
         if not held:
             raise QuantityError("The recipe says neither how many it serves nor what it makes: scale it by a factor.")
-        said = "" if now.serves else f"What it makes ({now.makes}) was taken as the number of serves."
+        said = "" if now.serves else say("What it makes ({makes}) was taken as the number of serves.", makes=now.makes)
         return float(serves) / held, said
     if makes is not None:
         return yield_factor(now.makes, str(makes)), ""
@@ -221,14 +222,14 @@ def _scaled(written: WorkedRecipe, factor: float, makes: str | None, tin: str | 
                                              "status": WORKED_OUT}))
         notes += [found.note] if found.note else []
         spooned = "about" in found.text and "(about" not in line.written
-        notes += [PACKING] if spooned else []
+        notes += [say(PACKING)] if spooned else []
     method = tuple(
         s.model_copy(update={"text": scaled_step(s.text, factor, written.makes, country), "status": WORKED_OUT}) for s in written.method
     )
     notes += [said] if said else []
     return written._like(
         lines=tuple(lines), method=method, makes=makes or _scaled_yield(written.makes, factor), tin=tin or written.tin, factor=factor,
-        serves=written.serves * factor if written.serves else None, notes=tuple(dict.fromkeys((*written.notes, *notes, SAME_TIMES))),
+        serves=written.serves * factor if written.serves else None, notes=tuple(dict.fromkeys((*written.notes, *notes, say(SAME_TIMES)))),
         cost=written.cost.times(factor),
     )
 
@@ -289,10 +290,10 @@ def _in_region(worked: WorkedRecipe, region: str, house: HouseStyle | None = Non
         s.model_copy(update={"text": step_in_region(amounts_in_step(renamed(s.text, renames), region, worked.country), region, settings, ovens)})
         for s in worked.method
     )
-    spooned = any("(about" in x.text for x in lines) and PACKING not in worked.notes
+    spooned = any("(about" in x.text for x in lines) and say(PACKING) not in worked.notes
     nutrition = worked.nutrition if region == "metric" else worked.nutrition.ruled("US" if region == "US" else "EU")
     return worked._like(nutrition=nutrition, lines=lines, method=method, region=region, title=renamed(worked.title, renames),
-                        notes=(*worked.notes, PACKING) if spooned else worked.notes)
+                        notes=(*worked.notes, say(PACKING)) if spooned else worked.notes)
 
 
 def renamed(text: str, renames: dict[str, str]) -> str:

@@ -10,6 +10,7 @@ from proofpan.study.reader_recipe import RecipeLine
 from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
 from proofpan.study.versions import Version
+from proofpan.study.wording import say
 from proofpan.study.words import capital, joined
 
 JAM_SOLIDS, FRUIT_SOLIDS = 0.65, 0.08      # set jam's solids (Codex Stan 296-2009, 3.1.2: 60 % or more; 65 usual); fruit (common practice)
@@ -48,9 +49,9 @@ def allergens_changed(study: Study, version: Version, made: Recipe) -> str:
         return ""
     regime = "US" if study.brief.kitchen.country == "US" else "EU"
     before, after = set(allergens([i.item for i in base.ingredients], regime)), set(allergens_in(made, study, version))
-    said = [f"adds {joined(sorted(after - before))}" if after - before else "",
-            f"leaves out {joined(sorted(before - after))}" if before - after else ""]
-    return f"This version {' and '.join(s for s in said if s)}, beside the base recipe." if before != after else ""
+    said = [say("adds {allergens}", allergens=joined(map(say, sorted(after - before)))) if after - before else "",
+            say("leaves out {allergens}", allergens=joined(map(say, sorted(before - after)))) if before - after else ""]
+    return say("This version {changes}, beside the base recipe.", changes=joined(s for s in said if s)) if before != after else ""
 
 
 def serves_of(made: Recipe) -> float | None:
@@ -71,13 +72,13 @@ def yield_notes(made: Recipe, lines: tuple[RecipeLine, ...]) -> tuple[str, ...]:
     if not sugar or not fruit:
         return ()
     grams = (fruit * FRUIT_SOLIDS + sugar) / JAM_SOLIDS
-    return (f"Boiled to 65 % solids it makes about {grams:,.0f} g, the fruit taken as 8 % soluble solids (common practice, no source).",)
+    return (say("Boiled to 65 % solids it makes about {grams:,.0f} g, the fruit taken as 8 % soluble solids (common practice, no source).", grams=grams),)
 
 
 def keeping_of(made: Recipe, found: tuple[Caution, ...]) -> str | None:
     """How it keeps; a preserve is never said to keep at room temperature, for no text here is a tested process."""
     if any(c.kind == "preserve" for c in found) and not (made.keeping and _COLD.search(made.keeping)):
-        return f"In the fridge, unless a named tested process says otherwise. {DEFER}"
+        return f"{say('In the fridge, unless a named tested process says otherwise.')} {say(DEFER)}"
     return made.keeping
 
 
@@ -93,5 +94,6 @@ def altitude_notes(made: Recipe, altitude_m: float) -> tuple[str, ...]:
     from proofpan.science.heat.steam import boiling_point_c
 
     boils = float(boiling_point_c(min(altitude_m, HIGHEST_M)))
-    jam = " A set or a syrup is reached at as many degrees lower." if _PRESERVE.search(made.title) else ""
-    return (f"At {altitude_m:,.0f} m water boils at about {boils:.1f} °C: what boils or simmers takes longer than at sea level.{jam}",)
+    jam = " " + say("A set or a syrup is reached at as many degrees lower.") if _PRESERVE.search(made.title) else ""
+    return (say("At {altitude_m:,.0f} m water boils at about {boils:.1f} °C: what boils or simmers takes longer than at sea level.",
+                altitude_m=altitude_m, boils=boils) + jam,)

@@ -20,6 +20,8 @@ from proofpan.study.recipe import Ingredient, Recipe, Step
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
 from proofpan.study.versions import Version
+from proofpan.study.wording import say, spoken
+from proofpan.study.words import counted, joined
 
 STATUSES = ("cooked", "cross-tested", "worked out", "read")
 HEATS_OVEN = re.compile(r"\b(?:pre-?heat|heat|turn on|light)\b[^.;]{0,30}\boven\b", re.I)
@@ -118,11 +120,11 @@ def worked_steps(made: Recipe, statuses: dict[str, str], trials: Iterable[Trial]
 def taken_in(trials: Iterable[Trial], tests: CrossTest | None) -> Taken | None:
     """The minutes from in to out of trials that didn't fail and of cross-tests that worked as written."""
     found = [m for t in trials if not t.failed and (m := minutes_between(t.start, t.out)) is not None and m > 0]
-    of = [f"{len(found)} trial{'' if len(found) == 1 else 's'}"] if found else []
+    of = [counted(len(found), "trial")] if found else []
     if tests is not None and tests.out_min is not None:
         found += list(tests.out_min)
-        of.append(f"{tests.worked[0]} cross-test{'' if tests.worked[0] == 1 else 's'}")
-    return Taken(min(found), max(found), " and ".join(of)) if found else None
+        of.append(counted(tests.worked[0], "cross-test"))
+    return Taken(min(found), max(found), joined(of)) if found else None
 
 
 def _step(step: Step, status: str, actual: Taken | None) -> RecipeStep:
@@ -131,27 +133,30 @@ def _step(step: Step, status: str, actual: Taken | None) -> RecipeStep:
     after = []
     if step.oven is not None and f"{step.oven.temperature_c:g}" not in text and step.oven.text not in text:
         setting = with_degrees(step.oven.text)
-        after.append(f"oven at {setting}" if "oven" not in setting.casefold() else setting)
+        after.append(say("oven at {setting}", setting=setting) if "oven" not in setting.casefold() else setting)
     minutes = None if actual is None else (actual.low, actual.high)
     stated = minutes or step.minutes
     if stated is not None and not _STATED.search(text):
         after.append(span_words(*stated))
     if step.until and step.until.casefold() not in text.casefold():
-        after.append(f"until {with_degrees(step.until)}")
+        after.append(say("until {cue}", cue=with_degrees(step.until)))
     if after:
         text += " " + ", ".join(after)[:1].upper() + ", ".join(after)[1:] + "."
     if actual is not None:
         look = max(1, int(actual.low * EARLIER))
-        text += f" It took {span_words(actual.low, actual.high)} in {actual.of}: start looking after {look}."
+        text += " " + say("It took {time} in {of}: start looking after {look}.", time=span_words(actual.low, actual.high), of=actual.of, look=look)
     busy, by = hands_of(step)
     return RecipeStep(id=step.id, text=text, do=step.do, minutes=stated, until=step.until, status=status, hands=busy, hands_by=by)
 
 
 def span_words(low: float, high: float) -> str:
     """`1 minute`, `18 minutes`, `10 to 12 minutes`, `2 to 3 hours`."""
-    if low >= 180 and low % 60 == 0 and high % 60 == 0:
-        low, high, unit = low / 60, high / 60, "hour"
-    else:
-        low, high, unit = round(low, 1), round(high, 1), "minute"
-    number = plain_number(low) if low == high else f"{plain_number(low)} to {plain_number(high)}"
-    return f"{number} {unit}{'' if low == high == 1 else 's'}"
+    hours = low >= 180 and low % 60 == 0 and high % 60 == 0
+    low, high = (low / 60, high / 60) if hours else (round(low, 1), round(high, 1))
+    if low != high:
+        span = {"low": plain_number(low), "high": plain_number(high)}
+        return say("{low} to {high} hours", **span) if hours else say("{low} to {high} minutes", **span)
+    whole = 1 if low == 1 else max(2, round(low))      # the form that the language has for about so many
+    if hours:
+        return spoken().counted(whole, "{time} hour", "{time} hours", time=plain_number(low))
+    return spoken().counted(whole, "{time} minute", "{time} minutes", time=plain_number(low))

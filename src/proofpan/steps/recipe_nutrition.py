@@ -13,6 +13,7 @@ from proofpan.study.reader_recipe import RecipeLine, RecipeNutrition
 from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
 from proofpan.study.versions import Version
+from proofpan.study.wording import say
 
 _FRYING = re.compile(r"\bfor (?:deep[- ]|shallow[- ])?frying\b", re.I)
 _POT = re.compile(r"\bfor (?:the )?(?:pot|boiling|blanching|brine|soaking)\b|\bto (?:boil|cook|blanch|soak)\b|\b(?:cooking|pasta) water\b", re.I)
@@ -96,11 +97,12 @@ def _what_is_eaten(made: Recipe, held: list[Eaten]) -> list[str]:
             uptake = usual_yield("fried food takes up oil")
             food = sum(o.grams for o in held if o is not h and o is not pot)
             h.grams = min(h.grams, food * uptake.value / 100)
-            notes.append(f"Of the oil to fry in, about {h.grams:.0f} g is taken to be eaten: {uptake.low:.0f} to {uptake.high:.0f} g per 100 g "
-                         "fried (common practice, no source).")
+            notes.append(say("Of the oil to fry in, about {grams:.0f} g is taken to be eaten: {low:.0f} to {high:.0f} g per 100 g fried (common practice, "
+                             "no source).", grams=h.grams, low=uptake.low, high=uptake.high))
         elif _TIN.search(h.line.written) and _DRAINS.search(f"{h.line.written} {method}"):
             h.grams *= DRAINED
-            notes.append(f"Drained, a tin of {h.line.item} is taken as {DRAINED:.0%} of its weight (common practice, no source).".replace("%", " %"))
+            notes.append(say("Drained, a tin of {item} is taken as {share:.0f} % of its weight (common practice, no source).", item=h.line.item,
+                             share=100 * DRAINED))
         elif _TRIMMED.search(h.line.written.partition(",")[2]) and h.food is not None and h.food.edible_portion_percent:
             h.grams *= h.food.edible_portion_percent / 100
         if poured and h is not pot and h.food is not None and h.food.composition is not None and _boiled_dry(h, pot_g):
@@ -114,7 +116,7 @@ def _what_is_eaten(made: Recipe, held: list[Eaten]) -> list[str]:
         for h in held:
             if _SALT.search(h.line.item) and (_POT.search(h.line.written) or _salts_the_pot(made, h)):
                 h.grams *= share
-                notes.append("Of the water for the pot and its salt, only what is taken up is counted.")
+                notes.append(say("Of the water for the pot and its salt, only what is taken up is counted."))
     return notes
 
 
@@ -133,11 +135,11 @@ def _cooked(study: Study, version: Version, made: Recipe, held: list[Eaten]) -> 
     raw = sum(h.grams for h in held)
     said = _said(made.cooked_weight, raw)
     if said is not None:
-        return Weighed(said, said, said, "As eaten: by the cooked weight that the recipe gives.")
+        return Weighed(said, said, said, say("As eaten: by the cooked weight that the recipe gives."))
     made_g = next((m for m in measures_in(made.makes or "") if m.unit in _MASS), None)
     if made_g is not None:
         low, high = made_g.low * _MASS[made_g.unit], made_g.high * _MASS[made_g.unit]
-        return Weighed((low + high) / 2, low, high, "As eaten: by what the recipe makes.")
+        return Weighed((low + high) / 2, low, high, say("As eaten: by what the recipe makes."))
     return _measured(study, version, raw) or _estimated(made, held, raw) or Weighed(
         raw, raw, raw, "Of what goes in: nothing in the method changes its weight." if not _heated(made) else
         "Of what goes in: what it weighs cooked isn't known. Weigh it when it is done (cooked_weight) to have it as eaten.")

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from proofpan.steps.observing import number_in
 from proofpan.steps.recipe_spoons import nearest_spoons, said_error, spoons_for
 from proofpan.study.lines import PLAIN_ERROR, Measure, amount_of_line, measures_in, rewritten, round_number, scale_line, written_number
+from proofpan.study.wording import say
 
 TIGHT, LOOSE = 0.03, 0.05        # bound on rounding: leavening and salt, everything else (common practice, no source)
 _TIGHT_ITEMS = re.compile(r"\b(salt|baking powder|bicarbonate|baking soda|bicarb|yeast"
@@ -51,10 +52,10 @@ def scaled_line(text: str, by: float, country: str | None, item: str = "", grams
     if not amounts:
         return Scaled(text)
     if _FRYING.search(text):
-        return Scaled(text, "The oil to fry in follows the pan, not the batch: fill no more than a third, and fry in more batches.", True)
+        return Scaled(text, say("The oil to fry in follows the pan, not the batch: fill no more than a third, and fry in more batches."), True)
     if _POT.search(text):
-        return Scaled(text, "Water for the pot and its salt stay as written, so that it is as salty as before: take a second pot rather than "
-                      "a crowded one.", True)
+        return Scaled(text, say("Water for the pot and its salt stay as written, so that it is as salty as before: take a second pot rather "
+                                "than a crowded one."), True)
     if amounts[0].unit == "each" and _EGG.search(text):
         return _eggs(text, amounts, by)
     if amounts[0].unit in SPOONS and amounts[0].low == amounts[0].high and all(m.unit in SPOONS for m in amounts):
@@ -63,7 +64,7 @@ def scaled_line(text: str, by: float, country: str | None, item: str = "", grams
         return both
     scaled = scale_line(text, by, country)
     greased = _GREASE.search(text) and not 0.7 <= by <= 1.5
-    return Scaled(scaled, "What is for the tin or the board follows the new tin: take as much as it needs." if greased else "")
+    return Scaled(scaled, say("What is for the tin or the board follows the new tin: take as much as it needs.") if greased else "")
 
 
 SPOONS = ("tsp", "tbsp", "cup")
@@ -83,7 +84,11 @@ def _spooned(text: str, amounts: list[Measure], by: float, country: str | None, 
         return Scaled(text[: amounts[0].start] + fits.text + rest)
     near, error = nearest_spoons(ml, country)
     leads = f"{round_number(grams, PLAIN_ERROR)} g" if grams else f"{round_number(ml, PLAIN_ERROR)} mL"
-    return Scaled(f"{text[: amounts[0].start]}{leads} (about {near}, {said_error(error)}){rest}")
+    return Scaled(f"{text[: amounts[0].start]}{_beside(leads, near, error)}{rest}")
+
+
+def _beside(weight: str, spoons: str, error: float) -> str:
+    return say("{weight} (about {spoons}, {error})", weight=weight, spoons=spoons, error=said_error(error))
 
 
 def _spooned_and_weighed(text: str, amounts: list[Measure], by: float, country: str | None, bound: float) -> Scaled | None:
@@ -102,7 +107,7 @@ def _spooned_and_weighed(text: str, amounts: list[Measure], by: float, country: 
     if fits is not None:
         return Scaled(f"{before}{fits.text} ({weight}){rest}")
     near, error = nearest_spoons(ml, country)
-    return Scaled(f"{before}{weight} (about {near}, {said_error(error)}){rest}")
+    return Scaled(f"{before}{_beside(weight, near, error)}{rest}")
 
 
 def _taken_off(text: str, measure: Measure) -> bool:
@@ -122,8 +127,8 @@ def _eggs(text: str, amounts: list[Measure], by: float) -> Scaled:
     if abs(error) < 0.005:
         return Scaled(line)
     each = next((g for part, g in EGG_G.items() if part in text.casefold()), EGG_G["egg"])
-    return Scaled(line, f"Eggs are whole: {whole} where {exact:.3g} would be exact, {said_error(error)}; to be exact, beat them and weigh out "
-                        f"about {each * exact:.0f} g (one taken as {each:g} g).")
+    return Scaled(line, say("Eggs are whole: {whole} where {exact:.3g} would be exact, {error}; to be exact, beat them and weigh out about {all:.0f} g (one "
+                            "taken as {each:g} g).", whole=whole, exact=exact, error=said_error(error), all=each * exact, each=each))
 
 
 # a large egg without its shell, and its parts (USDA SR Legacy, NDB 01123, 01125, 01124: 50, 17 and 33 g)

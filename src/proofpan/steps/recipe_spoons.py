@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from proofpan.study.lines import fraction_text
+from proofpan.study.wording import say
 
 PACKING = "A spoon or cup of a powder weighs about 12 % more or less by how it is packed (common practice, no source): the grams lead."
 _TSP = (0.125, 0.25, 0.5, 0.75, 1, 1.25, 1.5, 1.75, 2, 2.25, 2.5)
@@ -55,4 +56,5 @@ def nearest_spoons(volume_ml: float, country: str | None) -> tuple[str, float]:
 
 def said_error(error: float) -> str:
     """`4 % more`, `7 % less`; nothing below half a per cent."""
-    return "" if abs(error) < 0.005 else f"{abs(error) * 100:.0f} % {'more' if error > 0 else 'less'}"
+    return "" if abs(error) < 0.005 else (
+        say("{share:.0f} % more", share=100 * error) if error > 0 else say("{share:.0f} % less", share=-100 * error))

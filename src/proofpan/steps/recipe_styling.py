@@ -6,6 +6,7 @@ import re
 
 from proofpan.study.house import HouseStyle
 from proofpan.study.lines import FRACTIONS
+from proofpan.study.wording import say
 
 _SPACES = {"plain": " ", "thin": "\u202f", "none": ""}       # a narrow space that doesn't break
 _METRIC = r"(?:kg|mg|g|mL|ml|cL|cl|dL|dl|L|cm|mm|kJ|kcal|°C|°F)"
@@ -59,4 +60,4 @@ def egg_note(house: HouseStyle, lines: tuple[str, ...]) -> str | None:
         return None
     unsized = [t for t in lines if re.search(r"\beggs?\b(?!\s*(?:noodle|plant|yolk|white))", t, re.I)
                and not re.search(r"\b(?:large|medium|small|size)\b|\d\s*g\b|quail|duck", t, re.I) and re.match(r"\s*\d", t)]
-    return f"Eggs are {house.egg}." if unsized else None
+    return say("Eggs are {size}.", size=house.egg) if unsized else None

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from proofpan.study.errors import QuantityError, quoted
+from proofpan.study.wording import say
 
 _N = r"(\d+(?:[.,]\d+)?)"
 _UNIT = r"(cm|mm|inch(?:es)?|in\b|\")"
@@ -71,14 +72,14 @@ def tin_factor(now: str | None, wanted: str, steps: Iterable[str]) -> tuple[floa
     old = next((t for t in named if (t.pan is None) == (new.pan is None)), None)
     if old is None and (now or new.volume_ml):
         raise QuantityError(f"{quoted(wanted)} can't be set beside {quoted(now or 'no tin')}: give both by their sides, or both by volume.")
-    said = "" if old is not None else f"The recipe names no tin; it was taken to fill one of {SQUARE_20}. "
+    said = "" if old is not None else say("The recipe names no tin; it was taken to fill one of {tin}.", tin=SQUARE_20) + " "
     old = old or read_tin(SQUARE_20)
     if new.volume_ml and old.volume_ml:
-        return new.volume_ml / old.volume_ml, said + "Worked out by volume."
+        return new.volume_ml / old.volume_ml, said + say("Worked out by volume.")
     assert new.pan is not None and old.pan is not None
     try:
         if "depth_cm" in new.pan and "depth_cm" in old.pan:
-            return pan_volume_factor(old.pan, new.pan), said + "Worked out by volume: both tins filled to the same part of their depth."
-        return base_area_cm2(new.pan) / base_area_cm2(old.pan), said + "Worked out by the area of the base, for the same depth of batter."
+            return pan_volume_factor(old.pan, new.pan), said + say("Worked out by volume: both tins filled to the same part of their depth.")
+        return base_area_cm2(new.pan) / base_area_cm2(old.pan), said + say("Worked out by the area of the base, for the same depth of batter.")
     except Unreadable as error:
         raise QuantityError(str(error)) from None

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from proofpan.steps.caveats import cautions_of
+from proofpan.steps.caveats import blindness, cautions_of
+from proofpan.steps.elsewhere import other_kitchens_words
 from proofpan.steps.interacting import interactions_of
 from proofpan.steps.limits import limit_words
 from proofpan.steps.weighing import by_attribute, weight_words
@@ -14,6 +15,7 @@ from proofpan.study.brief import Brief
 from proofpan.study.edits import Insert
 from proofpan.study.verdict import AVERAGED, NOT_SETTLED, Answer, EffectRow, PublishToday, Verdict, VersionRow
 from proofpan.study.versions import Version
+from proofpan.study.wording import say, say_counted
 from proofpan.study.words import (
     better_or_worse,
     capital,
@@ -21,11 +23,11 @@ from proofpan.study.words import (
     gives_up,
     joined,
     odds,
-    on_scale,
     option_words,
     points,
     signed_range,
     version_words,
+    within,
 )
 
 if TYPE_CHECKING:
@@ -52,10 +54,13 @@ def with_words(judged: Judged, verdict: Verdict, fits: Mapping[str, Posterior]) 
     says += weights
     limits = limit_words(judged)
     says += limits
-    says.append(whose_palates(judged, verdict))
+    whose = whose_palates(judged, verdict)
+    says.append(whose)
     return verdict.model_copy(update={
         "said": tuple(s for s in says if s), "cautions": tuple(cautions_of(judged)), "publish": publish, "answers": tuple(answers),
         "interactions": tuple(interactions), "limits": limits, "weights": weights,
+        "whose": whose, "not_blind": tuple(blindness(judged.study)),
+        "other_kitchens": tuple(other_kitchens_words(judged.study)),
     })
 
 
@@ -87,8 +92,9 @@ def rest_words(judged: Judged, verdict: Verdict, answers: list[Answer]) -> list[
                  if r.attribute == OVERALL and r.factor == factor.name and r.asks == "best"}
         said = {tuple(sorted((a.row.option, a.row.against))) for a in answers if a.row.factor == factor.name and a.asks == "best"}
         if len(pairs) > len(said):
-            out.append(f"{capital(factor.name)}: the other {counted(len(pairs - said), 'pair')} of options, none of them settled, "
-                       f"{'stands' if len(pairs - said) == 1 else 'stand'} in the table.")
+            out.append(say_counted(
+                len(pairs - said), "{factor}: the other {number} pair of options, not settled, stands in the table.",
+                "{factor}: the other {number} pairs of options, none of them settled, stand in the table.", factor=capital(factor.name)))
     return out
 
 
@@ -98,71 +104,72 @@ def _answer(brief: Brief, row: EffectRow, publish: Version) -> Answer:
 
 
 def _at(row: EffectRow) -> str:
-    return "" if row.at == AVERAGED else "in the version to publish"
+    return "" if row.at == AVERAGED else say("in the version to publish")
 
 
-def _more(row: EffectRow, leaning: str, odds_of_it: float) -> str:
-    """Which way an open answer leans, and about how many more trials would settle it."""
-    if row.settled:
-        return ""
-    lean = f"Leans to {leaning}, {odds(odds_of_it)}. " if odds_of_it >= LEANS else "It leans neither way. "
-    return lean + needed_words(row.needed)
+def _not_settled(row: EffectRow, leaning: str, odds_of_it: float) -> str:
+    """That it isn't settled, which way it leans, and about how many more trials would settle it."""
+    return f"{say('Not settled.')} {_lean(leaning, odds_of_it)} {needed_words(row.needed)}"
+
+
+def _lean(leaning: str, odds_of_it: float) -> str:
+    return say("Leans to {leaning}, {odds}.", leaning=leaning, odds=odds(odds_of_it)) if odds_of_it >= LEANS else say("It leans neither way.")
 
 
 def needed_words(needed: int | None) -> str:
     """About how many more trials would settle it."""
     if needed is None or needed > HOWEVER_MANY:
-        return "Settling it would take more trials than you'd cook."
-    return f"About {counted(needed, 'more trial')} would settle it if it stays as it looks."
+        return say("Settling it would take more trials than you'd cook.")
+    return say("About {more_trials} would settle it if it stays as it looks.", more_trials=counted(needed, "more trial"))
 
 
 def _best(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     one, other = option_words(row.factor, row.option), option_words(row.factor, row.against)
     numbers = f"{capital(better_or_worse(row.difference))} ({signed_range(row.low, row.high, row.worth)})."
-    question = f"{row.factor}. Which is best?"
+    question = say("{factor}. Which is best?", factor=row.factor)
     if row.outcome == "better":
-        return Answer(asks=row.asks, question=question, headline=f"{capital(one)} beats {other}", outcome=row.outcome,
-                      do=f"Use {one}.", numbers=numbers, more=f"{capital(odds(row.odds_better))} that it is better.", row=row)
+        return Answer(asks=row.asks, question=question, headline=say("{one} beats {other}", one=capital(one), other=other), outcome=row.outcome,
+                      do=say("Use {one}.", one=one), numbers=numbers, more=say("{odds} that it is better.", odds=capital(odds(row.odds_better))), row=row)
     if row.outcome == "no difference that matters":
-        return Answer(asks=row.asks, question=question, headline=f"{capital(one)} or {other}: no difference that matters",
-                      outcome=row.outcome, do="Use whichever is to hand.", numbers=numbers,
-                      more=f"Settled that they are less than {points(row.worth)} apart.", row=row)
+        return Answer(asks=row.asks, question=question, headline=say("{one} or {other}: no difference that matters", one=capital(one), other=other),
+                      outcome=row.outcome, do=say("Use whichever is to hand."), numbers=numbers,
+                      more=say("Settled that they are less than {worth} apart.", worth=points(row.worth)), row=row)
     leans, published = row.odds_better >= LEANS, publish.get(row.factor)
     if published not in (row.option, row.against):
-        do = f"Of these two, {one} is the likelier." if leans else "Of these two, take either."
+        do = say("Of these two, {one} is the likelier.", one=one) if leans else say("Of these two, take either.")
     elif not leans:
-        do = f"If you publish today, use {one if published == row.option else other}: for all we know the other is as good."
+        do = say("If you publish today, use {one}: for all we know the other is as good.", one=one if published == row.option else other)
     elif published == row.against:
-        do = f"Taken alone {one} is the likelier; with the rest of the version to publish, use {other}."
+        do = say("Taken alone {one} is the likelier; with the rest of the version to publish, use {other}.", one=one, other=other)
     else:
-        do = f"If you publish today, use {one}."
-    return Answer(asks=row.asks, question=question, headline=f"{capital(one)} or {other}?", outcome=row.outcome, do=do,
-                  numbers=f"{capital(one)} is likely {numbers[0].lower()}{numbers[1:]}" if row.difference else numbers,
-                  more=f"Not settled. {_more(row, one, row.odds_better)}", row=row)
+        do = say("If you publish today, use {one}.", one=one)
+    return Answer(asks=row.asks, question=question, headline=say("{one} or {other}?", one=capital(one), other=other), outcome=row.outcome, do=do,
+                  numbers=say("{one} is likely {numbers}", one=capital(one), numbers=numbers[0].lower() + numbers[1:]) if row.difference else numbers,
+                  more=_not_settled(row, one, row.odds_better), lean=_lean(one, row.odds_better), row=row)
 
 
 def _worth_it(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     extra = option_words(row.factor, row.option)
     where = _at(row)
-    likely = (f"likely earns {points(row.difference)}" if row.difference > 0.049
-              else "likely earns 0.0" if row.difference > -0.05 else f"likely costs {points(row.difference)}")
-    numbers = f"Must earn {points(row.price)}; {likely} ({signed_range(row.low, row.high, row.price)})."
-    question = f"{capital(extra)}{', ' + where if where else ''}. Worth it?"
+    size = points(row.difference if abs(row.difference) > 0.049 else 0.0)
+    likely = say("likely earns {size}", size=size) if row.difference > -0.05 else say("likely costs {size}", size=size)
+    numbers = say("Must earn {price}; {likely} ({range}).", price=points(row.price), likely=likely, range=signed_range(row.low, row.high, row.price))
+    question = say("{extra}. Worth it?", extra=f"{capital(extra)}, {where}" if where else capital(extra))
     extra = f"{extra} {where}" if where else extra
     pays = row.odds_over_worth
     if row.outcome == "worth it":
-        return Answer(asks=row.asks, question=question, headline=f"{capital(extra)} is worth it", outcome=row.outcome,
-                      do="Put it in.", numbers=numbers, more=f"{capital(odds(pays))} that it earns its place.", row=row)
+        return Answer(asks=row.asks, question=question, headline=say("{extra} is worth it", extra=capital(extra)), outcome=row.outcome,
+                      do=say("Put it in."), numbers=numbers, more=say("{odds} that it earns its place.", odds=capital(odds(pays))), row=row)
     saved = _saved(brief, row)
     if row.outcome == "not worth it":
-        return Answer(asks=row.asks, question=question, headline=f"{capital(extra)} isn't worth it", outcome=row.outcome,
-                      do="Leave it out.", numbers=numbers,
-                      more=f"{capital(odds(1 - pays))} that it earns less than it must.{saved}", row=row)
+        return Answer(asks=row.asks, question=question, headline=say("{extra} isn't worth it", extra=capital(extra)), outcome=row.outcome,
+                      do=say("Leave it out."), numbers=numbers,
+                      more=say("{odds} that it earns less than it must.", odds=capital(odds(1 - pays))) + saved, row=row)
     put_in = row.difference > row.price
-    do = "If you publish today, put it in." if put_in else f"If you publish today, leave it out.{saved}"
-    lean, of_it = ("yes", pays) if pays >= 0.5 else ("no", 1 - pays)
+    do = say("If you publish today, put it in.") if put_in else say("If you publish today, leave it out.") + saved
+    lean, of_it = (say("yes"), pays) if pays >= 0.5 else (say("no"), 1 - pays)
     return Answer(asks=row.asks, question=question, headline=f"{capital(extra)}?", outcome=row.outcome, do=do, numbers=numbers,
-                  more=f"Not settled. {_more(row, lean, of_it)}", row=row)
+                  more=_not_settled(row, lean, of_it), lean=_lean(lean, of_it), row=row)
 
 
 def _saved(brief: Brief, row: EffectRow) -> str:
@@ -172,28 +179,31 @@ def _saved(brief: Brief, row: EffectRow) -> str:
     if option is None:
         return ""
     minutes = sum(e.insert.expected_minutes or 0 for e in option.edits if isinstance(e, Insert))
-    return f" Saves {counted(round(minutes), 'minute')}." if minutes else ""
+    return f" {say('Saves {minutes}.', minutes=counted(round(minutes), 'minute'))}" if minutes else ""
 
 
 def _good_enough(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     swap, plain = option_words(row.factor, row.option), option_words(row.factor, row.against)
-    likely = f"likely loses {points(row.difference)}" if row.difference < 0 else f"likely gains {points(row.difference)}"
-    numbers = f"May lose {points(row.worth)}; {likely} ({signed_range(row.low, row.high, row.worth)})."
-    question = f"{capital(swap)} in place of {plain}. Good enough?"
+    size = points(row.difference)
+    likely = say("likely loses {size}", size=size) if row.difference < 0 else say("likely gains {size}", size=size)
+    numbers = say("May lose {worth}; {likely} ({range}).", worth=points(row.worth), likely=likely, range=signed_range(row.low, row.high, row.worth))
+    question = say("{swap} in place of {plain}. Good enough?", swap=capital(swap), plain=plain)
     passes = row.odds_over_worth
     if row.outcome == "good enough":
-        return Answer(asks=row.asks, question=question, headline=f"{capital(swap)} is good enough", outcome=row.outcome,
-                      do=f"Offer {swap} as a swap for {plain}.", numbers=numbers,
-                      more=f"{capital(odds(passes))} that it loses less than {points(row.worth)}.", row=row)
+        return Answer(asks=row.asks, question=question, headline=say("{swap} is good enough", swap=capital(swap)), outcome=row.outcome,
+                      do=say("Offer {swap} as a swap for {plain}.", swap=swap, plain=plain), numbers=numbers,
+                      more=say("{odds} that it loses less than {worth}.", odds=capital(odds(passes)), worth=points(row.worth)), row=row)
     if row.outcome == "not good enough":
-        return Answer(asks=row.asks, question=question, headline=f"{capital(swap)} isn't good enough", outcome=row.outcome,
-                      do=f"Don't offer it in place of {plain}.", numbers=numbers,
-                      more=f"{capital(odds(1 - passes))} that it loses more than {points(row.worth)}.", row=row)
-    lean, of_it = ("yes", passes) if passes >= 0.5 else ("no", 1 - passes)
-    return Answer(asks=row.asks, question=question, headline=f"{capital(swap)}, in a pinch?", outcome=row.outcome,
-                  do=(f"If you publish today, call {swap} a swap for {plain}, not an equal." if publish.get(row.factor) != row.option
-                      else f"It stands in the version to publish; don't call it the equal of {plain}."), numbers=numbers,
-                  more=f"Not settled. {_more(row, lean, of_it)}", row=row)
+        return Answer(asks=row.asks, question=question, headline=say("{swap} isn't good enough", swap=capital(swap)), outcome=row.outcome,
+                      do=say("Don't offer it in place of {plain}.", plain=plain), numbers=numbers,
+                      more=say("{odds} that it loses more than {worth}.", odds=capital(odds(1 - passes)), worth=points(row.worth)), row=row)
+    lean, of_it = (say("yes"), passes) if passes >= 0.5 else (say("no"), 1 - passes)
+    return Answer(asks=row.asks, question=question, headline=say("{swap}, in a pinch?", swap=capital(swap)), outcome=row.outcome,
+                  do=(say("If you publish today, call {swap} a swap for {plain}, not an equal.", swap=swap, plain=plain)
+                      if publish.get(row.factor) != row.option
+                      else say("It stands in the version to publish; don't call it the equal of {plain}.", plain=plain)),
+                  numbers=numbers,
+                  more=_not_settled(row, lean, of_it), lean=_lean(lean, of_it), row=row)
 
 
 # ---------------------------------------------------------------------- publish today
@@ -201,9 +211,9 @@ def publish_words(judged: Judged, verdict: Verdict, answers: list[Answer]) -> Pu
     """The version to publish, why, and what may be said of it."""
     publish = verdict.publish
     row = next(r for r in verdict.rows if r.version == publish.version)
-    headline = f"If you publish today: {version_words(publish.version)}."
+    headline = say("If you publish today: {version}.", version=version_words(publish.version))
     if judged.decision.publish is None:
-        headline = f"Nothing may be printed yet. Likeliest if it could be: {version_words(publish.version)}."
+        headline = say("Nothing may be printed yet. Likeliest if it could be: {version}.", version=version_words(publish.version))
     top = "10" if verdict.scale == (0.0, 10.0) else f"{verdict.scale[1]:g}"
     settled = sum(a.outcome != NOT_SETTLED for a in answers)
     open_ = len(answers) - settled
@@ -211,11 +221,10 @@ def publish_words(judged: Judged, verdict: Verdict, answers: list[Answer]) -> Pu
         because = _untasted(judged, counted(len(verdict.rows), "version"))
     else:
         tasters = len({b.taster for b in judged.points.ballots})
-        likely, between = on_scale(row.score, row.low, row.high, verdict.scale).split(" (")
-        because = (
-            f"Likely {likely} of {top} ({between}, after {counted(verdict.trials, 'trial')} and "
-            f"{counted(tasters, 'taster')}. {_how_good(judged, verdict, row)} {_settled_words(settled, open_)}"
-        )
+        score, low, high = within((row.score, row.low, row.high), verdict.scale)
+        likely = say("Likely {score:.1f} of {top} ({low:.1f} to {high:.1f}), after {trials} and {tasters}.", score=score, top=top, low=low,
+                     high=high, trials=counted(verdict.trials, "trial"), tasters=counted(tasters, "taster"))
+        because = f"{likely} {_how_good(judged, verdict, row)} {_settled_words(settled, open_)}"
     plainly, probably, never = strengths(judged, answers, publish.version)
     return publish.model_copy(update={
         "headline": headline, "because": because, "says": (*plainly, *probably) or (_nothing_allowed(judged),),
@@ -225,73 +234,76 @@ def publish_words(judged: Judged, verdict: Verdict, answers: list[Answer]) -> Pu
 
 def _untasted(judged: Judged, versions: str) -> str:
     if judged.cooked.trials and all(t.failed for t in judged.cooked.trials):
-        return f"Every make failed, so no mark speaks for any of {versions}."
-    return f"Nothing is tasted yet, so every one of {versions} is about as likely: this is the recipe as near as written."
+        return say("Every make failed, so no mark speaks for any of {versions}.", versions=versions)
+    return say("Nothing is tasted yet, so every one of {versions} is about as likely: this is the recipe as near as written.", versions=versions)
 
 
 def _how_good(judged: Judged, verdict: Verdict, row: VersionRow) -> str:
     """The odds that it is the best of those that may be printed, and what publishing it now gives up."""
     ours = sum(not r.benchmark for r in verdict.rows)
     may = int(judged.publishable[: judged.cooked.candidates].sum())
-    cost = f"publishing it now gives up {gives_up(verdict.publish.regret)} on average."
+    cost = say("publishing it now gives up {size} on average.", size=gives_up(verdict.publish.regret))
     if may == ours:
-        return f"Of {counted(ours, 'version')}, once extras are paid for, it is the best to print {odds(row.odds_publish or 0)}; {cost}"
-    rest = "the other failed when last made or breaks a limit" if ours - may == 1 else "the others failed when last made or break a limit"
+        return say("Of {versions}, once extras are paid for, it is the best to print {odds}; {cost}",
+            versions=counted(ours, "version"), odds=odds(row.odds_publish or 0), cost=cost)
+    rest = say("the other failed when last made or breaks a limit") if ours - may == 1 else say("the others failed when last made or break a limit")
     if may == 1:
-        return f"Of {counted(ours, 'version')} it is the only one that may be printed: {rest}."
-    return (f"Of the {may} of {counted(ours, 'version')} that may be printed ({rest}), once extras are paid for, it is the best "
-            f"{odds(row.odds_publish or 0)}; {cost}")
+        return say("Of {versions} it is the only one that may be printed: {rest}.", versions=counted(ours, "version"), rest=rest)
+    return say("Of the {may} of {versions} that may be printed ({rest}), once extras are paid for, it is the best {odds}; {cost}",
+               may=may, versions=counted(ours, "version"), rest=rest, odds=odds(row.odds_publish or 0), cost=cost)
 
 
 def _settled_words(settled: int, open_: int) -> str:
     if not settled:
-        return "No question is settled." if open_ != 1 else "The question isn't settled."
+        return say("No question is settled.") if open_ != 1 else say("The question isn't settled.")
     if not open_:
-        return "Every question is settled." if settled > 1 else "The question is settled."
-    verb = "is" if settled == 1 else "are"
-    return f"{counted(settled, 'question')} {verb} settled and {open_} {'is' if open_ == 1 else 'are'} not."
+        return say("Every question is settled.") if settled > 1 else say("The question is settled.")
+    settled_ones = say_counted(settled, "{number} question is settled", "{number} questions are settled")
+    return say("{settled} and {open}.", settled=settled_ones, open=say_counted(open_, "{number} is not", "{number} are not"))
 
 
 def _simplest_words(verdict: Verdict, publish: PublishToday) -> str:
     if publish.simplest == publish.version:
-        return "It is also the simplest version as good as the best."
+        return say("It is also the simplest version as good as the best.")
     simple = next(r for r in verdict.rows if r.version == publish.simplest)
     best = next(r for r in verdict.rows if r.version == publish.version)
     gap, saved = best.score - simple.score, best.price - simple.price
-    extras = f"and it costs {saved:.1f} less in extras" if saved >= 0.05 else "with fewer changes to the recipe as written"
-    return f"Simplest as good as the best: {version_words(publish.simplest)}; likely {better_or_worse(-gap)}, {extras}."
+    extras = say("and it costs {saved:.1f} less in extras", saved=saved) if saved >= 0.05 else say("with fewer changes to the recipe as written")
+    return say("Simplest as good as the best: {version}; likely {better}, {extras}.",
+        version=version_words(publish.simplest), better=better_or_worse(-gap), extras=extras)
 
 
 def _nothing_allowed(judged: Judged) -> str:
-    who = "our tasters" if judged.speaks_for == "readers" else "us"
-    return f"“We like this one; our tests couldn't separate it from the others for {who}.”"
+    if judged.speaks_for == "readers":
+        return say("“We like this one; our tests couldn't separate it from the others for our tasters.”")
+    return say("“We like this one; our tests couldn't separate it from the others for us.”")
 
 
 def strengths(judged: Judged, answers: list[Answer], published: Version) -> tuple[list[str], list[str], list[str]]:
     """What may be said plainly, with “probably”, and not at all."""
-    frame = "In our tests" if judged.speaks_for == "readers" else "To our palates"
+    frame = say("In our tests") if judged.speaks_for == "readers" else say("To our palates")
     plainly, probably, never = [], [], []
     for a in answers:
         row, one = a.row, option_words(a.row.factor, a.row.option)
         other = option_words(row.factor, row.against)
         if a.outcome == "better":
-            plainly.append(f"{frame} {one} beat {other}.")
+            plainly.append(say("{frame} {one} beat {other}.", frame=frame, one=one, other=other))
         elif a.outcome == "no difference that matters":
-            plainly.append(f"{frame} {one} and {other} were too close to matter.")
+            plainly.append(say("{frame} {one} and {other} were too close to matter.", frame=frame, one=one, other=other))
         elif a.outcome != NOT_SETTLED:
             plainly.append(f"{frame}, {a.headline[0].lower()}{a.headline[1:]}.")
         elif a.asks == "best" and row.odds_better >= PROBABLY and published.get(row.factor, row.option) != row.against:
-            probably.append(f"{capital(one)} is probably better than {other}.")
+            probably.append(say("{one} is probably better than {other}.", one=capital(one), other=other))
         elif a.asks == "worth it" and row.odds_over_worth >= PROBABLY:
-            probably.append(f"{capital(one)} is probably worth it.")
+            probably.append(say("{one} is probably worth it.", one=capital(one)))
         elif a.asks == "worth it" and row.odds_over_worth <= 1 - PROBABLY:
-            probably.append(f"{capital(one)} probably isn't worth it.")
+            probably.append(say("{one} probably isn't worth it.", one=capital(one)))
         elif a.asks == "good enough" and row.odds_over_worth >= PROBABLY:
-            probably.append(f"{capital(one)} is probably good enough in place of {other}.")
+            probably.append(say("{one} is probably good enough in place of {other}.", one=capital(one), other=other))
         else:
-            never.append(f"“{capital(one)} is better than {other}”")
+            never.append(say("“{one} is better than {other}”", one=capital(one), other=other))
     if verdict_is_open(judged):
-        never.append("“The best”")
+        never.append(say("“The best”"))
     return plainly, probably, never
 
 
@@ -307,12 +319,12 @@ def whose_palates(judged: Judged, verdict: Verdict) -> str:
     if not speakers:
         return ""
     if all(a.measured for a in judged.study.attributes):
-        return f"It speaks for {counted(verdict.trials, 'make')}, measured; no palate is in it."
+        return say("It speaks for {makes}, measured; no palate is in it.", makes=counted(verdict.trials, "make"))
     if len(speakers) == 1:
-        return f"By your palate: it speaks for one taster, {speakers[0]}, and for nobody else yet."
+        return say("By your palate: it speaks for one taster, {taster}, and for nobody else yet.", taster=speakers[0])
     if judged.speaks_for == "readers":
-        return f"It speaks for readers, as far as {counted(len(speakers), 'palate')} can stand for theirs."
-    return f"It speaks for {joined(speakers)}: {counted(len(speakers), 'palate')}, not your readers'."
+        return say("It speaks for readers, as far as {palates} can stand for theirs.", palates=counted(len(speakers), "palate"))
+    return say("It speaks for {speakers}: {palates}, not your readers'.", speakers=joined(speakers), palates=counted(len(speakers), "palate"))
 
 
 def asked_words(verdict: Verdict) -> list[str]:
@@ -326,6 +338,6 @@ def asked_words(verdict: Verdict) -> list[str]:
         other = weighted.get((row.factor, row.against, row.option))
         lean = same.odds_better if same else 1 - other.odds_better if other else 0.5
         if min(lean, row.odds_better) < 0.2 and max(lean, row.odds_better) > 0.8:
-            out.append(f"Asked which they would serve, tasters lean the other way on {row.factor} than the weighted marks do: "
-                       "look at the weights of what you judge.")
+            out.append(say("Asked which they would serve, tasters lean the other way on {factor} than the weighted marks do: look at the weights of "
+                           "what you judge.", factor=row.factor))
     return out

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from proofpan.study.crosstest import CrossTest
+from proofpan.study.wording import say
 from proofpan.study.words import capital, counted
 
 MOST = 4
@@ -26,8 +27,11 @@ def swap_notes(tests: CrossTest | None) -> tuple[tuple[str, str], ...]:
             continue
         n, good = len(known), sum(known)
         if n == 1:
-            says = f"One other kitchen did so, and it {'worked' if good else 'failed'}; one run shows little."
+            says = (say("One other kitchen did so, and it worked; one run shows little.") if good
+                    else say("One other kitchen did so, and it failed; one run shows little."))
         else:
-            says = f"{capital(counted(n, 'other kitchen'))} did so, and it worked {'each time' if good == n else f'{good} of {n} times'}."
-        out.append((f"{shown[key]}.", f"{says} Not tasted beside the recipe."))
+            kitchens = capital(counted(n, "other kitchen"))
+            says = (say("{kitchens} did so, and it worked each time.", kitchens=kitchens) if good == n
+                    else say("{kitchens} did so, and it worked {good} of {n} times.", kitchens=kitchens, good=good, n=n))
+        out.append((f"{shown[key]}.", f"{says} {say('Not tasted beside the recipe.')}"))
     return tuple(out)

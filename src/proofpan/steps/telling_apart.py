@@ -10,10 +10,8 @@ from proofpan.steps.observing import complete, cooked_of, day_of
 from proofpan.study.rounds import PlannedTrial
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
+from proofpan.study.wording import say
 from proofpan.study.words import joined
-
-WORDS = {"tray": "the tray (shelf) it was on", "load": "the oven load it was in", "day": "the day it was made",
-         "lot": "the one lot it was made from", "place": "its place in the oven"}
 
 
 def what_cant_be_told(study: Study, planned: Sequence[PlannedTrial] = (), number: int = 0) -> list[str]:
@@ -47,10 +45,17 @@ def what_cant_be_told(study: Study, planned: Sequence[PlannedTrial] = (), number
             continue
         options = joined(alias.options)
         if alias.what == "lot":
-            out.append(f"{alias.factor}: each of {options} was made from one lot only, so this verdict speaks of this lot (this fruit, "
-                       "this bag), not of the kind: the two can't be told apart until another lot is cooked.")
+            out.append(say("{factor}: each of {options} was made from one lot only, so this verdict speaks of this lot (this fruit, this bag), not of the "
+                "kind: the two can't be told apart until another lot is cooked.",
+                factor=alias.factor, options=options))
         else:
-            mend = {"day": "spread them over the days (A, B, B, A)", "tray": "swap the trays", "load": "cook each in two loads, over two rounds if need be"}
-            out.append(f"{alias.factor}: {options} can't be told apart from {WORDS[alias.what]}: a difference may be the "
-                       f"{'shelf' if alias.what == 'tray' else alias.what}, not the option; {mend[alias.what]}.")
+            told = {
+                "day": say("{factor}: {options} can't be told apart from the day it was made: a difference may be the day, not the option; spread them "
+                           "over the days (A, B, B, A).", factor=alias.factor, options=options),
+                "tray": say("{factor}: {options} can't be told apart from the tray (shelf) it was on: a difference may be the shelf, not the option; "
+                            "swap the trays.", factor=alias.factor, options=options),
+                "load": say("{factor}: {options} can't be told apart from the oven load it was in: a difference may be the load, not the option; cook "
+                            "each in two loads, over two rounds if need be.", factor=alias.factor, options=options),
+            }
+            out.append(told[alias.what])
     return out

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from proofpan.study.wording import say
 from proofpan.study.words import capital, counted, joined, odds, points, signed_range, version_words
 
 if TYPE_CHECKING:
@@ -31,8 +32,9 @@ def unblinded_favourite(judged: Judged) -> list[str]:
     if leader != favourite:
         ours, theirs = (_shown(judged, v) for v in (favourite, leader))
         held = float(decision.odds_within_worth[favourite])
-        out.append(f"{capital(ours)} comes out first only with the plates that weren't blind; by the blind ones alone it is {theirs}, and the odds "
-                   f"that {ours} is as good are {odds(held)}. Taste both blind before printing.")
+        out.append(say("{ours} comes out first only with the plates that weren't blind; by the blind ones alone it is {theirs}, and the odds that {ours_2} is "
+            "as good are {odds}. Taste both blind before printing.",
+            ours=capital(ours), theirs=theirs, ours_2=ours, odds=odds(held)))
     return out
 
 
@@ -69,9 +71,10 @@ def _lifted(judged: Judged, known: NDArray[np.bool_], blind: Posterior, favourit
         return []
     who = joined(sorted({judged.points.ballots[i].taster for i in np.flatnonzero(of_it)}))
     unit = judged.unit
-    return [f"{capital(_shown(judged, favourite))} is marked {points(lift / unit)} higher when known than blind, against the others "
-            f"({signed_range(low / unit, high / unit, judged.worth / unit)}; {who}, {counted(int(of_it.sum()), 'mark')}): most likely an "
-            "expectation. Taste it blind before printing."]
+    return [say("{shown} is marked {lift} higher when known than blind, against the others ({range}; {who}, {marks}): most likely an expectation. Taste it "
+        "blind before printing.",
+        shown=capital(_shown(judged, favourite)), lift=points(lift / unit), range=signed_range(low / unit, high / unit, judged.worth / unit), who=who,
+        marks=counted(int(of_it.sum()), "mark"))]
 
 
 def _shown(judged: Judged, version: int) -> str:

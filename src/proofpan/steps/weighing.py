@@ -9,6 +9,7 @@ import numpy as np
 
 from proofpan.study.ballots import OVERALL
 from proofpan.study.verdict import AVERAGED, EffectRow, Verdict
+from proofpan.study.wording import say, say_counted
 from proofpan.study.words import capital, joined, option_words, points, version_words
 
 if TYPE_CHECKING:
@@ -25,8 +26,9 @@ def by_attribute(rows: tuple[EffectRow, ...], row: EffectRow) -> str:
     if row.attribute != OVERALL or row.at != AVERAGED:
         return ""
     gains, loses = _sides(rows, row)
-    parts = [joined(f"{name} {verb} {size}" if not i else f"{name} {size}" for i, (name, size) in enumerate(side))
-             for verb, side in (("gains", gains), ("loses", loses)) if side]
+    parts = [joined([first, *(f"{name} {size}" for name, size in rest)]) for first, rest in (
+        *((say("{name} gains {size}", name=n, size=s), gains[1:]) for n, s in gains[:1]),
+        *((say("{name} loses {size}", name=n, size=s), loses[1:]) for n, s in loses[:1]))]
     return f"{capital('; '.join(parts))}." if parts else ""
 
 
@@ -64,8 +66,10 @@ def _pulled_apart(judged: Judged, verdict: Verdict) -> list[str]:
         gains, loses = _sides(rows, row)
         if gains and loses:
             one, other = option_words(row.factor, row.option), option_words(row.factor, row.against)
-            out.append(f"{capital(one)} against {other}: {joined(f'{n} gains {s}' for n, s in gains)}, "
-                       f"{joined(f'{n} loses {s}' for n, s in loses)}. The weights of what you judge decide between them.")
+            gained = joined(say("{name} gains {size}", name=n, size=s) for n, s in gains)
+            lost = joined(say("{name} loses {size}", name=n, size=s) for n, s in loses)
+            out.append(say("{one} against {other}: {gained}, {lost}. The weights of what you judge decide between them.", one=capital(one), other=other,
+                           gained=gained, lost=lost))
     return out
 
 
@@ -88,8 +92,8 @@ def _published_by_others(judged: Judged, fits: Mapping[str, Posterior]) -> str:
                 changes.append((attribute.name, word, best, ahead / judged.unit))
     names = joined((a.name for a in attributes), "or")
     if not changes:
-        return f"Counting {names} double or half would have the same version published."
-    said = [f"with {name} counted {word}, {version_words(judged.study.version(judged.cooked.versions[best]))} "
-            f"({points(ahead)} ahead by those weights)" for name, word, best, ahead in changes[:3]]
-    more = f"; {len(changes) - 3} more such changes" if len(changes) > 3 else ""
-    return f"Other weights would have another version published: {'; '.join(said)}{more}."
+        return say("Counting {names} double or half would have the same version published.", names=names)
+    said = [say("with {name} counted {times}, {version} ({ahead} ahead by those weights)", name=name, times=say(word), ahead=points(ahead),
+                version=version_words(judged.study.version(judged.cooked.versions[best]))) for name, word, best, ahead in changes[:3]]
+    said += [say_counted(len(changes) - 3, "{number} more such change", "{number} more such changes")] if len(changes) > 3 else []
+    return say("Other weights would have another version published: {changes}.", changes="; ".join(said))

@@ -10,6 +10,7 @@ from pydantic import BeforeValidator
 
 from proofpan.study.errors import quoted
 from proofpan.study.fields import Texts, as_list, as_text, wrong
+from proofpan.study.wording import say
 
 DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 PER_KG = {"kg": ("g", 1000.0), "g": ("g", 1.0), "L": ("mL", 1000.0), "l": ("mL", 1000.0), "mL": ("mL", 1.0), "ml": ("mL", 1.0)}
@@ -76,6 +77,11 @@ class Kept(NamedTuple):
     def words(self) -> str:
         """`day 3`, `from frozen, day 7`."""
         return f"from frozen, day {self.days}" if self.frozen else f"day {self.days}"
+
+    @property
+    def said(self) -> str:
+        """The same in the language that is spoken here."""
+        return say("from frozen, day {day}", day=self.days) if self.frozen else say("day {day}", day=self.days)
 
 
 def singular(name: str) -> str:

@@ -156,6 +156,7 @@ class Answer(Doc):
     do: str
     numbers: str
     more: str
+    lean: str = ""                       # which way it leans, where it isn't settled
     row: EffectRow
 
 
@@ -188,6 +189,9 @@ class Verdict(Doc):
     ballots: int = 0
     limits: tuple[str, ...] = ()
     weights: tuple[str, ...] = ()
+    whose: str = ""                      # whose palates it speaks for
+    other_kitchens: tuple[str, ...] = () # of the cautions, those on other kitchens' marks
+    not_blind: tuple[str, ...] = ()      # of the cautions, those on what wasn't blind
     worth: float = 0.5
     level: float = 0.95
     scale: tuple[float, float] = (0.0, 10.0)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 
+from proofpan.study.wording import figure, say, say_counted, spoken
+
 ABSENT = {"none", "no", "without", "never", "not"}
 PRESENT = {"yes", "with"}
 
@@ -13,7 +15,7 @@ def option_words(factor: str, option: str) -> str:
     """One option in words: `no rest`, `30 min rest`, `oven 170`, `olive oil`."""
     low = option.casefold()
     if low in ABSENT:
-        return f"no {factor}"
+        return say("no {what}", what=factor)
     if low in PRESENT:
         return factor
     if re.fullmatch(r"[\d.,/:×x %-]+", option):
@@ -29,11 +31,8 @@ def version_words(version: Mapping[str, str]) -> str:
 
 
 def joined(words: Iterable[str], last: str = "and") -> str:
-    """`a`, `a and b`, `a, b and c`."""
-    items = list(words)
-    if len(items) < 2:
-        return "".join(items)
-    return f"{', '.join(items[:-1])} {last} {items[-1]}"
+    """`a`, `a and b`, `a, b and c`. Parameters: last, "and" or "or"."""
+    return spoken().joined(words, last)
 
 
 def capital(text: str) -> str:
@@ -45,57 +44,63 @@ def points(value: float, near: float | None = None) -> str:
     """A size in points, to one figure after the point; two where one would put it on the bar it is held against."""
     size = abs(value)
     if near is not None and round(size, 1) == round(abs(near), 1) and abs(size - abs(near)) > 1e-9:
-        return f"{size:.2f}"
-    return f"{size:.1f}"
+        return figure(size, ".2f")
+    return figure(size, ".1f")
 
 
 def on_scale(score: float, low: float, high: float, scale: tuple[float, float] = (0.0, 10.0)) -> str:
     """`9.5 (9.0 to 10.0)`: what is likely of a score, kept on the scale that it was marked on."""
+    shown = within((score, low, high), scale)
+    return say("{score:.1f} ({low:.1f} to {high:.1f})", score=shown[0], low=shown[1], high=shown[2])
+
+
+def within(values: Iterable[float], scale: tuple[float, float]) -> list[float]:
+    """The values, kept on the scale."""
     least, most = scale
-    shown = [min(max(x, least), most) for x in (score, low, high)]
-    return f"{shown[0]:.1f} ({shown[1]:.1f} to {shown[2]:.1f})"
+    return [min(max(x, least), most) for x in values]
 
 
 def gives_up(regret: float) -> str:
     """What publishing now gives up: `about 0.3 of a point`, `less than 0.1 of a point`."""
-    return f"about {regret:.1f} of a point" if regret >= 0.05 else "less than 0.1 of a point"
+    return say("about {size:.1f} of a point", size=regret) if regret >= 0.05 else say("less than {size:.1f} of a point", size=0.1)
 
 
 def signed_range(low: float, high: float, worth: float) -> str:
     """`0.8 to 2.2`, `0.6 worse to 0.5 better`, `0.3 to 1.2 worse`."""
+    least, most = points(low, worth), points(high, worth)
     if low >= 0:
-        return f"{points(low, worth)} to {points(high, worth)}"
-    if points(low, worth) == "0.0":
-        return f"0.0 to {points(high, worth)} better"
-    if points(high, worth) == "0.0" and high > 0:
-        return f"{points(low, worth)} worse to 0.0"
+        return say("{low} to {high}", low=least, high=most)
+    if least == points(0.0):
+        return say("{low} to {high} better", low=least, high=most)
+    if most == points(0.0) and high > 0:
+        return say("{low} worse to {high}", low=least, high=most)
     if high <= 0:
-        return f"{points(high, worth)} to {points(low, worth)} worse"
-    return f"{points(low, worth)} worse to {points(high, worth)} better"
+        return say("{low} to {high} worse", low=most, high=least)
+    return say("{low} worse to {high} better", low=least, high=most)
 
 
 def better_or_worse(value: float) -> str:
-    """`1.5 better`, `0.3 worse`, `0.0 apart`."""
+    """`1.5 better`, `0.3 worse`, `no different (0.0)`."""
     if round(value, 1) == 0:
-        return "no different (0.0)"
-    return f"{points(value)} {'better' if value > 0 else 'worse'}"
+        return say("no different ({size})", size=points(0.0))
+    return say("{size} better", size=points(value)) if value > 0 else say("{size} worse", size=points(value))
 
 
 def odds(value: float) -> str:
     """`62 in 100`; never 0 or 100."""
     count = round(100 * value)
     if count < 1:
-        return "fewer than 1 in 100"
+        return say("fewer than 1 in 100")
     if count > 99:
-        return "more than 99 in 100"
-    return f"{count} in 100"
+        return say("more than 99 in 100")
+    return say("{count} in 100", count=count)
 
 
 def times(number: int) -> str:
     """`once`, `twice`, `3 times`."""
-    return {1: "once", 2: "twice"}.get(number, f"{number} times")
+    return say("once") if number == 1 else say("twice") if number == 2 else say_counted(number, "{number} time", "{number} times")
 
 
 def counted(number: int, thing: str, many: str | None = None) -> str:
-    """`1 trial`, `12 trials`."""
-    return f"{number} {thing if number == 1 else many or thing + 's'}"
+    """`1 trial`, `12 trials`: the catalogue lists the thing as `{number} trial`, in one form and in the other."""
+    return say_counted(number, f"{{number}} {thing}", f"{{number}} {many or thing + 's'}")
