@@ -71,6 +71,72 @@ def test_two_devices_changing_at_once_are_told_and_nothing_is_overwritten(lead):
     assert first.status == 200 and second.status == 409
     assert "From the phone?" in second.text  # kept on the page
     assert "From the tablet?" in lead.get(f"{study}/brief").text
+    assert "“changed the question” at " in second.wrong
+    base = second.all(r'name="base" value="(\d+)"')[0]  # read and decided: now it counts
+    assert lead.post(f"{study}/brief", what="about", title="Seeded oat crackers", question="From the phone?", base=base).status == 200
+
+
+def test_two_devices_changing_different_parts_at_once_both_stand(lead):
+    study = crackers(lead)
+    base = lead.get(f"{study}/brief").all(r'name="base" value="(\d+)"')[0]
+    lead.post(f"{study}/brief", what="about", title="Seeded oat crackers", question="From the tablet?", base=base)
+    page = lead.post(f"{study}/brief", what="limits", active_minutes="40", base=base)
+    assert page.status == 200 and "From the tablet?" in page.text and 'value="40"' in page.text
+
+
+def test_an_undo_from_a_page_that_another_device_overtook_takes_nothing_back(lead):
+    study = crackers(lead)
+    lead.post(f"{study}/brief", what="limits", active_minutes="40")
+    base = lead.get(f"{study}/brief").all(r'name="base" value="(\d+)"')[0]
+    lead.post(f"{study}/brief", what="about", title="Seeded oat crackers", question="From the tablet?")
+    page = lead.post(f"{study}/undo", base=base)
+    assert page.status == 409 and "“changed the question”" in page.wrong
+    assert "From the tablet?" in lead.get(f"{study}/brief").text
+
+
+def test_the_first_thing_that_varies_takes_the_place_of_what_stood_there(lead):
+    page = lead.post("/new", recipe=PASTED, idea="", instead="")
+    fields = {"factor": "fat", "plain": "butter", "name": "olive oil", "verb": "swap", "target": "unsalted butter", "to": "50 g olive oil"}
+    page = lead.post(page.url, what="add factor", asks="best", changed="batch", **fields)
+    assert page.headline == "Is olive oil better than butter?" and "another way" not in page.text
+
+
+def test_notes_come_first_with_a_photograph_and_what_is_cooked_already(kitchen, lead):
+    data = picture()
+    page = lead.post("/notes", dish="Oat crackers", differed="butter, olive oil", words="190 was too much", files={"photograph": ("p.jpg", data, "image/jpeg")})
+    assert page.url.endswith("/cook") and "190 was too much" in page.text
+    page = lead.post(page.url, what="already", version="what differed=olive oil", note="last year", once="a")
+    assert "Trial 1" in page.headline or "cooked" in page.headline
+    page = lead.get(page.url.replace("/cook", "/brief"))
+    assert "190 was too much" in page.text and "Kept as photographed" in page.text
+    (href,) = set(page.all(r'<img src="(/study/[^"]+/notes/\w{64})"'))
+    shown = lead.client.get(href)
+    assert shown.status_code == 200 and shown.headers["content-type"] == "image/jpeg"
+    assert kitchen.book.read_file(href.rsplit("/", 1)[1]) == data
+    assert kitchen.stranger().get(href).status == 403
+
+
+@pytest.mark.parametrize("form, says", [({}, "any of them is enough"), ({"dish": "x", "files": {"photograph": ("p.jpg", b"no", "image/jpeg")}}, "isn’t a photograph")])
+def test_notes_without_anything_or_with_what_is_no_photograph_make_no_study(kitchen, lead, form, says):
+    page = lead.post("/notes", **form)
+    assert page.status == 422 and says in page.wrong and kitchen.book.studies() == ()
+
+
+def test_a_photograph_alone_begins_a_study_and_more_pages_follow(lead):
+    page = lead.post("/notes", files={"photograph": ("p.jpg", picture(), "image/jpeg")})
+    assert page.url.endswith("/brief") and "Notes of 25 November" in page.text
+    page = lead.post(page.url.replace("/brief", "/notes/photograph"), files=[("photograph", ("q.jpg", picture(n), "image/jpeg")) for n in (1, 2)])
+    assert len(set(page.all(r"/notes/(\w{64})"))) == 3
+
+
+def picture(shade=200):
+    from io import BytesIO
+
+    from PIL import Image
+
+    out = BytesIO()
+    Image.new("RGB", (60, 80), (shade, 190, 170)).save(out, "JPEG")
+    return out.getvalue()
 
 
 def test_weights_of_zero_leave_an_attribute_out(lead):
@@ -125,6 +191,16 @@ def test_a_version_ruled_out_with_a_reason_is_not_proposed_again(lead):
     page = lead.post(f"{study}/rounds", what="never", version=version, why="it won't roll")
     assert version not in page.all(r'name="version" value="([^"]*)"')
     assert "won" in lead.get(f"{study}/brief").text
+    assert "(it won’t roll)" in page.text or "(it won&#39;t roll)" in page.text
+    again = page.all(r'name="never" value="([^"]*)"')[0]
+    assert not lead.post(f"{study}/rounds", what="allow", never=again).all(r'name="never" value="([^"]*)"')
+
+
+def test_one_tap_rules_a_proposal_out_without_a_word(lead):
+    study = crackers(lead)
+    version = lead.get(f"{study}/rounds").all(r'name="version" value="([^"]*)"')[0]
+    page = lead.post(f"{study}/rounds", what="never", version=version, why="")
+    assert version not in page.all(r'name="version" value="([^"]*)"') and "(not for us)" in page.text
 
 
 def test_a_source_that_is_far_out_leads_the_page_with_its_arithmetic(lead):

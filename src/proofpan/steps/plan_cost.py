@@ -13,7 +13,7 @@ PLATE_MINUTES = 5  # to taste, mark and rinse (common practice, no source)
 
 @dataclass(frozen=True)
 class PlanCost:
-    """Tastings; hours of hands at the stove, none without a method; hours that each taster sits; money, none without prices."""
+    """Tastings; hours of hands at the stove, none where the method doesn't say; hours that each taster sits; money, none without prices."""
 
     tastings: int
     hands_h: float | None
@@ -30,7 +30,7 @@ class Costing:
         known = cost is not None and cost.batch is not None and not cost.missing
         self.currency = study.brief.kitchen.currency or ""
         self._money = (cost.test_batch or cost.batch) if cost is not None and known else None
-        self._minutes = active_minutes(base) if base is not None and base.method else None
+        self._minutes = active_minutes(base) or None if base is not None and base.method else None
 
     def of(self, trials: int, tasters: int, passes: int) -> PlanCost:
         """What so many trials, each tasted so often by so many, take."""

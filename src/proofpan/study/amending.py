@@ -14,6 +14,7 @@ from proofpan.study.edits import EditFault, apply, check_shape
 from proofpan.study.errors import StudyError, did_you_mean, quoted
 from proofpan.study.loading import load_brief
 from proofpan.study.source import Source
+from proofpan.study.words import version_words
 from proofpan.study.writing import as_file, plain
 
 ADDABLE = ("factor", "option", "taster", "attribute", "claim", "never")
@@ -66,10 +67,15 @@ def _add(value: dict[str, Any], kind: str, what: Any, on: date | None) -> str:
     if kind in ("attribute", "claim", "never") and isinstance(what, Mapping):
         key = {"attribute": "attributes", "claim": "claims", "never": "never"}[kind]
         value[key] = [*value.get(key, ()), dict(what)]
-        return f"added a {kind}" if kind != "never" else "ruled out a version"
+        return f"added a {kind}" if kind != "never" else ruled_out(what)
     if kind not in ADDABLE:
         raise StudyError(f"{quoted(kind)} can't be added. {did_you_mean(kind, ADDABLE)}")
     raise StudyError(f"What is added as {quoted(kind)} must be a group of keys, such as {{name: …}}.")
+
+
+def ruled_out(version: Mapping[str, str]) -> str:
+    """What an amendment says of a version that shan't be made."""
+    return f"ruled out {version_words(version)}"
 
 
 def _tasters(value: dict[str, Any]) -> list[Any]:

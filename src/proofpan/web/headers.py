@@ -39,7 +39,8 @@ class Guard:
             await self.app(scope, receive, send)
             return
         large = LARGEST_BACKUP if scope["path"] == "/backups/restore" else LARGEST_FORM
-        most = LARGEST_FILE if scope["path"].endswith(("/photograph", "/import", "/reading", "/answers")) or scope["path"].startswith("/x/") else large
+        files = scope["path"].endswith(("/photograph", "/import", "/reading", "/answers", "/notes")) or scope["path"].startswith("/x/")
+        most = LARGEST_FILE if files else large
         said = dict(scope["headers"]).get(b"content-length", b"0")
         begun = False
 

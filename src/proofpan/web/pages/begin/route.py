@@ -13,19 +13,17 @@ from proofpan.steps.rounds import next_round
 from proofpan.steps.triangles import triangle_plan
 from proofpan.study.errors import StudyError
 from proofpan.study.study import Study
+from proofpan.study.words import joined
 from proofpan.web.demo import demo_text
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.pages.begin.pasted import recipe_from
+from proofpan.web.pages.begin.unsaid import ANOTHER, UNSAID, split_names
+from proofpan.web.pages.brief.noted import NOTE, keep_pages, photographed_notes
 from proofpan.web.pages.first.route import first
 
 router = APIRouter()
 LARGEST_STUDY = 1_000_000
 MOST_BEGUN = 500
-
-
-def split_names(text: str) -> list[str]:
-    """Names with commas between."""
-    return [n.strip() for n in text.replace(";", ",").replace("\n", ",").split(",") if n.strip()]
 
 
 def begun(desk: Desk, form: Typed, where: str) -> Response:
@@ -75,7 +73,7 @@ def begin_study(form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Res
     desk.typed = form.texts
     desk.again = lambda: first(desk)
     base = recipe_from(form.get("recipe"))
-    idea, instead = form.get("idea") or "another way", form.get("instead")
+    idea, instead = form.get("idea") or ANOTHER, form.get("instead")
     edits = [{"swap": instead, "for": idea}] if instead else [{"add": idea}] if form.get("idea")[:1].isdigit() else []
     study = Study.from_dict(
         {
@@ -85,9 +83,9 @@ def begin_study(form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Res
             "attributes": [{"name": "liking", "scale": [0, 10], "better": "more", "worth": 0.5}],
             "factors": [
                 {
-                    "name": (instead or "what varies").replace(";", ",").replace("=", " "),
+                    "name": (instead or UNSAID).replace(";", ",").replace("=", " "),
                     "options": [
-                        {"name": "as written"},
+                        {"name": (instead or "as written").replace(";", ",").replace("=", " ")},
                         {"name": idea.replace(";", ",").replace("=", " "), **({"edits": edits} if edits else {})},
                     ],
                 }
@@ -97,6 +95,36 @@ def begin_study(form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Res
     )
     entry = keep_study(desk.book, study, note="pasted a recipe")
     return begun(desk, form, f"/study/{entry.id}/brief")
+
+
+@router.post("/notes")
+def begin_with_notes(form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """What is there before any plan: something cooked already, last year's notes, a photograph of a page."""
+    if where_to := desk.kitchen.begun.get(form.get("once")):
+        return go(where_to)
+    desk.typed = form.texts
+    desk.again = lambda: first(desk)
+    title, words, differed = form.get("dish"), form.get("words"), split_names(form.get("differed"))
+    pages = photographed_notes(form)
+    if not (title or words or pages or differed):
+        raise StudyError("Write a name for the dish, a note, or choose a photograph: any of them is enough.", field="dish")
+    if len(differed) == 1:
+        differed = ["as written", *differed]
+    names = [n.replace(";", " ").replace("=", " ") for n in differed] or ["as written", ANOTHER]
+    study = Study.from_dict(
+        {
+            "title": title or (words.splitlines()[0][:60] if words else f"Notes of {desk.kitchen.clock():%-d %B}"),
+            "question": f"Which is best: {joined(names, 'or')}?" if differed else "",
+            "attributes": [{"name": "liking", "scale": [0, 10], "better": "more", "worth": 0.5}],
+            "factors": [{"name": "what differed" if differed else UNSAID, "options": [{"name": n} for n in names]}],
+            "rounds": {"loads": 1, "at_most": 3, "plates": 4},
+        }
+    )
+    entry = keep_study(desk.book, study, note="began with notes")
+    if words:
+        desk.book.append(entry.id, NOTE, {"trial": 0, "words": words[:20_000]}, key=f"note:{form.get('once') or secrets.token_hex(12)}")
+    keep_pages(desk, entry.id, pages)
+    return begun(desk, form, f"/study/{entry.id}/{'cook' if differed else 'brief'}")
 
 
 @router.post("/demo")

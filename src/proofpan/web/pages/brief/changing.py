@@ -12,7 +12,7 @@ from proofpan.study.words import joined
 from proofpan.study.writing import as_file
 from proofpan.web.desk import Typed
 from proofpan.web.pages.begin.pasted import recipe_from
-from proofpan.web.pages.begin.route import split_names
+from proofpan.web.pages.begin.unsaid import ANOTHER, PLACEHOLDER_QUESTION, UNSAID, split_names
 
 Change = tuple[Study, str]
 NOTHING = "name only"
@@ -60,6 +60,12 @@ def recipe(study: Study, form: Typed, today: date) -> Change:
             value["amendments"] = [*value.get("amendments", ()), note]
 
     return rewritten(study, change), "changed the recipe" if study.brief.base else "added a recipe"
+
+
+def is_placeholder(study: Study) -> bool:
+    """Whether nothing was said yet of what varies: the first thing that is takes the place of what stood there."""
+    options = study.factors[0].options
+    return len(study.factors) == 1 and study.factors[0].name == UNSAID and [o.name for o in options] == ["as written", ANOTHER] and not options[1].edits
 
 
 def option_from(form: Typed) -> dict[str, Any]:
@@ -112,7 +118,11 @@ def _added(study: Study, what: dict[str, Any], said: str, form: Typed, today: da
 
     def change(value: dict[str, Any]) -> None:
         if "factor" in what:
-            value["factors"] = [*value["factors"], what["factor"]]
+            asked_yet = not is_placeholder(study)
+            value["factors"] = [*(value["factors"] if asked_yet else ()), what["factor"]]
+            if not asked_yet and study.question == PLACEHOLDER_QUESTION:
+                plain, option = (o["name"] for o in what["factor"]["options"])
+                value["question"] = f"Is {option} better than {plain}?"
             return
         named = what["option"]["factor"]
         option = {k: v for k, v in what["option"].items() if k != "factor"}
@@ -212,6 +222,10 @@ def kitchen(study: Study, form: Typed, today: date) -> Change:
                 {**first, "trays": form.whole("trays", 1, 1, 12), "places": form.whole("places", 1, 1, 24)},
                 *(there.get("ovens") or [])[1:],
             ]
+        if "hours" in form.under(""):
+            there.pop("hours", None)
+            if hours := split_names(form.get("hours")):
+                there["hours"] = hours
         value["kitchen"] = there
         rounds = {
             **value.get("rounds", {}),
@@ -306,6 +320,16 @@ def _number(form: Typed, name: str, else_: float = 0.0) -> float:
         raise StudyError(f"“{text[:20]}” isn’t a number.", field=name) from None
 
 
+# what of a brief's file each part of the page changes: two devices may change different parts at once
+TOUCHES: dict[str, tuple[str, ...]] = {
+    "about": ("title", "question"),
+    "recipe": ("base", "drafts"),
+    "asks": ("factors",),
+    "judged": ("attributes",),
+    "kitchen": ("kitchen", "tasters", "rounds"),
+    "rounds": ("rounds",),
+    "limits": ("limits",),
+}
 CHANGES: dict[str, Callable[[Study, Typed, date], Change]] = {
     "about": about,
     "recipe": recipe,

@@ -1,11 +1,11 @@
 // The plan and its cost change as one types; its dry run is played behind it, in place of the one for what stood before.
 import { follow } from "/static/js/work.js";
 const plan = document.getElementById("plan"), forms = () => document.querySelectorAll("form[data-plans]");
-const root = plan.dataset.plan;
+const root = plan.dataset.plan, since = document.querySelector("[name=base]").value;
 const LOOK = 250, PLAY = 900;
 let turn = 0, looks = 0, plays = 0, going = "";
 function typed(more = {}) {
-  const out = new URLSearchParams();
+  const out = new URLSearchParams({ since });
   for (const form of forms()) for (const [n, v] of new FormData(form)) if (n !== "csrf" && n !== "once" && n !== "base" && typeof v === "string") out.append(n, v);
   for (const [n, v] of Object.entries(more)) out.append(n, v);
   return out;
@@ -13,7 +13,10 @@ function typed(more = {}) {
 async function put(answer, mine) {
   if (!answer.ok || mine !== turn) return;
   const text = await answer.text();
-  if (mine === turn) { plan.innerHTML = text; look(); }
+  if (mine !== turn) return;
+  plan.innerHTML = text;
+  document.getElementById("short").textContent = plan.querySelector("[data-short]").textContent;
+  look();
 }
 async function figures() {
   const mine = ++turn;
@@ -39,3 +42,24 @@ document.addEventListener("input", (event) => {
   looks = setTimeout(figures, LOOK);
 });
 look();
+document.addEventListener("kept", figures);
+
+// a line of the recipe marked as varying fills the form of a new thing that varies
+function marks() {
+  for (const button of document.querySelectorAll("[data-vary]")) button.hidden = false;
+}
+document.addEventListener("click", (event) => {
+  const said = event.target.closest("[data-vary]")?.dataset;
+  if (!said) return;
+  const box = document.getElementById("vary"), fields = box.querySelector("form").elements;
+  box.open = true;
+  fields.factor.value = said.factor;
+  fields.plain.value = said.plain;
+  fields.changed.value = said.changed;
+  fields.verb.value = said.verb;
+  fields.target.value = said.target;
+  fields.namedItem("name").scrollIntoView({ block: "center" });
+  fields.namedItem("name").focus();
+});
+document.addEventListener("kept", marks);
+marks();

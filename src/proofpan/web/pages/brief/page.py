@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -9,6 +10,7 @@ from proofpan.study.brief import Factor, Option, Target
 from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
 from proofpan.study.words import counted
+from proofpan.web.pages.brief.noted import Notes
 from proofpan.web.pages.work.page import WorkPart
 
 if TYPE_CHECKING:
@@ -35,11 +37,25 @@ class FactorLine:
 
 
 @dataclass(frozen=True)
+class RecipeLine:
+    """A line of the recipe that can be marked as varying: what the form of a new thing that varies then says."""
+
+    text: str
+    factor: str
+    verb: str
+    target: str
+    plain: str
+    changed: str
+
+
+@dataclass(frozen=True)
 class AttributeLine:
     """One thing that is judged."""
 
     name: str
     weight: str
+    most: int
+    by: str
     worth: str
     better: str
     target: str
@@ -72,6 +88,7 @@ class PlanPart:
     """
 
     figures: tuple[PlanFigure, ...]
+    short: str
     says: tuple[str, ...] = ()
     played: str = ""
     wrong: str = ""
@@ -94,12 +111,16 @@ class BriefPage:
     recipe: str
     trial_makes: str
     has_recipe: bool
+    lines: tuple[RecipeLine, ...]
+    notes: tuple[str, ...]
+    pages: tuple[str, ...]
     factors: tuple[FactorLine, ...]
     targets: tuple[str, ...]
     attributes: tuple[AttributeLine, ...]
     tasters: tuple[TasterLine, ...]
     taster_names: str
     country: str
+    hours: str
     trays: int
     places: int
     loads: int
@@ -158,12 +179,14 @@ def plan_part(study: Study, kept: Study, says: tuple[str, ...] = (), proposal: P
     """The plan's figures beside those of the study as it is kept, and the plan that does better with the same trials."""
     was = figures_of(kept) if kept is not study else {}
     figures = tuple(PlanFigure(n, f, was[n] if was.get(n, f) != f else "") for n, f in figures_of(study).items())
+    trials, ballots, table = (f.figure for f in figures[1:4])
+    short = f"{trials.split(',')[0]} trials, {ballots.split(' ')[0]} ballots, {table} at the table"
     if proposal is None:
-        return PlanPart(figures, says, **more)
+        return PlanPart(figures, short, says, **more)
     better = (("loads", proposal.loads), ("at_most", proposal.at_most), ("passes", proposal.passes), ("plates", proposal.plates or 0))
     at_a_time = f"{proposal.plates} at a time, " if proposal.plates else ""
     words = f"Plan {at_a_time}{counted(proposal.at_most, 'round')}, {again(proposal.passes)}"
-    return PlanPart(figures, says, better=better, better_words=words, **more)
+    return PlanPart(figures, short, says, better=better, better_words=words, **more)
 
 
 def figures_of(study: Study) -> dict[str, str]:
@@ -201,7 +224,22 @@ def again(passes: int) -> str:
     return {1: "tasted once", 2: "tasted twice"}.get(passes, f"tasted {passes} times")
 
 
-def brief_page(study: Study, study_id: str, quick: bool, plan: PlanPart) -> BriefPage:
+def lines_of(recipe: Recipe | None) -> tuple[RecipeLine, ...]:
+    """The recipe's lines and settings that can be marked as varying."""
+    if recipe is None:
+        return ()
+    out = [RecipeLine(i.text, i.named, "swap", i.named, i.named, "batch") for i in recipe.ingredients]
+    for step in recipe.method:
+        if step.oven is not None:
+            out.append(RecipeLine(f"{step.id}: oven {step.oven.text}", "oven", "set", f"{step.id}.oven", step.oven.text, "load"))
+        if step.minutes is not None:
+            low, high = step.minutes
+            minutes = f"{low:g}" if low == high else f"{low:g} to {high:g}"
+            out.append(RecipeLine(f"{step.id}: {minutes} minutes", f"{step.id} time", "set", f"{step.id}.minutes", f"{minutes} min", "batch"))
+    return tuple(out)
+
+
+def brief_page(study: Study, study_id: str, quick: bool, plan: PlanPart, notes: Notes) -> BriefPage:
     """The page of a brief."""
     brief, base = study.brief, study.brief.base
     items = tuple(i.named for i in base.ingredients) if base else ()
@@ -218,12 +256,17 @@ def brief_page(study: Study, study_id: str, quick: bool, plan: PlanPart) -> Brie
         recipe=recipe_text(base),
         trial_makes=(base.trial_makes or "") if base else "",
         has_recipe=base is not None,
+        lines=lines_of(base),
+        notes=notes.words,
+        pages=tuple(f"{root}/notes/{digest}" for digest in notes.photographs),
         factors=tuple(FactorLine(f.name, f.changed, f.asks, tuple(option_line(f, o) for o in f.options)) for f in study.factors),
         targets=(*items, *settings, *steps),
         attributes=tuple(
             AttributeLine(
                 a.name,
                 f"{a.weight:g}",
+                max(10, math.ceil(a.weight)),
+                "1" if a.weight == int(a.weight) else "any",
                 f"{a.worth:g}",
                 "target" if isinstance(a.better, Target) else a.better,
                 f"{a.better.target:g}" if isinstance(a.better, Target) else "",
@@ -235,6 +278,7 @@ def brief_page(study: Study, study_id: str, quick: bool, plan: PlanPart) -> Brie
         tasters=tuple(TasterLine(t.name, ", ".join(t.no)) for t in brief.tasters if t.left is None),
         taster_names=", ".join(study.tasters),
         country=brief.kitchen.country or "",
+        hours=", ".join(brief.kitchen.hours),
         trays=oven.trays if oven else 0,
         places=oven.places if oven else 0,
         loads=study.plan.loads,

@@ -5,16 +5,22 @@ from __future__ import annotations
 from fastapi import APIRouter, Depends, Request
 from starlette.responses import HTMLResponse, Response
 
+from proofpan.notebook import Conflict, NotFound
 from proofpan.notebook.shelf import change_brief, replay, search_text
 from proofpan.study.errors import ProofpanError, StudyError
 from proofpan.study.labelled import taster_labels, text_with_labels
 from proofpan.study.private import shareable, text_without_no_lists, without_no_lists
 from proofpan.study.study import Study
+from proofpan.study.words import joined
+from proofpan.study.writing import as_file
 from proofpan.web.desk import Desk, Typed, go, is_quick, lead, typed
-from proofpan.web.pages.brief.changing import CHANGES
+from proofpan.web.pages.brief.changing import CHANGES, TOUCHES
+from proofpan.web.pages.brief.noted import keep_notes, notes_of
 from proofpan.web.pages.brief.page import brief_page, plan_part
 from proofpan.web.pages.brief.playing import KITCHENS, SURER, as_typed, plan_now, play
+from proofpan.web.pages.cook.photographs import shown_photograph
 from proofpan.web.rendering import show, words_of
+from proofpan.web.shelfcache import Standing
 
 router = APIRouter()
 
@@ -23,8 +29,8 @@ def brief(desk: Desk, study_id: str) -> Response:
     """The page."""
     standing = desk.standing(study_id)
     study = standing.study
-    model = brief_page(study, study_id, is_quick(standing), plan_now(desk, study_id, study, study))
-    return show("brief", model, desk.frame("Brief", standing, "brief"))
+    model = brief_page(study, study_id, is_quick(standing), plan_now(desk, study_id, study, study), notes_of(standing))
+    return show("brief", model, desk.frame("Brief", standing, "brief", scripts=("keep", "autosave")))
 
 
 @router.get("/study/{study_id}/brief")
@@ -34,14 +40,21 @@ def get_brief(study_id: str, desk: Desk = Depends(lead)) -> Response:
 
 
 def _plan(desk: Desk, study_id: str, form: Typed, start: int = 0) -> Response:
-    """The plan's part of the page, for what is typed but not kept yet; `start`: its dry run on so many kitchens."""
+    """The plan's part of the page, for what is typed but not kept yet; `start`: its dry run on so many kitchens.
+
+    Its figures stand beside those of the revision that the page was loaded with (`since`), where they changed.
+    """
     standing = desk.standing(study_id)
     kept = standing.study
     try:
+        if form.get("since").isdigit() and int(form.get("since")) < standing.revision:
+            was = Study.from_text(desk.book.document(study_id, int(form.get("since"))).text)
+        else:
+            was = kept
         study = as_typed(kept, form, desk.kitchen.clock().date())
         if start:
             play(desk, study_id, study, start)
-        part = plan_now(desk, study_id, kept, study)
+        part = plan_now(desk, study_id, was, study)
     except ProofpanError as error:
         part = plan_part(kept, kept, wrong=str(error))
     return HTMLResponse(words_of("brief", part, desk.frame("Plan", standing), "plan.html"))
@@ -78,28 +91,50 @@ def post_brief(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends
     after, said = change(standing.study, form, desk.kitchen.clock().date())
     replay(Study(brief=after.brief), standing.events)  # what was cooked and tasted must still fit
     if after.brief != standing.study.brief:
-        base = form.get("base")
-        change_brief(desk.book, study_id, after, note=said, base_revision=int(base) if base.isdigit() else None)
+        upon = int(form.get("base")) if form.get("base").isdigit() else standing.revision
+        if upon < standing.revision:
+            _check_meanwhile(desk, standing, upon, form.get("what"))
+        change_brief(desk.book, study_id, after, note=said, base_revision=standing.revision)
         if after.title != standing.study.title:
             desk.book.save(study_id, without_no_lists(Study(brief=after.brief)).to_yaml(), note=said, title=after.title, search_text=search_text(after))
     return go(f"/study/{study_id}/brief")
 
 
+def _check_meanwhile(desk: Desk, standing: Standing, upon: int, what: str) -> None:
+    """Another device may have changed the brief since this one loaded it: other parts stand beside this change, the same part doesn't.
+
+    Raises: Conflict, naming what was changed.
+    """
+    before = as_file(Study.from_text(desk.book.document(standing.study_id, upon).text).brief)
+    now = as_file(without_no_lists(standing.study).brief)
+    if any(before.get(key) != now.get(key) for key in TOUCHES.get(what, ())):
+        since = [e for e in desk.book.history(standing.study_id) if e.revision > upon]
+        changes = joined(list(dict.fromkeys(f"“{e.note}” at {desk.local(e.at)}" for e in since)))
+        raise Conflict(
+            f"This was changed on another device meanwhile: {changes}. What you typed stands below and isn’t kept: keep it now and yours counts, "
+            "or load the page again and theirs does."
+        )
+
+
 @router.post("/study/{study_id}/undo")
 def undo(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
     """Take back the latest change of the brief, by name."""
-    return _turn(desk, study_id, back=True)
+    return _turn(desk, study_id, form, back=True)
 
 
 @router.post("/study/{study_id}/redo")
 def redo(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
     """Bring it back."""
-    return _turn(desk, study_id, back=False)
+    return _turn(desk, study_id, form, back=False)
 
 
-def _turn(desk: Desk, study_id: str, *, back: bool) -> Response:
+def _turn(desk: Desk, study_id: str, form: Typed, *, back: bool) -> Response:
     desk.again = lambda: brief(desk, study_id)
-    done = desk.book.undo(study_id) if back else desk.book.redo(study_id)
+    newest = desk.book.study(study_id).revision
+    if form.get("base").isdigit() and int(form.get("base")) != newest:
+        last = desk.book.history(study_id)[-1]
+        raise Conflict(f"Nothing was taken back: another device came first, with “{last.note}”. This page now stands as it does there.")
+    done = desk.book.undo(study_id, base_revision=newest) if back else desk.book.redo(study_id, base_revision=newest)
     try:
         desk.standing(study_id)
     except ProofpanError as error:
@@ -108,6 +143,22 @@ def _turn(desk: Desk, study_id: str, *, back: bool) -> Response:
             f"“{done.what}” can't be taken back: something was cooked or tasted since that needs it ({error})."[:280]
         ) from None
     return go(f"/study/{study_id}/brief")
+
+
+@router.post("/study/{study_id}/notes/photograph")
+def post_notes(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """A photograph of a page of notes, kept as it came, to be typed in later."""
+    desk.again = lambda: brief(desk, study_id)
+    keep_notes(desk, study_id, form)
+    return go(f"/study/{study_id}/brief#notes")
+
+
+@router.get("/study/{study_id}/notes/{digest}")
+def get_notes(study_id: str, digest: str, desk: Desk = Depends(lead)) -> Response:
+    """A photograph of notes, to read."""
+    if digest not in notes_of(desk.standing(study_id)).photographs:
+        raise NotFound("That photograph isn’t in this study.")
+    return Response(shown_photograph(desk.book.read_file(digest)), media_type="image/jpeg")
 
 
 @router.get("/study/{study_id}/study.yaml")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from proofpan.study.amending import ruled_out
 from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.study import Study
 from proofpan.study.words import capital, counted, version_words
@@ -30,6 +31,21 @@ class LoadPart:
 
 
 @dataclass(frozen=True)
+class NeverLine:
+    """What was ruled out, why, and as the study's file writes it."""
+
+    words: str
+    why: str
+    text: str
+
+
+def never_line(study: Study, version: dict[str, str]) -> NeverLine:
+    """One version, or part of one, that shan't be made."""
+    why = next((a.why for a in reversed(study.amendments) if a.what == ruled_out(version)), "")
+    return NeverLine(version_words(version), why, "; ".join(f"{k}={v}" for k, v in version.items()))
+
+
+@dataclass(frozen=True)
 class RoundsPage:
     """The page; `state` is proposed, planned or none."""
 
@@ -40,7 +56,7 @@ class RoundsPage:
     cautions: tuple[str, ...]
     seed: int
     number: int
-    never: tuple[str, ...]
+    never: tuple[NeverLine, ...]
     done: tuple[str, ...]
     action: str
     next_href: str
@@ -98,7 +114,7 @@ def rounds_page(study: Study, round_: Round, state: str, study_id: str, seed: in
         cautions=round_.cautions if state != "none" else round_.cautions[1:],
         seed=seed,
         number=round_.number,
-        never=tuple(version_words(dict(line)) for line in study.brief.never),
+        never=tuple(never_line(study, dict(line)) for line in study.brief.never),
         done=tuple(
             f"Round {r.number}: {counted(len(r.trials), 'trial')}, {'a tie-break, ' if r.kind == 'tie-break' else ''}"
             f"{sum(1 for t in r.trials if t.trial in tasted)} tasted"

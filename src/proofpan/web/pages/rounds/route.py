@@ -56,6 +56,14 @@ def get_rounds(study_id: str, desk: Desk = Depends(lead)) -> Response:
     return rounds(desk, study_id, Typed(list(desk.request.query_params.multi_items())))
 
 
+def _allow(desk: Desk, standing: Standing, text: str) -> None:
+    """What was ruled out may be made again."""
+    kept = [line for line in standing.study.brief.never if "; ".join(f"{k}={v}" for k, v in dict(line).items()) != text]
+    if len(kept) < len(standing.study.brief.never):
+        after = standing.study.model_copy(update={"brief": standing.study.brief.model_copy(update={"never": tuple(kept)})})
+        change_brief(desk.book, standing.study_id, after, note=f"allowed {text} again")
+
+
 @router.post("/study/{study_id}/rounds")
 def post_rounds(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
     """Plan it, or rule one out with a reason."""
@@ -70,11 +78,14 @@ def post_rounds(study_id: str, form: Typed = Depends(typed), desk: Desk = Depend
     )
     if form.get("what") == "never":
         version = standing.study.version(form.get("version"))
-        why = form.get("why") or "not wanted"
+        why = form.get("why") or "not for us"
         after = standing.study.amend(add={"never": dict(version)}, why=why, on=desk.kitchen.clock().date())
         if not after.versions():
             raise StudyError("That is the only version left: nothing could be cooked.", field="why")
         change_brief(desk.book, study_id, after, note=f"ruled out {version}: {why}")
+        return go(f"/study/{study_id}/rounds{query}")
+    if form.get("what") == "allow":
+        _allow(desk, standing, form.get("never"))
         return go(f"/study/{study_id}/rounds{query}")
     round_ = next_round(standing.study, seed=seed, loads=loads, passes=passes)
     if not round_:

@@ -10,22 +10,42 @@ const nameOf = (form) => location.pathname + "#" + form.dataset.keep;
 function entries(form) {
   return [...new FormData(form).entries()].filter(([n, v]) => typeof v === "string" && !hidden.has(n));
 }
-for (const form of document.querySelectorAll("form[data-keep]")) {
-  const held = read(DRAFT + nameOf(form));
-  const revision = form.elements.base?.value;
-  if (held && held.base === revision && !document.getElementById("wrong")) {
-    const left = new Map();
-    for (const [n, v] of held.entries) left.set(n, [...(left.get(n) ?? []), v]);
-    for (const field of form.elements) {
-      const values = left.get(field.name);
-      if (!values || field.type === "hidden" && !field.closest("[data-line]") || field.type === "file") continue;
-      if (field.type === "radio" || field.type === "checkbox") field.checked = values.includes(field.value);
-      else if (values.length) field.value = values.shift();
-    }
-    for (const line of form.querySelectorAll("[data-line]")) line.restore?.();
-    form.dispatchEvent(new Event("input", { bubbles: true }));
+// a draft knows what stood in its form when it was begun: it comes back while that still stands, whatever else was changed meanwhile
+const begun = new Map();
+const standing = (form) => JSON.stringify(entries(form));
+function fill(form, held) {
+  const left = new Map();
+  for (const [n, v] of held.entries) left.set(n, [...(left.get(n) ?? []), v]);
+  for (const field of form.elements) {
+    const values = left.get(field.name);
+    if (!values || field.type === "hidden" && !field.closest("[data-line]") || field.type === "file") continue;
+    if (field.type === "radio" || field.type === "checkbox") field.checked = values.includes(field.value);
+    else if (values.length) field.value = values.shift();
   }
-  form.addEventListener("input", () => put(DRAFT + nameOf(form), { base: revision, entries: entries(form) }));
+  for (const line of form.querySelectorAll("[data-line]")) line.restore?.();
+  form.dispatchEvent(new Event("input", { bubbles: true }));
+}
+function offer(form, held) {
+  const box = document.createElement("p"), button = document.createElement("button");
+  box.className = "err";
+  box.textContent = "You had typed something here that isn’t kept, and another device has changed it since. ";
+  button.type = "button";
+  button.className = "word";
+  button.textContent = "Put back what I typed";
+  button.onclick = () => { box.remove(); fill(form, held); };
+  box.append(button);
+  form.prepend(box);
+}
+for (const form of document.querySelectorAll("form[data-keep]")) {
+  begun.set(form, standing(form));
+  const held = read(DRAFT + nameOf(form));
+  if (held && !document.getElementById("wrong")) {
+    if (held.from === begun.get(form)) { fill(form, held); form.dataset.restored = ""; }
+    else if (held.from && JSON.stringify(held.entries) !== begun.get(form) && form.elements.base?.value) offer(form, held);
+    else drop(DRAFT + nameOf(form));
+  }
+  form.addEventListener("input", () => put(DRAFT + nameOf(form), { from: begun.get(form), entries: entries(form) }));
+  form.addEventListener("kept", () => { drop(DRAFT + nameOf(form)); begun.set(form, standing(form)); });
 }
 
 // a form that can't be sent now waits here and is sent as soon as the kitchen's computer answers
