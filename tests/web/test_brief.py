@@ -103,7 +103,8 @@ def test_the_first_thing_that_varies_takes_the_place_of_what_stood_there(lead):
 
 def test_notes_come_first_with_a_photograph_and_what_is_cooked_already(kitchen, lead):
     data = picture()
-    page = lead.post("/notes", dish="Oat crackers", differed="butter, olive oil", words="190 was too much", files={"photograph": ("p.jpg", data, "image/jpeg")})
+    files = {"photograph": ("p.jpg", data, "image/jpeg")}
+    page = lead.post("/notes", dish="Oat crackers", differed="butter, olive oil", words="190 was too much", files=files)
     assert page.url.endswith("/cook") and "190 was too much" in page.text
     page = lead.post(page.url, what="already", version="what differed=olive oil", note="last year", once="a")
     assert "Trial 1" in page.headline or "cooked" in page.headline
@@ -116,7 +117,10 @@ def test_notes_come_first_with_a_photograph_and_what_is_cooked_already(kitchen, 
     assert kitchen.stranger().get(href).status == 403
 
 
-@pytest.mark.parametrize("form, says", [({}, "any of them is enough"), ({"dish": "x", "files": {"photograph": ("p.jpg", b"no", "image/jpeg")}}, "isn’t a photograph")])
+NO_PICTURE = {"dish": "x", "files": {"photograph": ("p.jpg", b"no", "image/jpeg")}}
+
+
+@pytest.mark.parametrize("form, says", [({}, "any of them is enough"), (NO_PICTURE, "isn’t a photograph")])
 def test_notes_without_anything_or_with_what_is_no_photograph_make_no_study(kitchen, lead, form, says):
     page = lead.post("/notes", **form)
     assert page.status == 422 and says in page.wrong and kitchen.book.studies() == ()

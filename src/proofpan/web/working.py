@@ -66,6 +66,7 @@ def work(folder: Path) -> None:
     with locked(folder / LOCK):
         tell = _Teller(folder)
         turn = _turn(folder)
+        tell(0, 0, "Starting.")
         try:
             if (folder / STOPPED).exists():
                 return
