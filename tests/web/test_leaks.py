@@ -137,3 +137,22 @@ def test_the_dish_is_not_named_when_its_name_would_tell(kitchen, lead):
     study = page.url.removesuffix("/codes")
     for address in opened(lead, study).values():
         assert "salted" not in kitchen.stranger().get(address).text
+
+
+def test_the_ballots_own_words_are_as_the_house_says_them_and_the_same_for_everyone(kitchen, lead):
+    text = """title: Salsa
+kitchen: {country: US, style: {name: ours, words: [[serve, plate up], [plates, dishes], [heat, warmth]]}}
+tasters: [Ada, Bo]
+attributes: [{name: heat}, {name: lime}]
+factors: [{name: herb, options: [{name: a}, {name: b}]}]
+rounds: {plates: 2}
+"""
+    study = lead.post("/import", files={"file": ("s.yaml", text.encode(), "application/yaml")}).url.rsplit("/", 1)[0]
+    lead.post(f"{study}/rounds", what="plan", seed="1")
+    phones = opened(lead, study)
+    pages = [kitchen.stranger().get(a) for a in phones.values()]
+    for page in pages:
+        assert "how much would you want to plate up it?" in page.text and "what is in the dishes" in page.text
+        assert "Heat?" in page.text  # typed in the brief: it stays
+    assert len({tuple(p.all(r'id="before">(.*?)</p>')) for p in pages}) == 1
+    assert len({len(p.text) for p in pages}) == 1

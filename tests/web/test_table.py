@@ -159,3 +159,40 @@ def test_a_lead_and_six_tasters_with_the_network_cut_a_full_disk_and_a_plate_tak
     assert desk.locator("h1").inner_text() and desk.wrong == []
     for page in phones.values():
         page.context.close()
+
+
+def test_answers_kept_under_old_words_go_across_under_the_new_ones_and_only_their_own_tasters(browser, served):  # noqa: F811
+    lead = served.lead()
+    study = lead.post("/import", files={"file": ("dip.yaml", DIP.encode(), "application/yaml")}).url.rsplit("/", 1)[0]
+    lead.post(f"{study}/rounds", what="plan", seed="3")
+    name = study.split("/")[-1]
+
+    def address(page, who):
+        return dict(zip(page.all(r'<p class="says sm">([^<]+)</p>'), page.all(r'class="codeword">([a-z ]+)<'), strict=True))[who].replace(" ", "-")
+
+    page = lead.post(f"{study}/tasting", what="open")
+    old, cleo = f"{served.address}/t/{address(page, 'Ada')}", f"{served.address}/t/{address(page, 'Cleo')}"
+    phone = phone_of(browser, old)
+    first = codes_on(phone)[0]
+    phone.context.set_offline(True)
+    mark_lines(phone, 0.7)
+    phone.locator("#go").click()
+    phone.wait_for_selector("text=The kitchen’s wifi is away")
+    phone.wait_for_selector("#go:not([disabled])")
+    phone.locator("#go").click()
+    phone.locator("#words").fill("half a thought")  # a plate begun and not done
+    new = f"{served.address}/t/{address(lead.post(f'{study}/tasting', what='new words', taster='Ada'), 'Ada')}"
+    phone.context.set_offline(False)
+    phone.wait_for_selector("text=ask for new ones", timeout=10_000)
+    assert read_study(served.book, name).ballot_records == ()
+    phone.goto(cleo)  # on the same phone somebody else looks in: nothing of Ada's goes there
+    phone.wait_for_selector("#marks")
+    phone.wait_for_timeout(300)
+    assert read_study(served.book, name).ballot_records == ()
+    phone.goto(new)
+    until(phone, lambda: {b.taster for b in read_study(served.book, name).ballot_records} == {"Ada"})
+    plate = read_study(served.book, name).rounds[-1].plate("Ada", first)
+    assert {b.trial for b in read_study(served.book, name).ballot_records} == {plate.trial}
+    assert phone.locator("#words").input_value() == "half a thought" and phone.locator("#place").inner_text() == "Ada, plate 2"
+    assert phone.evaluate(f"localStorage.getItem('ballot:/t/' + '{old.rsplit('/', 1)[1]}')") is None
+    phone.context.close()

@@ -142,7 +142,7 @@ class Desk:
             last = history[-1]
             undone = last.note if last.same_as is not None else ""
             base |= {
-                "words": partial(_our_words, standing.study),
+                "words": partial(our_words, standing.study),
                 "study": standing.study.title,
                 "study_href": f"/study/{standing.study_id}",
                 "revision": standing.revision,
@@ -167,10 +167,11 @@ class Desk:
         return f"{here:%H:%M}" if here.date() == now.date() else f"{here.day} {here:%b %H:%M}"
 
 
-def _our_words(study: Study, text: str) -> str:
-    from proofpan.steps.house_words import our_words
+def our_words(study: Study, text: str) -> str:
+    """A sentence or a label of ours in the kitchen's spelling, words and names of foods."""
+    from proofpan.steps import house_words
 
-    return our_words(text, study)
+    return house_words.our_words(text, study)
 
 
 def is_quick(standing: Standing) -> bool:

@@ -4,8 +4,29 @@ const codes = body.dataset.codes.trim().split(/\s+/).filter(Boolean), kept = new
 const $ = (id) => document.getElementById(id);
 const read = () => { try { return JSON.parse(localStorage.getItem(STORE)) ?? {}; } catch { return {}; } };
 const write = (state) => { try { localStorage.setItem(STORE, JSON.stringify(state)); } catch { /* a full store: sending still goes on */ } };
+// new words for the same taster and the same plates: what still waits under the old ones goes across under these
+function adopt() {
+  const here = { who: body.dataset.who, codes: codes.join(" ") };
+  for (const name of Object.keys(localStorage).filter((n) => n.startsWith("ballot:") && n !== STORE)) {
+    let old;
+    try { old = JSON.parse(localStorage.getItem(name)); } catch { continue; }
+    if (!old?.codes || old.who !== here.who || old.codes !== here.codes) continue;
+    const mine = read();
+    const queue = [...(old.queue ?? []), ...(mine.queue ?? [])], seen = new Set();
+    write({
+      ...old, ...mine, ...here,
+      queue: queue.filter((i) => { const it = i.what + (i.code ?? ""); return !seen.has(it) && seen.add(it); }),
+      done: [...new Set([...(old.done ?? []), ...(mine.done ?? [])])],
+      draft: mine.draft?.code ? mine.draft : old.draft ?? {}, choice: mine.choice ?? old.choice ?? null,
+    });
+    localStorage.removeItem(name);
+  }
+  return here;
+}
 const random = () => Array.from(crypto.getRandomValues(new Uint8Array(12)), (b) => b.toString(16).padStart(2, "0")).join("");
-const state = { queue: [], done: [], draft: {}, choice: null, gone: [], ...read() };
+let owner;
+try { owner = adopt(); } catch { owner = {}; /* no store on this phone: nothing waits there */ }
+const state = { queue: [], done: [], draft: {}, choice: null, gone: [], ...read(), ...owner };
 state.queue = state.queue.filter((item) => item.what === "choice" || !kept.has(item.code));
 const AWAY = {
   wifi: "The kitchen’s wifi is away. Your answers go across by themselves when it is back and this page is open. You may lock the phone; nothing is lost.",
@@ -237,6 +258,7 @@ setInterval(send, 3000);
 setInterval(here, 10000);
 here();
 if (state.queue.length || state.done.length) send();
+write(state);
 leave();
 plate();
 where();

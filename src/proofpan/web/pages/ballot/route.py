@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import asyncio
 import json
+from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from fastapi import APIRouter, Depends, Request
@@ -15,7 +17,7 @@ from proofpan.notebook.entries import NewEvent
 from proofpan.study.errors import BallotError
 from proofpan.study.sittings import read_answer
 from proofpan.web.access import address_of
-from proofpan.web.desk import Kitchen
+from proofpan.web.desk import Kitchen, our_words
 from proofpan.web.frame import Frame
 from proofpan.web.marks import answer_event, lines_asked, lines_of, mark_events, read_marks, words_event
 from proofpan.web.pages.ballot.page import BallotPage, ballot_page, door_page
@@ -59,9 +61,9 @@ def sat(request: Request, token: str) -> tuple[Kitchen, Seat]:
     return kitchen, seat
 
 
-def answer(page: BallotPage, status: int = 200) -> Response:
-    """A ballot's page, its length filled up."""
-    frame = Frame(title="Ballot", scripts=("line",))
+def answer(page: BallotPage, status: int = 200, words: Callable[[str], str] | None = None) -> Response:
+    """A ballot's page, its length filled up; `words` are ours as the kitchen says them, the same for every taster and plate."""
+    frame = Frame(title="Ballot", scripts=("line",), words=words)
     return HTMLResponse(same_length(words_of("ballot", page, frame)), status, headers={"referrer-policy": "no-referrer"})
 
 
@@ -134,7 +136,7 @@ def ballot(kitchen: Kitchen, seat: Seat, token: str, wrong: str = "", status: in
     doing = "closed" if over else "taste" if state.waiting else "thanks" if chosen else "choose"
     lines = lines_of(study) if sitting is None else lines_asked(sitting.asks)
     page = ballot_page(state, sitting, lines, dish_of(study), before_tasting(study, found.round), token, kitchen.rinse_seconds, doing, wrong)
-    return answer(page, status)
+    return answer(page, status, partial(our_words, study))
 
 
 @router.post("/t/{token}/marks")
