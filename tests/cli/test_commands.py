@@ -119,3 +119,15 @@ def test_importing_the_package_or_asking_for_help_drags_nothing_heavy_in():
     code = f"import sys, proofpan.cli; proofpan.cli.main(['--help']); print([m for m in {heavy} if m in sys.modules])"
     out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
     assert out.strip().splitlines()[-1] == "[]"
+
+
+def test_a_command_speaks_the_language_of_a_catalogue(capsys, tmp_path):
+    catalogue = tmp_path / "de.po"
+    catalogue.write_text('msgid "Makes {makes}"\nmsgstr "Ergibt {makes}"\n', encoding="utf-8")
+    study = tmp_path / "study.yaml"
+    study.write_text(CRACKERS, encoding="utf-8")
+    status, out, _ = run(capsys, "recipe", study, "fat=butter", "--language", catalogue)
+    assert status == 0 and "Ergibt 30 crackers" in out
+    assert "Makes 30 crackers" in run(capsys, "recipe", study, "fat=butter")[1]
+    status, out, err = run(capsys, "recipe", study, "--language", "nl")
+    assert status == 2 and "no translation" in err and "Traceback" not in err

@@ -5,6 +5,7 @@ Read from the code by its syntax, since a tokenizer wouldn't see calls inside f-
 """
 
 import ast
+import re
 from importlib.resources import files
 from io import BytesIO
 from pathlib import Path
@@ -96,6 +97,49 @@ def messages() -> dict[Key, list[str]]:
         put(text, where)
     single = {k for k in out if isinstance(k, str)}
     return {k: v for k, v in out.items() if isinstance(k, str) or k[0] not in single}
+
+
+SPEAKS = {"say", "say_counted", "counted", "StudyError", "DayError", "ValueError", "quoted", "compile", "search", "sub", "match", "fullmatch", "findall"}
+
+
+def unmarked(file: Path) -> list[str]:
+    """Sentences of a module (three words or more, no markup) that reach a reader without being said in a language."""
+    tree = ast.parse(file.read_text(encoding="utf-8"))
+    above = {child: node for node in ast.walk(tree) for child in ast.iter_child_nodes(node)}
+
+    def spared(node: ast.AST) -> bool:
+        while node in above:
+            node, inner = above[node], node
+            if isinstance(node, ast.Call):
+                called = node.func.id if isinstance(node.func, ast.Name) else getattr(node.func, "attr", "")
+                if called in SPEAKS and inner is not node.func:
+                    return True
+            if isinstance(node, ast.Compare) or (isinstance(node, ast.Dict) and inner in node.keys):
+                return True
+            if isinstance(node, ast.Raise | ast.Expr) and not isinstance(getattr(node, "value", None), ast.Call):
+                return True
+        return False
+
+    def sentence(node: ast.AST) -> str:
+        parts = node.values if isinstance(node, ast.JoinedStr) else [node]
+        return "{}".join(p.value for p in parts if isinstance(p, ast.Constant) and isinstance(p.value, str))
+
+    def inside_a_function(node: ast.AST) -> bool:
+        while node in above:
+            node = above[node]
+            if isinstance(node, ast.FunctionDef):
+                return True
+        return False
+
+    found = []
+    for node in ast.walk(tree):
+        if not isinstance(node, ast.JoinedStr | ast.Constant) or isinstance(above.get(node), ast.JoinedStr) or not inside_a_function(node):
+            continue
+        text = sentence(node)
+        words = re.findall(r"[A-Za-z’']{2,}", text)
+        if len(words) > 2 and text != "proofpan cross-test" and " " in text and not re.search(r"[<>]|=\"|\(\?|\\\\b", text) and not spared(node):
+            found.append(f"{getattr(node, 'lineno', 0)}: {text}")
+    return found
 
 
 def catalogue() -> str:

@@ -19,7 +19,7 @@ from proofpan.steps.recipe import recipe
 from proofpan.steps.tester_pack import tester_pack
 from proofpan.study.wording import Wording, say, say_counted, speaking
 from proofpan.study.words import counted, joined, odds, signed_range, times
-from tests.publish.catalogue import CATALOGUE, catalogue
+from tests.publish.catalogue import CATALOGUE, FOLDER, catalogue, unmarked
 from tests.publish.pseudo import shown_in, strange_language, unsaid
 from tests.publish.reading import words
 
@@ -34,6 +34,18 @@ NOTED = {"spelt", "juni"}      # what a tester wrote, and the month as the local
 def test_the_catalogue_lists_every_fixed_text():
     """Made anew with: make messages"""
     assert CATALOGUE.read_text(encoding="utf-8") == catalogue()
+
+
+SPEAKING = ("steps/saying.py", "steps/caveats.py", "steps/interacting.py", "steps/limits.py", "steps/palates.py", "steps/unblinded.py", "steps/elsewhere.py",
+            "steps/telling_apart.py", "steps/confirming.py", "steps/kitchens.py", "steps/swaps.py", "steps/weighing.py", "steps/day_words.py",
+            "steps/day_lists.py", "steps/day_shopping.py", "steps/day_keeping.py", "steps/recipe_text.py", "study/words.py", "publish/card.py",
+            "publish/report.py", "publish/report_tables.py", "publish/presenter.py", "publish/tester.py", "publish/charts.py", "publish/day_papers.py",
+            "publish/day_html.py", "publish/sheets.py", "publish/oven_map.py")
+
+
+@pytest.mark.parametrize("name", SPEAKING)
+def test_no_sentence_of_a_speaking_module_is_left_unmarked(name):
+    assert unmarked(FOLDER / name) == []
 
 
 @pytest.fixture(scope="module")

@@ -172,6 +172,15 @@ def test_the_readers_file_is_saved_whole_and_points_nowhere(kitchen, lead, study
     assert answer.status_code == 200 and "attachment" in answer.headers["content-disposition"]
 
 
+def test_a_paper_is_asked_for_in_a_language_of_its_own(lead, study):
+    """US English writes its clocks with AM and PM (Unicode CLDR); a language is never a file's name in an address."""
+    day = f"{study}/papers/day.html"
+    assert ' AM' in lead.client.get(f"{day}?language=en-US").text and ' AM' not in lead.client.get(day).text
+    for asked in ("nl", "../../secret.po", "de.po"):
+        refused = lead.client.get(f"{day}?language={asked}")
+        assert refused.status_code == 422 and "Traceback" not in refused.text, asked
+
+
 def test_a_study_opens_at_its_next_unfinished_step(lead):
     made = crackers(lead)
     assert lead.get(made).url.endswith("/brief")

@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from proofpan.study.wording import speaking
+
 if TYPE_CHECKING:
     from proofpan.notebook import Notebook
     from proofpan.study.study import Study
@@ -29,6 +31,21 @@ def notebook_option(f: F) -> F:
 def json_option(f: F) -> F:
     """`--json`."""
     return click.option("--json", "as_json", is_flag=True, help="Print JSON.")(f)
+
+
+def language_option(f: F) -> F:
+    """`--language de`, or a filled-in catalogue: what the command says of the study and writes is said in that language."""
+
+    def speak(context: click.Context, _option: click.Parameter, value: str | None) -> None:
+        from proofpan.study.errors import StudyError
+
+        try:
+            context.with_resource(speaking(value))
+        except StudyError as error:
+            raise click.ClickException(str(error)) from None
+
+    return click.option("--language", metavar="LANGUAGE", callback=speak, expose_value=False,
+                        help="The language of our own words, numbers and dates: en, en-US, or a translation's .po file.")(f)
 
 
 def study_argument(f: F) -> F:

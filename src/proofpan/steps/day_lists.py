@@ -10,8 +10,8 @@ from proofpan.study.day import Cut, DayLists, ListLine, TrayPlace
 from proofpan.study.recipe import Ingredient
 from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.study import Study
-from proofpan.study.wording import say_counted
-from proofpan.study.words import capital, counted, joined
+from proofpan.study.wording import say, say_counted
+from proofpan.study.words import capital, joined
 
 
 def day_lists(study: Study, round_: Round) -> DayLists:
@@ -95,10 +95,12 @@ def cutting_plan(study: Study, round_: Round) -> tuple[Cut, ...]:
 
 def list_words(lists: DayLists) -> tuple[str, ...]:
     """What the lists say in sentences: trips to the shop, what is left over, edges."""
-    out = [f"{counted(len(lists.shopping), 'thing')} to buy, in one trip."] if lists.shopping else []
+    out = [say_counted(len(lists.shopping), "{number} thing to buy, in one trip.", "{number} things to buy, in one trip.")] if lists.shopping else []
     out += [lists.cost] if lists.cost else []
-    out += [f"Left over: {x.amount} {x.what} ({'; '.join(n for n in (x.note, x.cost) if n)})." for x in lists.left_over]
+    out += [say("Left over: {amount} {what} ({why}).", amount=x.amount, what=x.what, why="; ".join(n for n in (x.note, x.cost) if n))
+            for x in lists.left_over]
     edges = list(dict.fromkeys(c.taster for c in lists.cuts if c.where == "edge"))
     if edges and any(c.where == "middle" for c in lists.cuts):
-        out.append(f"{joined(edges)} {'get' if len(edges) > 1 else 'gets'} the edge of every trial, the others the middle.")
+        out.append(say_counted(len(edges), "{tasters} gets the edge of every trial, the others the middle.",
+                               "{tasters} get the edge of every trial, the others the middle.", tasters=joined(edges)))
     return tuple(out)

@@ -123,9 +123,9 @@ def _short_of(recipe: Recipe, must: str, country: str | None) -> str | None:
             if wanted.mass_g is None or used.mass_g is None:
                 return None
             if used.mass_g[1] + 1e-9 < wanted.mass_g[0]:
-                return f"uses {used.mass_g[1]:g} g of {line.item} where {must} must be used"
+                return say("uses {used:g} g of {item} where {must} must be used", used=used.mass_g[1], item=line.item, must=must)
             return None
-    return f"doesn't use the {must} that it must"
+    return say("doesn't use the {must} that it must", must=must)
 
 
 def _breaks_diet(recipe: Recipe, diet: str) -> str | None:
@@ -147,7 +147,7 @@ def _too_dear(study: Study, recipe: Recipe) -> str | None:
     cost = cost_of(study, recipe)
     if cost.a_serve is None or cost.a_serve <= limit:
         return None
-    return f"{cost.a_serve:.2f} a serve where {limit:.2f} is allowed"
+    return say("{cost:.2f} a serve where {limit:.2f} is allowed", cost=cost.a_serve, limit=limit)
 
 
 __all__ = ["active_minutes", "number_in", "outside_of"]

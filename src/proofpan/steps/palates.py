@@ -26,7 +26,7 @@ def taster_rows(judged: Judged) -> tuple[TasterRow, ...]:
     for name in judged.study.tasters:
         h = judged.health.get(name)
         if h is None:
-            rows.append(TasterRow(taster=name, note="No ballots yet."))
+            rows.append(TasterRow(taster=name, note=say("No ballots yet.")))
             continue
         rows.append(TasterRow(taster=name, repeatability=h.repeatability, agreement=h.agreement, use_of_scale=h.use_of_scale,
                               drift=h.drift, note=h.note))

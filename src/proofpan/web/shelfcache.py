@@ -13,6 +13,7 @@ from proofpan.notebook.shelf import ROUND, SITTING, TRIAL, kept_apart, replay
 from proofpan.study.private import with_no_lists
 from proofpan.study.study import Study
 from proofpan.study.verdict import Verdict
+from proofpan.study.wording import spoken
 
 MOST = 24
 LATE = "late taster"
@@ -27,7 +28,7 @@ class Standing:
     study: Study
     events: tuple[Event, ...]
     apart: dict[str, tuple[str, ...]] = field(default_factory=dict)
-    _verdict: Verdict | None = None
+    _verdicts: dict[str, Verdict] = field(default_factory=dict)
     _kept: dict[Any, Any] = field(default_factory=dict)
     _lock: threading.RLock = field(default_factory=threading.RLock)
 
@@ -42,12 +43,14 @@ class Standing:
         from proofpan.steps.verdict import judge
 
         with self._lock:
-            if self._verdict is None:
-                self._verdict = judge(self.study)
-            return self._verdict
+            language = spoken().locale
+            if language not in self._verdicts:
+                self._verdicts[language] = judge(self.study)
+            return self._verdicts[language]
 
     def kept(self, key: Any, make: Any) -> Any:
-        """Anything worked out from this study, once."""
+        """Anything worked out from this study, once for each language."""
+        key = (spoken().locale, key)
         with self._lock:
             if key not in self._kept:
                 self._kept[key] = make()

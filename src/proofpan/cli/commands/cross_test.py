@@ -7,7 +7,18 @@ from typing import TYPE_CHECKING
 
 import click
 
-from proofpan.cli.options import is_file, json_option, load, notebook_option, one_sentence, open_notebook, say_json, sentences, study_argument
+from proofpan.cli.options import (
+    is_file,
+    json_option,
+    language_option,
+    load,
+    notebook_option,
+    one_sentence,
+    open_notebook,
+    say_json,
+    sentences,
+    study_argument,
+)
 
 if TYPE_CHECKING:
     from proofpan.study.crosstest import CrossTest
@@ -26,14 +37,14 @@ ENDINGS = (".pdf", ".html")
 @click.option("--control", help="A version that the kitchen is asked to make too.")
 @click.option("--tester", default="", help="The tester's name, where it is known.")
 @click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4", help="The paper of a .pdf.")
-@click.option("--language", default="en", help="The language of the form's own words.")
 @click.option("--only-look", is_flag=True, help="Read the answers and say what they say; keep nothing.")
+@language_option
 @notebook_option
 @json_option
 @one_sentence
 def command(
     study: str, answers: tuple[Path, ...], version: str | None, pack: Path | None, measures: str, control: str | None, tester: str, paper: str,
-    language: str, only_look: bool, notebook: str | None, as_json: bool,
+    only_look: bool, notebook: str | None, as_json: bool,
 ) -> None:
     """Send the recipe as written to other kitchens, and read what they report: answers' files (.json), or a CSV.
 
@@ -55,9 +66,9 @@ def command(
             raise StudyError(f"A tester's pack ends in .pdf or .html, not “{pack.suffix}”.")
         made = tester_pack(found, chosen, measures=measures, tester=tester, control=control)
         if pack.suffix.lower() == ".pdf":
-            pack.write_bytes(tester_pack_pdf(made, paper=paper, language=language))
+            pack.write_bytes(tester_pack_pdf(made, paper=paper))
         else:
-            pack.write_text(tester_form_html(made, language=language), encoding="utf-8")
+            pack.write_text(tester_form_html(made), encoding="utf-8")
         click.echo(f"{pack.name}: {made.recipe.title}, {made.measures}.")
         if not answers:
             return

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 import click
 
-from proofpan.cli.options import json_option, load, notebook_option, one_sentence, say_json, study_argument, table
+from proofpan.cli.options import json_option, language_option, load, notebook_option, one_sentence, say_json, study_argument, table
 from proofpan.study.errors import DayError
+from proofpan.study.wording import spoken
 
 
 @click.command(epilog="Example: proofpan day seeded-oat-crackers --round 1 --start 2026-06-05T09:00")
@@ -17,6 +20,7 @@ from proofpan.study.errors import DayError
 @click.option("--begun", multiple=True, help="What has begun, as “mix 1=2026-06-05T09:00”; may be given several times.")
 @click.option("--done", multiple=True, help="What is over, as “mix 1=2026-06-05T09:11”; it was begun as planned unless --begun says.")
 @click.option("--late", multiple=True, help="What takes longer, as “bake 1=10” minutes.")
+@language_option
 @notebook_option
 @json_option
 @one_sentence
@@ -44,14 +48,18 @@ def command(study: str, number: int | None, start: str | None, eat: str | None, 
         say_json({"tasks": plan.tasks, "optimal": plan.optimal, "gap": plan.gap, "says": plan.says, "cautions": plan.cautions})
         return
     several = len({t.start.date() for t in plan.day_tasks}) > 1
-    form = "%a %H:%M" if several else "%H:%M"
-    rows = [[f"{t.start:{form}}", f"{t.end:{form}}", str(t.what), str(t.who or ""), str(t.resource or "")]
-            for t in plan.tasks.itertuples()]
+    rows = [[_clock(t.start, several), _clock(t.end, several), t.what, t.who, t.resource] for t in plan.day_tasks]
     table(rows, ["from", "to", "what", "who", "where"])
     for line in plan.says:
         click.echo(our_words(line, found))
     for caution in plan.cautions:
         click.echo(f"Careful: {our_words(caution, found)}")
+
+
+def _clock(moment: datetime, several: bool) -> str:
+    """The time, with the weekday where the plan spans days."""
+    time = spoken().clock(moment, padded=True)
+    return f"{spoken().weekday(moment, short=True)} {time}" if several else time
 
 
 def _pairs(given: tuple[str, ...]) -> dict[str, str]:

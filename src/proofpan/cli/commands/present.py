@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from proofpan.cli.options import is_file, load, notebook_option, one_sentence, open_notebook, study_argument
+from proofpan.cli.options import is_file, language_option, load, notebook_option, one_sentence, open_notebook, study_argument
 
 if TYPE_CHECKING:
     from proofpan.study.edition import Edition
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 @click.option("--to", "folder", type=click.Path(path_type=Path, file_okay=False), default=Path("."), help="The folder to write into (default: here).")
 @click.option("--closed", is_flag=True, help="Every ballot is in: the sheet may hold results, and charts are drawn.")
 @click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4", help="The sheet's paper.")
+@language_option
 @notebook_option
 @one_sentence
 def command(study: str, folder: Path, closed: bool, paper: str, notebook: str | None) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from proofpan.cli.options import json_option, load, notebook_option, one_sentence, say_json, study_argument
+from proofpan.cli.options import json_option, language_option, load, notebook_option, one_sentence, say_json, study_argument
 
 
 @click.command(epilog='Example: proofpan recipe crackers.yaml "fat=olive oil; oven=170" --in US --makes "60 crackers"')
@@ -20,6 +20,7 @@ from proofpan.cli.options import json_option, load, notebook_option, one_sentenc
 @click.option("--test-batch", is_flag=True, help="Scaled to what one trial makes.")
 @click.option("--cross-tests", type=click.Path(exists=True, dir_okay=False), metavar="CSV", help="What other kitchens reported of it.")
 @click.option("--whole", is_flag=True, help="With --json: lines, statuses, cost and nutrition instead of structured data.")
+@language_option
 @notebook_option
 @json_option
 @one_sentence

@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from proofpan.cli.options import json_option, load, notebook_option, one_sentence, say_json, study_argument, table
+from proofpan.cli.options import json_option, language_option, load, notebook_option, one_sentence, say_json, study_argument, table
 
 
 @click.command(epilog="Example: proofpan verdict crackers.yaml --trials trials.csv --ballots ballots.csv")
@@ -15,6 +15,7 @@ from proofpan.cli.options import json_option, load, notebook_option, one_sentenc
 @click.option("--ballots", type=click.Path(), help="What was tasted, as CSV.")
 @click.option("--for", "for_", type=click.Choice(["these tasters", "readers"]), help="Whom it is to speak for.")
 @click.option("--all", "whole", is_flag=True, help="With the table of versions, of effects, and a second analysis.")
+@language_option
 @notebook_option
 @json_option
 @one_sentence

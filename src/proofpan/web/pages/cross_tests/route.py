@@ -19,6 +19,7 @@ from proofpan.study.versions import Version
 from proofpan.study.words import capital, counted, version_words
 from proofpan.web.cross_tests import CROSS_TEST, SENT, digest_of, keep_answers, packs_of, runs_of, tests_of
 from proofpan.web.desk import Desk, Typed, go, lead, typed
+from proofpan.web.languages import in_language
 from proofpan.web.pages.cross_tests.page import CrossTestsPage, RunLine, TroubledLine
 from proofpan.web.pages.recipe.route import chosen
 from proofpan.web.rendering import show
@@ -111,9 +112,11 @@ def get_form(study_id: str, desk: Desk = Depends(lead)) -> Response:
     from proofpan.publish.tester import tester_form_html
 
     form, standing = _asked(desk), desk.standing(study_id)
-    pack = tester_pack(standing.study, chosen(standing, form.get("version")), measures=form.get("in", AS_WRITTEN), control=form.get("control") or None)
+    with in_language(desk):
+        pack = tester_pack(standing.study, chosen(standing, form.get("version")), measures=form.get("in", AS_WRITTEN), control=form.get("control") or None)
+        made = tester_form_html(pack)
     headers = {"content-disposition": f'attachment; filename="{study_id}-test.html"'}
-    return Response(tester_form_html(pack), media_type="text/html", headers=headers)
+    return Response(made, media_type="text/html", headers=headers)
 
 
 @router.get("/study/{study_id}/cross-tests/photograph/{digest}")

@@ -17,6 +17,7 @@ from proofpan.study.recipe import Step
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.editions import broken_seals, edition_of, editions_of, newest_of, state_of, warning_of
 from proofpan.web.keeping_editions import approve, keep_correction
+from proofpan.web.languages import in_language
 from proofpan.web.pages.edition.page import EditionPage, StepFields
 from proofpan.web.rendering import show
 from proofpan.web.shelfcache import Standing
@@ -125,17 +126,18 @@ def get_card(study_id: str, number: int, kind: str, paper: str = "a4", desk: Des
     from proofpan.publish.card import PAPERS as SIZES
     from proofpan.publish.card import recipe_card_html, recipe_card_pdf
 
-    standing, today = desk.standing(study_id), desk.kitchen.clock().date()
-    edition, out = _worked(standing, number)
-    verdict = standing.verdict if standing.study.ballot_records else None
-    name = f"{study_id}-edition-{number}"
-    if kind == "html":
-        return Response(recipe_card_html(out, verdict, edition=edition, on=today), media_type="text/html",
-                        headers={"content-disposition": f'attachment; filename="{name}.html"'})
-    if kind != "pdf" or paper not in SIZES:
+    if kind not in ("html", "pdf") or paper not in SIZES:
         raise StudyError("A card is on A4, US Letter or an index card, or one HTML page.")
-    return Response(recipe_card_pdf(out, paper=paper, verdict=verdict, edition=edition, on=today), media_type="application/pdf",
-                    headers={"content-disposition": f'inline; filename="{name}.pdf"'})
+    with in_language(desk):
+        standing, today = desk.standing(study_id), desk.kitchen.clock().date()
+        edition, out = _worked(standing, number)
+        verdict = standing.verdict if standing.study.ballot_records else None
+        name = f"{study_id}-edition-{number}"
+        if kind == "html":
+            return Response(recipe_card_html(out, verdict, edition=edition, on=today), media_type="text/html",
+                            headers={"content-disposition": f'attachment; filename="{name}.html"'})
+        return Response(recipe_card_pdf(out, paper=paper, verdict=verdict, edition=edition, on=today), media_type="application/pdf",
+                        headers={"content-disposition": f'inline; filename="{name}.pdf"'})
 
 
 @router.get("/study/{study_id}/editions/{number}/recipe.txt")

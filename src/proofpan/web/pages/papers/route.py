@@ -19,6 +19,7 @@ from proofpan.study.sittings import Sitting
 from proofpan.web.cross_tests import tests_of
 from proofpan.web.desk import Desk, Typed, lead
 from proofpan.web.editions import as_published
+from proofpan.web.languages import in_language
 from proofpan.web.pages.cook.route import as_one_trial
 from proofpan.web.pages.day.route import day_now
 from proofpan.web.pages.readings.sheets import labelled_sheet
@@ -239,10 +240,11 @@ def get_tested(study_id: str, desk: Desk = Depends(lead)) -> Response:
 
     form = Typed(list(desk.request.query_params.multi_items()))
     standing, paper = desk.standing(study_id), "us-letter" if form.get("paper") == "us-letter" else "a4"
-    data = how_we_tested_pdf(
-        standing.study, standing.verdict, recipe=_recipe(standing), cross_test=_tests(standing), second=_second(standing), paper=paper,
-        edition=_edition(standing), on=desk.kitchen.clock().date(), pictures=labelled_sheet(desk, standing),
-    )
+    with in_language(desk):
+        data = how_we_tested_pdf(
+            standing.study, standing.verdict, recipe=_recipe(standing), cross_test=_tests(standing), second=_second(standing), paper=paper,
+            edition=_edition(standing), on=desk.kitchen.clock().date(), pictures=labelled_sheet(desk, standing),
+        )
     return Response(data, media_type="application/pdf", headers={"content-disposition": f'inline; filename="{study_id}-how-we-tested.pdf"'})
 
 
@@ -253,7 +255,8 @@ def get_paper(study_id: str, name: str, desk: Desk = Depends(lead)) -> Response:
     make, paper = MAKERS.get(name), form.get("paper", "a4")
     if make is None or paper not in PAPERS or (paper == "index" and name != "card"):
         raise StudyError("There is no such paper: A4 or US Letter; the card also as an index card.")
-    data = make(desk.standing(study_id), form, paper, desk.kitchen.clock().date())
+    with in_language(desk):
+        data = make(desk.standing(study_id), form, paper, desk.kitchen.clock().date())
     return Response(data, media_type="application/pdf", headers={"content-disposition": f'inline; filename="{study_id}-{name}.pdf"'})
 
 
@@ -264,7 +267,8 @@ def get_day_file(study_id: str, desk: Desk = Depends(lead)) -> Response:
     from proofpan.steps.day_lists import day_lists
 
     standing = desk.standing(study_id)
-    text = day_html(standing.study, _plan(standing), day_lists(standing.study, _round(standing)))
+    with in_language(desk):
+        text = day_html(standing.study, _plan(standing), day_lists(standing.study, _round(standing)))
     headers = {"content-disposition": f'attachment; filename="{study_id}-day.html"'}
     return Response(text, media_type="text/html", headers=headers)
 
@@ -277,7 +281,8 @@ def get_file(study_id: str, desk: Desk = Depends(lead)) -> Response:
     standing = desk.standing(study_id)
     if not standing.study.ballot_records:
         raise StudyError("Nothing is tasted yet, so there is nothing to report.")
-    text = how_we_tested_html(standing.study, standing.verdict, recipe=_recipe(standing), cross_test=_tests(standing), second=_second(standing),
-                              edition=_edition(standing), on=desk.kitchen.clock().date(), pictures=labelled_sheet(desk, standing))
+    with in_language(desk):
+        text = how_we_tested_html(standing.study, standing.verdict, recipe=_recipe(standing), cross_test=_tests(standing), second=_second(standing),
+                                  edition=_edition(standing), on=desk.kitchen.clock().date(), pictures=labelled_sheet(desk, standing))
     headers = {"content-disposition": f'attachment; filename="{study_id}-how-we-tested.html"'}
     return Response(text, media_type="text/html", headers=headers)
