@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 LONGEST_MIN = 600.0
 COARSE_CELLS = 8
 CELLS_BOILED = {1: 40, 2: 20, 3: 14}  # a slider waits for them; minutes are within a twentieth of those of finer cells
+CRUST_NOTE = "Dried isn't yet crust: the one measured crust it was held to was a quarter to half as thick."
 SHOWN_TOLERANCE_C = 0.01  # for the same reason; the core of a slab that dries is then within 0.4 °C
 
 
@@ -91,7 +92,8 @@ def heat_curve(
     done = f"done from {start:.0f} min" + (f" to {upper:.0f} min." if upper is not None else " on.")
     said = [f"{what or called(shape)} of {sizes_cm[0]:g} cm, {until_words(until)}: {done}"]
     if lost >= 0.5:
-        said.append(f"By then it has lost about {lost:.0f} % of its weight as steam, and its dry crust is {crust:.1f} mm.")
+        said.append(f"By then it has lost about {lost:.0f} % of its weight as steam" + (f"; {crust:.1f} mm of its outside has dried out. {CRUST_NOTE}"
+                    if crust >= 0.05 else "."))
     cautions = dict.fromkeys(c for t in dish.targets for c in t.cautions)
     curve = tuple(zip((cooked.times_s[shown] / 60).round(3).tolist(), cooked.core_c[shown].round(2).tolist(), cooked.surface_c[shown].round(2).tolist(),
                       strict=True))

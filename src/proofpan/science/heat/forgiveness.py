@@ -15,13 +15,14 @@ from .material import Material
 from .piece import Piece
 from .safety import CAUTION
 from .stages import Stage, stage, stage_kinds
+from .steam import saturation_pressure_kpa
 
 FAN_LESS_C = 20.0  # what a reader with a fan takes off, and one without puts on; common practice, no source
 CHUNK = 32  # kitchens cooked side by side; fixed, so that numbers don't depend on how many workers there are
 CELLS = {1: 24, 2: 14, 3: 10}
 DRYING_CELLS = {1: 24, 2: 12, 3: 8}
 TOLERANCE_C = 0.03
-INPUTS = ("oven", "fan", "size", "altitude", "trays", "start", "heat transfer")
+INPUTS = ("oven", "fan", "size", "altitude", "trays", "start", "heat transfer", "steam in the oven")
 
 
 @dataclass(frozen=True)
@@ -30,7 +31,7 @@ class Kitchens:
 
     Attributes: oven_error_c, half width of what the oven is off; fan_unknown, whether half of the readers have the other kind of
         oven (and convert by 20 °C); size_share, half width of piece size as a share; altitude_m, most; trays, most; start_error_c,
-        half width.
+        half width; steam_kpa, least and most vapour in an oven's air, from one small piece with the vent open to a full, tight one.
     Source: ±15 °C is a common spread of domestic thermostats; all ranges are common practice, no source.
     """
 
@@ -40,6 +41,7 @@ class Kitchens:
     altitude_m: float = 1500.0
     trays: int = 2
     start_error_c: float = 5.0
+    steam_kpa: tuple[float, float] = (5.0, 40.0)
 
 
 @dataclass(frozen=True)
@@ -108,7 +110,7 @@ class Forgiveness:
 
 
 def draws_of(n: int, seed: int) -> NDArray[np.float64]:
-    """Evenly spread draws, shape (n, 7), −1 to 1.
+    """Evenly spread draws, shape (n, inputs), −1 to 1.
 
     Source: Kronecker sequence of the generalised golden ratio (Roberts 2018), started at a seeded place.
     """
@@ -126,7 +128,7 @@ def _is_oven(kind: str) -> bool:
 
 def _stage_of(dish: Dish, kitchens: Kitchens, x: NDArray[np.float64], minutes: float) -> Stage:
     """The stage of interest in each kitchen, x of shape (p, inputs)."""
-    oven, fan, _, altitude, trays, _, transfer = x.T
+    oven, fan, _, altitude, trays, _, transfer, steam = x.T
     # as-written kitchens are at 0 throughout; one tray is the written one, so that runs one way, and heights from the sea up
     height = kitchens.altitude_m * (altitude + 1) / 2
     load = np.round(1 + (kitchens.trays - 1) * (trays + 1) / 2)
@@ -144,7 +146,15 @@ def _stage_of(dish: Dish, kitchens: Kitchens, x: NDArray[np.float64], minutes: f
     converted = written + (-FAN_LESS_C if dish.kind == "oven" else FAN_LESS_C)
     temperature = np.where(other, converted, written) + kitchens.oven_error_c * oven
     h_there = np.where(other, other_kind.heat_transfer_w_m2k, h) * factor
-    return stage(dish.kind, minutes, temperature, altitude_m=height, trays=load, heat_transfer_w_m2k=h_there)
+    there = stage(dish.kind, minutes, temperature, altitude_m=height, trays=load, heat_transfer_w_m2k=h_there)
+    return replace(there, vapour_kpa=_steam(kitchens, steam, np.where(other, other_kind.vapour_kpa, usual.vapour_kpa), temperature))
+
+
+def _steam(kitchens: Kitchens, steam: NDArray[np.float64], usual: NDArray[np.float64], temperature: NDArray[np.float64]) -> NDArray[np.float64]:
+    """KPa of vapour, by its ratio to the usual."""
+    least, most = kitchens.steam_kpa
+    ratio = np.where(steam > 0, np.log(most / usual), np.log(usual / least))
+    return np.minimum(usual * np.exp(steam * ratio), saturation_pressure_kpa(temperature))
 
 
 def run_chunk(chunk: Chunk) -> tuple[list[float], list[float]]:
@@ -172,7 +182,7 @@ def run_chunk(chunk: Chunk) -> tuple[list[float], list[float]]:
 def _as_written(dish: Dish, kitchens: Kitchens) -> tuple[float, ...]:
     """The draw that stands for the kitchen as written: its own altitude, one tray, nothing off, the oven of the recipe."""
     height = 2 * dish.altitude_m / kitchens.altitude_m - 1 if kitchens.altitude_m else -1.0
-    return (0.0, -1.0, 0.0, height, -1.0, 0.0, 0.0)
+    return (0.0, -1.0, 0.0, height, -1.0, 0.0, 0.0, 0.0)
 
 
 def _longest(dish: Dish, kitchens: Kitchens) -> tuple[float, float, float]:
