@@ -6,6 +6,8 @@ import pytest
 import proofpan as pp
 from proofpan.steps.crosstest import fails_at_most, look_at
 from proofpan.steps.making import recipe_of
+from proofpan.steps.tester_pack import tester_pack
+from proofpan.study.errors import StudyError
 from tests.kitchens import crackers
 
 
@@ -41,3 +43,18 @@ def test_an_unknown_step_names_the_nearest():
     recipe = recipe_of(crackers(), crackers().versions()[0])
     with pytest.raises(pp.StudyError, match="Did you mean “mix”"):
         pp.cross_test(recipe, frame(unclear=["mixx"] + [""] * 5))
+
+
+def test_a_kitchen_asked_for_the_control_is_told_what_it_does_otherwise_and_what_it_contains():
+    from proofpan.publish.tester import control_lines, tester_form_html
+
+    one, other = "fat=olive oil; rest=30 min; oven=190", "fat=butter; rest=none; oven=170"
+    pack = tester_pack(crackers(), one, control=other)
+    assert control_lines(pack) == [
+        "60 g unsalted butter instead of 50 g olive oil", "Step 1 instead: Rub the butter into the plain flour and fine salt, add the water. 8 minutes.",
+        "Step 3 instead: Bake on a lined tray. Oven at 170 °C fan, 18 minutes, until deep gold.", "Leave out step 2."]
+    assert pack.control_contains == ("milk",) and "the control also milk" in tester_form_html(pack)
+    back = control_lines(tester_pack(crackers(), other, control=one))
+    assert back[2] == "After step 1, also: Rest, covered. 30 minutes." and not any("Leave out" in line for line in back)
+    with pytest.raises(StudyError, match="another version"):
+        tester_pack(crackers(), one, control=one)

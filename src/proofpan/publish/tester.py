@@ -20,8 +20,10 @@ def tester_form_html(pack: TesterPack, *, language: str | None = None) -> str:
     """The pack as one file: recipe, form, and a button that saves the answers."""
     with speaking(language):
         recipe = pack.recipe
-        lead, sections = card_sections(card_data(recipe, "a4", None, None, draft=False))
+        card = card_data(recipe, "a4", None, None, draft=False)
+        lead, sections = card_sections({**card, "contains": contains(pack)})
         body = f"<h1>{escape(say('Test: {dish}', dish=recipe.title))}</h1>{''.join(lead)}<p>{escape(_request())}</p>{sections}"
+        body += _control(pack)
         body += _form(pack)
         if recipe.invented:
             body += f"<footer>{escape(say('Recipe, kitchen and numbers are invented.'))}</footer>"
@@ -39,6 +41,44 @@ tester_form_html.__test__ = False  # type: ignore[attr-defined]  # its name begi
 
 def _cut(text: str, longest: int = 46) -> str:
     return text if len(text) <= longest else text[:longest].rsplit(" ", 1)[0] + "…"
+
+
+def contains(pack: TesterPack) -> str:
+    """What the text contains, and what the control brings besides: both are cooked and eaten there."""
+    own = ", ".join(pack.recipe.allergens)
+    if not pack.control_contains:
+        return own
+    more = say("the control also {what}", what=", ".join(pack.control_contains))
+    return f"{own}; {more}" if own else more
+
+
+def control_lines(pack: TesterPack) -> list[str]:
+    """How the control is made, a line each."""
+    return [_changed(kind, ours, theirs) for kind, ours, theirs in pack.control_changes]
+
+
+def _changed(kind: str, ours: str, theirs: str) -> str:
+    if kind == "new step":
+        return say("After step {number}, also: {line}", number=ours, line=theirs) if ours != "0" else say("First of all: {line}", line=theirs)
+    if not ours:
+        return say("Also: {line}", line=theirs)
+    if kind == "step":
+        return say("Step {number} instead: {line}", number=ours, line=theirs) if theirs else say("Leave out step {number}.", number=ours)
+    return say("{other} instead of {line}", other=theirs, line=ours) if theirs else say("Leave out: {line}", line=ours)
+
+
+def control_request() -> str:
+    """What is asked of a kitchen that makes the control too."""
+    return say("Make this too, the same day and in the same oven: the same recipe but for the lines below. It shows what is your kitchen's doing and "
+               "what is the recipe's.")
+
+
+def _control(pack: TesterPack) -> str:
+    if not pack.control:
+        return ""
+    lines = "".join(f"<li>{escape(line)}</li>" for line in control_lines(pack))
+    return (f'<section><h2>{escape(say("And the control"))}</h2><div><p><b>{escape(pack.control)}.</b> {escape(control_request())}</p>'
+            f"<ul>{lines}</ul></div></section>")
 
 
 def _request() -> str:
@@ -119,7 +159,8 @@ def tester_pack_pdf(pack: TesterPack, *, paper: str = "a4", language: str | None
         unit = "°C" if pack.celsius else "°F"
         steps = {x.name: x for x in pack.steps}
         data: dict[str, Any] = {
-            **card, "title": say("Test: {dish}", dish=pack.recipe.title), "request": _request(), "main": pack.main_step or "",
+            **card, "contains": contains(pack), "control": f"{pack.control}. {control_request()}" if pack.control else "",
+            "control_lines": control_lines(pack), "title": say("Test: {dish}", dish=pack.recipe.title), "request": _request(), "main": pack.main_step or "",
             "steps": [{"text": x.text, "timed": x.timed} for x in steps.values()],
             "blanks": [[say("Your name or initials"), say("When you made it")], [say("Your oven") + ": " + " / ".join(say(o) for o in OVENS)],
                        [say("Set to") + f" ({unit})", say("Its thermometer showed, if you have one") + f" ({unit})"],
@@ -130,7 +171,8 @@ def tester_pack_pdf(pack: TesterPack, *, paper: str = "a4", language: str | None
                       say("What stopped you at the lines you ticked"), say("Anything else, in your words")],
             "words": {"contains": say("Contains"), "careful": say("Careful."), "take": say("Take"), "make": say("Make"), "minutes": say("minutes"),
                       "answers": say("Your answers"), "tick": say("Tick a line that made you stop."),
-                      "photo": say("A photograph, if you like: send it with this sheet."), "notes": say("Notes"), "done": say("done after")},
+                      "photo": say("A photograph, if you like: send it with this sheet."), "notes": say("Notes"), "done": say("done after"),
+                      "control": say("And the control")},
             "foot": say("{dish}, test sheet {digest}", dish=pack.recipe.title, digest=pack.digest),
         }
         return pdf("tester", data)

@@ -7,6 +7,8 @@ import json
 import re
 from collections.abc import Mapping
 from datetime import date
+from difflib import SequenceMatcher
+from itertools import zip_longest
 from typing import Any
 
 from proofpan.steps.crosstest import cross_test
@@ -17,6 +19,7 @@ from proofpan.study.errors import StudyError, quoted
 from proofpan.study.reader_recipe import ReaderRecipe
 from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
+from proofpan.study.versions import Version
 from proofpan.study.words import capital, version_words
 
 AS_WRITTEN = "as written"
@@ -36,21 +39,60 @@ def tester_pack(study: Study, version: Any, *, measures: str = AS_WRITTEN, teste
     Raises: StudyError for no recipe or no such version; QuantityError for other measures.
     """
     chosen = study.version(version)
-    worked = recipe(study, chosen)
-    shown: ReaderRecipe = worked if measures == AS_WRITTEN else worked.to(measures)
+    shown = _shown(study, chosen, measures)
     shown = shown.model_copy(update={"lines": tuple(x.model_copy(update={"status": "cooked"}) for x in shown.lines)})  # where a line comes from is ours
     written = recipe_of(study, chosen)
     names = [i.named for i in written.ingredients]
     timed = {s.id for s in written.method if s.minutes is not None or s.until is not None or s.rest is not None or s.oven is not None}
     lines = [AskedLine(name=n, kind="ingredient", text=x.text) for n, x in zip(names, shown.lines, strict=True)]
     lines += [AskedLine(name=s.id, kind="step", text=s.text, timed=s.id in timed) for s in shown.method]
-    other = "" if control is None else capital(version_words(study.version(control)))
+    other = None if control is None else study.version(control)
+    if other == chosen:
+        raise StudyError("The control is another version than the one to cook.", field="control")
+    theirs = None if other is None else _shown(study, other, measures)
     text = json.dumps([x.text for x in lines], ensure_ascii=False)
     return TesterPack(
         recipe=shown, version=str(chosen), measures=measures, lines=tuple(lines), main_step=main_step(written), tester=tester,
-        digest=hashlib.sha256(text.encode()).hexdigest()[:12], celsius=measures != "US", control=other,
-        control_version="" if control is None else str(study.version(control)),
+        digest=hashlib.sha256(text.encode()).hexdigest()[:12], celsius=measures != "US",
+        control="" if other is None else capital(version_words(other)), control_version="" if other is None else str(other),
+        control_changes=() if other is None or theirs is None else control_changes(study, chosen, other, shown, theirs),
+        control_contains=() if theirs is None else tuple(a for a in theirs.allergens if a not in shown.allergens),
     )
+
+
+def _shown(study: Study, version: Version, measures: str) -> ReaderRecipe:
+    worked = recipe(study, version)
+    return worked if measures == AS_WRITTEN else worked.to(measures)
+
+
+def control_changes(study: Study, chosen: Version, control: Version, text: ReaderRecipe, theirs: ReaderRecipe) -> tuple[tuple[str, str, str], ...]:
+    """(ingredient, step or new step, line, line instead) of what a kitchen does otherwise when it makes the control; steps go by number.
+
+    Parameters: text, theirs, the two as the tester reads them; which steps differ is seen from the recipes as they were written, since what
+        our own trials took stands in the text too.
+    """
+    out: list[tuple[str, str, str]] = []
+    for one, other in _replaced([x.text for x in text.lines], [x.text for x in theirs.lines]):
+        out.append(("ingredient", "" if one is None else text.lines[one].text, "" if other is None else theirs.lines[other].text))
+    written, instead = ({x.id: x for x in recipe_of(study, v).method} for v in (chosen, control))
+    number, words = {name: i for i, name in enumerate(written, 1)}, {x.id: x.text for x in theirs.method}
+    after = 0
+    for name, step in instead.items():
+        if name not in written:
+            out.append(("new step", str(after), words[name]))
+        elif written[name] != step:
+            out.append(("step", str(number[name]), words[name]))
+        after = number.get(name, after)
+    return (*out, *(("step", str(number[name]), "") for name in written if name not in instead))
+
+
+def _replaced(ours: list[str], theirs: list[str]) -> list[tuple[int | None, int | None]]:
+    """Places of what differs, paired as far as they go."""
+    out: list[tuple[int | None, int | None]] = []
+    for kind, a, b, c, d in SequenceMatcher(None, ours, theirs, autojunk=False).get_opcodes():
+        if kind != "equal":
+            out += list(zip_longest(range(a, b), range(c, d)))
+    return out
 
 
 tester_pack.__test__ = False  # type: ignore[attr-defined]  # its name begins like a test's

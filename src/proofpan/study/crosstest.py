@@ -28,6 +28,8 @@ class TesterPack(Doc):
     celsius: bool = True
     control: str = ""               # what the control is, where the kitchen is asked to make it too
     control_version: str = ""       # the same as the study names it
+    control_changes: tuple[tuple[str, str, str], ...] = ()     # (ingredient or step, line of the text, line instead); an empty side is new or left out
+    control_contains: tuple[str, ...] = ()              # allergens that the text itself doesn't have
 
     @property
     def steps(self) -> tuple[AskedLine, ...]:

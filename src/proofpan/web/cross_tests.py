@@ -73,16 +73,17 @@ def pack_of(packs: Iterable[SentPack], word: str) -> SentPack | None:
     return found
 
 
-def keep_answers(book: Notebook, standing: Standing, version: Version, files: Sequence[tuple[str, bytes]]) -> int:
+def keep_answers(book: Notebook, standing: Standing, version: Version, files: Sequence[tuple[str, bytes]], *, beside: str = "") -> int:
     """Keep what testers' forms saved, or a CSV of reports: all of them or none; how many are new (the same file again is nothing new).
 
-    Parameters: version, of which a CSV's rows speak, and answers that name none; files, (name, contents).
+    Parameters: version, of which a CSV's rows speak, and answers that name none; files, (name, contents); beside, the control that a CSV's
+        marks of a control are of, else the recipe with nothing varied.
     Raises: StudyError for what can't be read.
     """
     read: list[tuple[Version, dict[str, str], str, str]] = []
     for name, data in files:
         if name.casefold().endswith(".csv"):
-            read += [(version, row, "", "") for row in _csv_rows(standing, version, data)]
+            read += [(version, row, beside, "") for row in _csv_rows(standing, version, data)]
         else:
             read.append(_from_file(standing, version, data, name))
     pictures = [picture_in(photo) for *_, photo in read]

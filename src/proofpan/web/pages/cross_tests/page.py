@@ -53,6 +53,8 @@ class CrossTestsPage:
     by_link: str
     steps: tuple[tuple[str, str, bool], ...]
     controls: tuple[tuple[str, str], ...]
+    control: str
+    control_words: str
     reasons: tuple[str, ...]
     action: str
     recipe_href: str

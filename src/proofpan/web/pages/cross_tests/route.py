@@ -15,6 +15,7 @@ from proofpan.steps.making import recipe_of
 from proofpan.steps.tester_pack import AS_WRITTEN, check_row, main_step, row_of, tester_pack, with_done
 from proofpan.study.crosstest import CrossTest, TesterPack
 from proofpan.study.errors import StudyError
+from proofpan.study.study import Study
 from proofpan.study.versions import Version
 from proofpan.study.words import capital, counted, version_words
 from proofpan.web.cross_tests import CROSS_TEST, SENT, digest_of, keep_answers, packs_of, runs_of, tests_of
@@ -37,11 +38,13 @@ def show_tests(desk: Desk, study_id: str, form: Typed, new_link: tuple[str, str]
         return go(f"{root}/recipe")
     version = chosen(standing, form.get("version"))
     measures = form.get("in", AS_WRITTEN)
-    pack = tester_pack(study, version, measures=measures if measures in MEASURES else AS_WRITTEN)
+    control = study.version(form.get("control")) if form.get("control") else None
+    control = None if control == version else control
+    pack = tester_pack(study, version, measures=measures if measures in MEASURES else AS_WRITTEN, control=control)
     tests, runs = tests_of(standing, version), runs_of(standing, version)
     reasons = reasons_against(study, version, tests, {}, None)
     lines = [_run(study_id, e) for e in runs]
-    query = urlencode({"version": str(version), "in": pack.measures})
+    query = urlencode({"version": str(version), "in": pack.measures, **({"control": pack.control_version} if pack.control else {})})
     back = {str(e.payload.get("pack", "")) for e in standing.of_kind(CROSS_TEST)}
     model = CrossTestsPage(
         headline=_headline(tests), under="Another cook, another kitchen, the text as written.", version=str(version),
@@ -55,9 +58,18 @@ def show_tests(desk: Desk, study_id: str, form: Typed, new_link: tuple[str, str]
         new_link=new_link, by_link="A link works while this computer serves the kitchen’s network; the file and the paper work anywhere. No account is needed."
         if desk.kitchen.open_to_phones else "A link works only on this machine now: start with --kitchen for the network, or send the file or the paper.",
         steps=tuple((x.name, x.text, x.timed) for x in pack.lines), controls=tuple((str(v), version_words(v)) for v in study.versions()[:100] if v != version),
+        control=pack.control_version, control_words=_control_words(study, control),
         reasons=reasons, action=f"{root}/cross-tests", recipe_href=f"{root}/recipe?{urlencode({'version': str(version)})}", ready=not reasons,
     )
     return show("cross_tests", model, desk.frame("Cross-tests", standing, "recipe"))
+
+
+def _control_words(study: Study, control: Version | None) -> str:
+    """Which control a mark is of: the one chosen, else the recipe with nothing varied, where that may be made."""
+    try:
+        return version_words(control or study.version({}))
+    except StudyError:
+        return "choose it above first"
 
 
 def _headline(tests: CrossTest | None) -> str:
@@ -131,7 +143,7 @@ def get_photograph(study_id: str, digest: str, desk: Desk = Depends(lead)) -> Re
 @router.post("/study/{study_id}/cross-tests/link")
 def post_link(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
     """A link for one tester; its secret word is shown once, the notebook keeps its digest."""
-    again = Typed([("version", form.get("version")), ("in", form.get("in"))])
+    again = Typed([("version", form.get("version")), ("in", form.get("in")), ("control", form.get("control"))])
     desk.again = lambda: show_tests(desk, study_id, again)
     standing = desk.standing(study_id)
     version, measures = standing.study.version(form.get("version")), form.get("in", AS_WRITTEN)
@@ -153,7 +165,8 @@ def post_report(study_id: str, form: Typed = Depends(typed), desk: Desk = Depend
     version = standing.study.version(form.get("version"))
     row = with_done(row_of(dict(form.texts)), main_step(recipe_of(standing.study, version)))
     check_row(standing.study, version, row)
-    desk.book.append(study_id, CROSS_TEST, {"version": str(version), "row": row}, key=f"cross-test:{form.get('once')}")
+    beside = {"control": form.get("beside")} if form.get("beside") else {}
+    desk.book.append(study_id, CROSS_TEST, {"version": str(version), "row": row, **beside}, key=f"cross-test:{form.get('once')}")
     return _back(study_id, version)
 
 
@@ -166,7 +179,7 @@ def post_answers(study_id: str, form: Typed = Depends(typed), desk: Desk = Depen
     files = form.files("answers")
     if not files:
         raise StudyError("Choose the file that the tester's form saved.", field="answers")
-    keep_answers(desk.book, standing, version, [(f.filename or "", f.file.read()) for f in files[:MOST_FILES]])
+    keep_answers(desk.book, standing, version, [(f.filename or "", f.file.read()) for f in files[:MOST_FILES]], beside=form.get("beside"))
     return _back(study_id, version)
 
 

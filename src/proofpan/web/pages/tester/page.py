@@ -22,6 +22,8 @@ class PackPage:
     notes: tuple[str, ...]
     unit: str
     control: str
+    control_request: str
+    control_lines: tuple[str, ...]
     tester: str
     action: str
     invented: bool

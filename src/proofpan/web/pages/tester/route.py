@@ -47,13 +47,16 @@ def _plain(says: str, status: int) -> Response:
 
 def _page(standing: Standing, sent: SentPack, action: str, *, done: bool = False, error: str = "", typed: tuple[tuple[str, str], ...] = ()) -> Response:
     pack: TesterPack = tester_pack(standing.study, sent.version, measures=sent.measures, tester=sent.tester, control=sent.control or None)
+    from proofpan.publish.tester import contains, control_lines, control_request
+
     out = pack.recipe
     facts = (f"Makes {out.makes}" if out.makes else "", f"Serves {out.serves:g}" if out.serves else "",
              f"About {out.total_minutes:.0f} minutes" if out.total_minutes else "")
     model = PackPage(
-        done=done, title=out.title, facts=tuple(f for f in facts if f), contains=", ".join(out.allergens), cautions=out.cautions,
+        done=done, title=out.title, facts=tuple(f for f in facts if f), contains=contains(pack), cautions=out.cautions,
         take=tuple((x.group or "", x.text) for x in out.lines), steps=pack.steps, lines=pack.lines, notes=out.notes,
-        unit="°C" if pack.celsius else "°F", control=pack.control, tester=pack.tester, action=action, invented=out.invented,
+        unit="°C" if pack.celsius else "°F", control=pack.control, control_request=control_request(),
+        control_lines=tuple(control_lines(pack)), tester=pack.tester, action=action, invented=out.invented,
     )
     return show("tester", model, Frame(title=f"Test: {out.title}", error=error, typed=typed), 422 if error else 200)
 

@@ -36,10 +36,18 @@ function offer(form, held) {
   box.append(button);
   form.prepend(box);
 }
+// what was sent and waits for its answer isn't typed again into the next form of its kind, nor does its answer forget what was typed since
+function sent(form, held) {
+  return Object.keys(localStorage).filter((n) => n.startsWith(QUEUE)).map(read)
+    .some((item) => item?.draft === DRAFT + nameOf(form) && item.typed === JSON.stringify(held.entries));
+}
+function forget(item) {
+  if (item.typed === JSON.stringify(read(item.draft)?.entries)) drop(item.draft);
+}
 for (const form of document.querySelectorAll("form[data-keep]")) {
   begun.set(form, standing(form));
   const held = read(DRAFT + nameOf(form));
-  if (held && !document.getElementById("wrong")) {
+  if (held && !sent(form, held) && !document.getElementById("wrong")) {
     if (held.from === begun.get(form)) { fill(form, held); form.dataset.restored = ""; }
     else if (held.from && JSON.stringify(held.entries) !== begun.get(form) && form.elements.base?.value) offer(form, held);
     else drop(DRAFT + nameOf(form));
@@ -67,7 +75,7 @@ async function clear() {
       const item = read(name);
       if (!item) { drop(name); continue; }
       const answer = await send(name, item);
-      if (answer.ok) drop(item.draft);
+      if (answer.ok) forget(item);
       else {
         const page = new DOMParser().parseFromString(await answer.text(), "text/html");
         waiting.textContent = "What waited here couldn’t be kept: " + (page.getElementById("wrong") ?? page.querySelector("h1"))?.textContent;
@@ -88,7 +96,7 @@ document.addEventListener("submit", async (event) => {
   event.preventDefault();
   const key = random(), name = QUEUE + Date.now().toString(36) + key;
   const data = [...new FormData(form, event.submitter).entries()].filter(([, v]) => typeof v === "string");
-  const item = { action: form.getAttribute("action") || location.pathname, entries: data, key, page: location.pathname, draft: DRAFT + nameOf(form) };
+  const item = { action: form.getAttribute("action") || location.pathname, entries: data, key, page: location.pathname, draft: DRAFT + nameOf(form), typed: standing(form) };
   put(name, item);
   if (event.submitter) event.submitter.disabled = true;
   try {
