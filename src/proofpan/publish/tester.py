@@ -45,10 +45,10 @@ def _cut(text: str, longest: int = 46) -> str:
 
 def contains(pack: TesterPack) -> str:
     """What the text contains, and what the control brings besides: both are cooked and eaten there."""
-    own = ", ".join(pack.recipe.allergens)
+    own = ", ".join(say(a) for a in pack.recipe.allergens)
     if not pack.control_contains:
         return own
-    more = say("the control also {what}", what=", ".join(pack.control_contains))
+    more = say("the control also {what}", what=", ".join(say(a) for a in pack.control_contains))
     return f"{own}; {more}" if own else more
 
 
