@@ -3,6 +3,7 @@
 import socket
 import threading
 import time
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -31,15 +32,15 @@ def browser():
         opened.close()
 
 
-@pytest.fixture
-def served(tmp_path):
+@contextmanager
+def serving(folder):
     """A kitchen served at kitchen.test; `.address` is where."""
     import uvicorn
 
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    made = Kitchen(tmp_path, kitchen=True, address=f"http://kitchen.test:{port}")
+    made = Kitchen(folder, kitchen=True, address=f"http://kitchen.test:{port}")
     server = uvicorn.Server(uvicorn.Config(made.app, host="127.0.0.1", port=port, log_level="error"))
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
@@ -50,6 +51,13 @@ def served(tmp_path):
     server.should_exit = True
     thread.join(10)
     made.book.close()
+
+
+@pytest.fixture
+def served(tmp_path):
+    """A kitchen of a test's own."""
+    with serving(tmp_path) as made:
+        yield made
 
 
 def at_the_desk(browser, served, size=LAPTOP, **more):
@@ -223,44 +231,3 @@ def test_a_ballot_works_by_keyboard_alone(browser, served):
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")
     page.wait_for_selector("text=Rinse, and take a breath")
-
-
-def link_for(lead, study):
-    """A tester's link."""
-    page = lead.post(f"{study}/cross-tests/link", version="fat=butter", who="Zoë", control="", **{"in": "metric"})
-    return page.all(r'class="codeword"><a href="https?://[^/]+(/x/[^"]+)"')[0]
-
-
-def test_every_page_is_without_faults_of_access_in_light_and_dark(browser, served):
-    from axe_playwright_python.sync_playwright import Axe
-
-    from .conftest import codes_of, marks, opened
-
-    lead = served.lead()
-    quick = lead.post("/quick", option=["salted", "not salted"], who="1", mode="marks", turns="1", dont_eat="").url
-    triangles = lead.post("/quick", option=["salted", "sweet"], who="1", mode="triangles", turns="3", dont_eat="").url
-    study = crackers(lead)
-    planned(lead, study)
-    address = opened(lead, study)["Ada"]
-    ada = served.stranger()
-    waived = {f"waive-{name}": "tests" for name in ("cross-test", "two good makes", "full size", "audit")}
-    lead.post(f"{study}/publish", version="fat=butter", **waived)
-    for code in codes_of(ada.get(address))[:4]:
-        ada.client.post(address + "/marks", json={"code": code, **marks()})
-    paths = ["/", quick, quick.replace("codes", "alone"), triangles, address, "/t", "/nowhere"]
-    steps = "brief sources rounds day cook tasting paper readings heat oven verdict recipe how-we-tested cross-tests editions editions/1 present"
-    paths += [f"{study}/{s}" for s in steps.split()] + ["/notebook?ingredient=olive+oil", "/backups", link_for(lead, study)]
-    faults, axe = [], Axe()
-    # in the dark only colours differ, so only contrast is looked at again
-    rules = {"light": {"type": "tag", "values": AXE_TAGS}, "dark": {"type": "rule", "values": ["color-contrast"]}}
-    for scheme, size in (("light", PHONE), ("dark", LAPTOP)):
-        page = at_the_desk(browser, served, size, color_scheme=scheme)
-        for path in paths:
-            page.goto(served.address + path)
-            found = axe.run(page, options={"runOnly": rules[scheme]})
-            faults += [(scheme, path, v["id"], v["nodes"][0]["html"][:140]) for v in found.response["violations"]]
-            wide = page.evaluate("document.documentElement.scrollWidth")
-            if wide > size["width"]:
-                faults.append((scheme, path, "wider than the screen", str(wide)))
-        page.context.close()
-    assert faults == []

@@ -14,8 +14,8 @@ UNIT_WORDS = {"db", "s", "hz", "percent", "de"}
 
 
 def rounded(value: float) -> str:
-    """Three figures, never in powers of ten: 0.0123, 12.3, 1,230."""
-    text = f"{value:.3g}"
+    """Three figures, two below a tenth, never in powers of ten: 0.012, 12.3, 1,230."""
+    text = f"{value:.3g}" if abs(value) >= 0.1 else f"{value:.2g}"
     if "e" not in text:
         return text
     return f"{float(text):,.0f}" if abs(value) >= 1 else f"{float(text):.6f}".rstrip("0").rstrip(".")

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from proofpan.steps.recipe_styling import with_degrees
 from proofpan.study.brief import Factor, Option, Target
 from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
@@ -144,7 +145,7 @@ def edit_words(edit: Any) -> str:
     if verb == "swap":
         return f"swap {edit.swap} for {edit.for_.text}"
     if verb == "set":
-        return f"set {edit.set} to {getattr(edit.to, 'written', edit.to)}"
+        return _setting_words(edit.set, getattr(edit.to, "written", edit.to))
     if verb == "scale":
         return f"{edit.by:g} times the {edit.scale}"
     if verb == "add":
@@ -154,6 +155,19 @@ def edit_words(edit: Any) -> str:
     if verb == "insert":
         return f"a step more: {edit.insert.do}"
     return f"another step for {edit.replace}" if verb == "replace" else f"the recipe {edit.recipe}"
+
+
+def _setting_words(target: str, to: Any) -> str:
+    """Another amount, or another setting of a step (`bake.oven`), as one says it."""
+    name, _, what = target.partition(".")
+    said = f"{to[0]:g} to {to[1]:g}" if isinstance(to, (list, tuple)) and len(to) == 2 else with_degrees(str(to))
+    if what == "oven":
+        return f"{name} at {said}"
+    if what == "minutes":
+        return f"{name} {said} minutes"
+    if what == "until":
+        return f"{name} until {said}"
+    return f"{name}: {said}" if what else f"{said} of {name}" if said[:1].isdigit() else f"{name}: {said}"
 
 
 def option_line(factor: Factor, option: Option) -> OptionLine:
