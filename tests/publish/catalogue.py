@@ -20,6 +20,7 @@ from proofpan.publish.tester import OVENS
 from proofpan.publish.typesetting import template_texts
 from proofpan.science.foods import cautions as safety
 from proofpan.steps.cautions import _CATEGORIES, DEFER, OF_THE_PANTRY
+from proofpan.steps.day_shopping import AISLES
 from proofpan.steps.kitchens import NOT_BLIND
 from proofpan.steps.recipe import SAME_TIMES
 from proofpan.steps.recipe_lines import STATUSES
@@ -50,7 +51,9 @@ def by_name() -> dict[str, str]:
         ("study/verdict.py", [*YES_WORDS, *NO_WORDS, NOT_SETTLED]), ("steps/recipe.py", [SAME_TIMES, PACKING]),
         ("steps/sittings.py", [w for pair in HOW.values() for w in pair]), ("science/foods/allergens.py", [*allergen_list("EU"), *allergen_list("US")]),
         ("science/foods/nutrition.py", nutrients),
-        ("science/foods", {f.category for f in pantry().values() if f.category}), ("steps/day_lists.py", ["edge", "middle", "whole", "other", "All"]),
+        ("science/foods", {f.category for f in pantry().values() if f.category}),
+        ("steps/day_lists.py", ["edge", "middle", "whole", "other", "All"]),
+        ("steps/day_shopping.py", AISLES),
         ("steps/weighing.py", TIMES.values()), ("steps/kitchens.py", [NOT_BLIND]), ("publish/phrases.py", IN_ENGLISH.values()),
         ("publish/report_tables.py", [*ANSWERS_HEADS, *PAIR_HEADS, *FIGURES_HEADS]),
     ]

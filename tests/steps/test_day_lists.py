@@ -4,6 +4,7 @@ import pytest
 
 import proofpan as pp
 from proofpan.steps.day_lists import day_lists, list_words
+from proofpan.steps.day_shopping import AISLES
 from proofpan.steps.day_sums import amount_words
 from tests.kitchens import crackers, plain
 
@@ -31,7 +32,16 @@ def test_shopping_sums_the_trials_in_test_batch_size(made):
 
 def test_shopping_stands_by_section(made):
     sections = [x.section for x in made[2].shopping]
-    assert "flour" in sections and sections == sorted(sections, key=lambda s: (s == "other", s))
+    aisles = [*AISLES, "other"]
+    assert sections[0] == "dairy and eggs" and "flour, grain and pulses" in sections and sections == sorted(sections, key=aisles.index)
+
+
+def test_seeds_are_bought_shelled():
+    study = plain(base={"title": "Seeds", "makes": "1 tin", "ingredients": ["100 g sunflower seeds"]},
+                  factors=[{"name": "salt", "options": [{"name": "a"}, {"name": "b"}]}])
+    round_ = pp.next_round(study, seed=1)
+    line = day_lists(study, round_).shopping[0]
+    assert (line.amount, line.note) == (f"{100 * len(round_.trials)} g", "")
 
 
 def test_prep_adds_up_to_what_is_used(made):

@@ -7,6 +7,7 @@ from proofpan.science.daywork import DayPlan, PlannedTask, check
 from proofpan.steps.day_model import day_model
 from proofpan.steps.day_tasks import day_work
 from tests.kitchens import CRACKERS, plain
+from tests.steps import day_dishes
 
 # invented dishes; their waits are common practice, no source
 DISHES = {
@@ -18,7 +19,7 @@ DISHES = {
         {"id": "dry", "do": "Dry on a rack in the fridge over night.", "minutes": 840, "hands": 5},
         {"id": "roast", "do": "Roast.", "minutes": 45, "oven": "200 C"}]),
     "jar pickle": ("500 g cucumber", [
-        {"id": "salt", "do": "Salt.", "minutes": 15}, {"id": "jar", "do": "Fill the jars and leave in the fridge.", "minutes": 4320, "hands": 15}]),
+        {"id": "salt", "do": "Salt.", "minutes": 15}, {"id": "jar", "do": "Fill the jars and leave in the fridge.", "minutes": 30240, "hands": 15}]),
 }
 
 
@@ -43,7 +44,7 @@ def faults(study, day):
     return check(model, DayPlan(lines, (), False, 0, ()))
 
 
-@pytest.mark.parametrize(("name", "hours"), [("48 h dough", 48), ("brined chicken", 22), ("jar pickle", 72)])
+@pytest.mark.parametrize(("name", "hours"), [("48 h dough", 48), ("brined chicken", 22), ("jar pickle", 504)])
 def test_a_dish_of_several_days_is_begun_in_time_for_when_it_is_eaten(name, hours):
     study = dish(name)
     day = pp.plan_day(study, round=1, eat="2026-06-06T12:00")
@@ -117,3 +118,48 @@ def test_what_is_kept_is_tasted_at_about_the_same_hour_on_its_day(full):
 def test_a_line_that_cannot_be_read_is_refused_by_what_it_should_be(key, line, says):
     with pytest.raises(pp.StudyError, match=says):
         pp.Study.from_text(CRACKERS.replace("kitchen: {country: AU,", f"kitchen: {{country: AU, people: [Ada], {key}: ['{line}'],"))
+
+
+def test_the_tasting_follows_the_plates_and_is_not_put_off_to_the_next_morning():
+    day = pp.plan_day(dish("48 h dough"), round=1, eat="2026-06-06T19:30")
+    plates = [t.end for t in day.day_tasks if t.task.startswith("plate")]
+    taste = next(t for t in day.day_tasks if t.task == "taste")
+    assert 0 <= (taste.start - min(plates)).total_seconds() <= 60 * (30 + 3 * len(plates))
+
+
+def test_a_load_over_two_ovens_goes_into_both():
+    study = dish("48 h dough", ovens=[{"name": "deck", "trays": 1, "places": 2}, {"name": "small", "trays": 1, "places": 1}])
+    day = pp.plan_day(study, round=1, start="2026-06-04T09:00")
+    assert faults(study, day) == ()
+    bakes = {t.trials[0]: t.resource for t in day.day_tasks if t.load}
+    assert {bakes[t.trial] for t in study.rounds[0].trials if t.tray == 1} == {"deck"}
+    assert {bakes[t.trial] for t in study.rounds[0].trials if t.tray == 2} == {"small"}
+
+
+def test_a_jar_of_ten_days_is_filled_eleven_days_after_one_of_three_weeks():
+    study = day_dishes.dish("jar")
+    round_ = pp.next_round(study, seed=7)
+    day = pp.plan_day(study.with_round(round_), round=1, eat="2026-06-06T16:00")
+    filled = {n: t for t in day.day_tasks if t.task.startswith("fill") for n in t.trials}
+    kept = {n: t for t in day.day_tasks if t.task.startswith("keep") for n in t.trials}
+    for trial in round_.trials:
+        mine, keep = filled[trial.trial], kept[trial.trial]
+        assert 0 <= (keep.start - mine.end).total_seconds() <= 3600
+        plate = next(t for t in day.day_tasks if t.task == f"plate {trial.trial}")
+        assert 0 <= (plate.start - keep.end).total_seconds() <= 12 * 3600
+
+
+def test_what_stands_for_hours_is_not_made_once_for_two_lengths():
+    study = day_dishes.dish("jar")
+    work = day_work(study, pp.next_round(study, seed=7))
+    for trials in work.trials.values():
+        assert len({t.version["time in the jar"] for t in trials}) == 1
+
+
+def test_a_line_of_the_run_sheet_says_which_trials_it_is_for():
+    study = day_dishes.dish("jar")
+    round_ = pp.next_round(study, seed=7)
+    work = day_work(study, round_)
+    for key, trials in work.trials.items():
+        numbers = sorted({t.trial for t in trials})
+        assert work.tasks[key].words.startswith(f"Trial {numbers[0]}: " if len(numbers) == 1 else f"Trials {numbers[0]} and {numbers[1]}: ")

@@ -34,7 +34,10 @@ def day_html(study: Study, plan: DayPlan, lists: DayLists) -> str:
     parts = [Markup('<p class="careful"><b>{}</b> {}</p>').format(say("Careful."), c) for c in plan.cautions]
     parts.append(Markup("<ul>{}</ul>").format(Markup("").join(Markup("<li>{}</li>").format(s) for s in plan.says)))
     for sheet in run_sheets(plan):
-        parts.append(Markup("<h2>{}</h2>{}").format(sheet["name"], table((say("From"), say("To"), say("What"), say("Where"), say("Know")), sheet["tasks"])))
+        parts.append(Markup("<h2>{}</h2>").format(sheet["name"]))
+        for day in sheet["days"]:
+            parts += [Markup("<h3>{}</h3>").format(day["day"])] if day["day"] else []
+            parts.append(table((say("From"), say("To"), say("What"), say("Where"), say("Know")), day["lines"]))
     sections = (
         (say("Ovens"), table((say("Oven"), say("Set to"), say("Turn at"), say("Hot by"), say("Until"), say("Goes in")), oven_lines(plan))),
         (say("Shopping"), table((say("What"), say("Amount"), say("Section"), say("Note"), say("Cost")),

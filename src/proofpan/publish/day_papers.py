@@ -3,20 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Any
 
 from proofpan.publish.typesetting import pdf
-from proofpan.study.day import Cut, DayLists, DayPlan, DayTask
+from proofpan.study.day import Cut, DayLists, DayPlan, DayTask, moment_words
 from proofpan.study.study import Study
 from proofpan.study.wording import say, spoken
-
-
-def clock(moment: datetime, several: bool) -> str:
-    """`9:05`, with the weekday where the plan spans days."""
-    time = spoken().clock(moment)
-    return f"{spoken().weekday(moment, short=True)} {time}" if several else time
 
 
 def alone() -> str:
@@ -24,36 +18,43 @@ def alone() -> str:
     return say("By itself")
 
 
-def spans_days(plan: DayPlan) -> bool:
-    """Whether the plan touches more than one date."""
-    return len({m.date() for t in plan.day_tasks for m in (t.start, t.end)}) > 1
+def line_of(task: DayTask) -> list[str]:
+    """From, to (with its day where that is another one), what, where, and what to know: hands free from, at the latest until."""
 
+    def at(moment: datetime) -> str:
+        return moment_words(moment, 0 if moment.date() == task.start.date() else 7)
 
-def line_of(task: DayTask, several: bool) -> list[str]:
-    """From, to, what, where, and what to know: hands free from, at the latest until."""
     more = []
     if task.hands_until is not None and task.start < task.hands_until < task.end and not task.load:
-        more.append(say("hands free from {time}", time=clock(task.hands_until, several)))
+        more.append(say("hands free from {time}", time=at(task.hands_until)))
     if task.latest_end is not None:
-        more.append(say("until its cue, at the latest {time}", time=clock(task.latest_end, several)))
+        more.append(say("until its cue, at the latest {time}", time=at(task.latest_end)))
     if task.started:
         more.append(say("begun"))
-    return [clock(task.start, several), clock(task.end, several), task.what, task.resource, "; ".join(more)]
+    return [at(task.start), at(task.end), task.what, task.resource, "; ".join(more)]
+
+
+def by_day(plan: DayPlan, tasks: Sequence[DayTask], line: Callable[[DayTask], list[str]]) -> list[dict[str, Any]]:
+    """Lines under their day: `Saturday 6 June`; a plan of one day has one group without a name."""
+    groups: dict[str, list[list[str]]] = {}
+    for task in tasks:
+        name = f"{spoken().weekday(task.start)} {spoken().day_and_month(task.start)}" if plan.days else ""
+        groups.setdefault(name, []).append(line(task))
+    return [{"day": name, "lines": lines} for name, lines in groups.items()]
 
 
 def run_sheets(plan: DayPlan) -> list[dict[str, Any]]:
-    """A sheet a person with their own lines, then what goes on by itself."""
-    several = spans_days(plan)
-    return [{"name": s.person or alone(), "tasks": [line_of(t, several) for t in s.tasks]} for s in plan.run_sheets]
+    """A sheet a person with their own lines by day, then what goes on by itself."""
+    return [{"name": s.person or alone(), "days": by_day(plan, s.tasks, line_of)} for s in plan.run_sheets]
 
 
 def oven_lines(plan: DayPlan) -> list[list[str]]:
     """Oven, temperature, turn at, ready at, holds until, what goes in."""
-    several, out = spans_days(plan), []
+    days, out = plan.days, []
     for turn in plan.ovens:
-        inside = dict.fromkeys(f"{clock(t.start, several)} {_load_words(t)}" for t in plan.day_tasks
+        inside = dict.fromkeys(f"{moment_words(t.start, days)} {_load_words(t)}" for t in plan.day_tasks
                                if t.resource == turn.oven and turn.ready <= t.start <= turn.until)
-        out.append([turn.oven, f"{turn.temperature_c} °C", clock(turn.turn, several), clock(turn.ready, several), clock(turn.until, several),
+        out.append([turn.oven, f"{turn.temperature_c} °C", moment_words(turn.turn, days), moment_words(turn.ready, days), moment_words(turn.until, days),
                     "; ".join(inside)])
     return out
 
@@ -77,10 +78,10 @@ def oven_chart_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
     if plan.ovens:
         first, last = min(t.turn for t in plan.ovens), max(t.until for t in plan.ovens)
         span = max(1.0, (last - first).total_seconds())
-        several = spans_days(plan)
+        days = plan.days
         for oven in dict.fromkeys(t.oven for t in plan.ovens):
             bars = [{"from": (t.turn - first).total_seconds() / span, "ready": (t.ready - first).total_seconds() / span,
-                     "to": (t.until - first).total_seconds() / span, "words": f"{t.temperature_c} °C", "at": clock(t.ready, several)}
+                     "to": (t.until - first).total_seconds() / span, "words": f"{t.temperature_c} °C", "at": moment_words(t.ready, days)}
                     for t in plan.ovens if t.oven == oven]
             lanes.append({"oven": oven, "bars": bars})
     return pdf("oven_chart", {"title": say("Ovens, round {round}", round=plan.round), "paper": paper, "lanes": lanes, "lines": oven_lines(plan),
@@ -107,18 +108,16 @@ def _who(cut: Cut, passes: bool) -> str:
     return say("{taster}, first time", taster=cut.taster) if cut.pass_ == 1 else say("{taster}, second time", taster=cut.taster)
 
 
-def filming_lines(plan: DayPlan) -> list[list[str]]:
-    """From, to, the shot or the batch for the camera, who, and who may be in the room."""
-    several = spans_days(plan)
+def filming_lines(plan: DayPlan) -> list[dict[str, Any]]:
+    """From, to, the shot or the batch for the camera, who, and who may be in the room; by day."""
     tasted = max((t.end for t in plan.day_tasks if t.task == "taste"), default=None)
-    out = []
-    for t in plan.day_tasks:
-        if not t.kind.startswith("film"):
-            continue
-        open_set = t.kind == "film" or (tasted is not None and t.start >= tasted)
-        out.append([clock(t.start, several), clock(t.end, several), t.what, t.who or alone().lower(),
-                    say("anyone") if open_set else say("no taster who hasn't voted")])
-    return out
+
+    def line(task: DayTask) -> list[str]:
+        open_set = task.kind == "film" or (tasted is not None and task.start >= tasted)
+        start, end = line_of(task)[:2]
+        return [start, end, task.what, task.who or alone().lower(), say("anyone") if open_set else say("no taster who hasn't voted")]
+
+    return by_day(plan, [t for t in plan.day_tasks if t.kind.startswith("film")], line)
 
 
 def filming_sheet_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
@@ -126,12 +125,12 @@ def filming_sheet_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> byte
     tasted = next((t for t in plan.day_tasks if t.task == "taste"), None)
     film = study.brief.filming
     presenter = film.presenter if film is not None else None
-    several = spans_days(plan)
+    days = plan.days
     says = [say("Everything here is made for the camera: no plate that is judged is filmed with its version in words or in sight.")]
     if tasted is not None:
         says.append(say("Until the ballots are in ({time}) no taster sees a hero, a swap-out or its label; film hands, the stand-in and plates by "
-                        "their codes.", time=clock(tasted.end, several)))
+                        "their codes.", time=moment_words(tasted.end, days)))
     if presenter:
         says.append(say("{presenter}'s ballot is in before the bite on camera.", presenter=presenter))
-    return pdf("filming", {"title": say("Filming: {title}", title=study.title), "paper": paper, "says": says, "lines": filming_lines(plan),
+    return pdf("filming", {"title": say("Filming: {title}", title=study.title), "paper": paper, "says": says, "days": filming_lines(plan),
                            "foot": say("{title}, round {round}: not for tasters", title=study.title, round=plan.round)})

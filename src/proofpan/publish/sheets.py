@@ -13,6 +13,11 @@ from proofpan.study.study import Study
 from proofpan.study.wording import say
 from proofpan.study.words import capital, version_words
 
+LABEL_SHEETS = {
+    "a4": {"columns": 3, "rows": 8, "width": 63.5, "height": 33.9, "margin_x": 7.0, "margin_y": 13.0, "gap": 2.5},
+    "us-letter": {"columns": 3, "rows": 10, "width": 66.7, "height": 25.4, "margin_x": 4.8, "margin_y": 12.7, "gap": 3.2},
+}
+
 
 def test_sheets_pdf(study: Study, round_: Round, *, worked: Mapping[int, ReaderRecipe] | None = None, paper: str = "a4") -> bytes:
     """One sheet a trial: what to weigh in test-batch amounts beside what was weighed, times, failure, photograph, note.
@@ -76,25 +81,31 @@ def blank_sheets_pdf(study: Study, *, count: int = 4, first: int = 1, paper: str
 
     Parameters: count, how many; first, the number of the first one.
     """
-    trials = [{"number": str(first + i), "where": "         ".join((say("load"), say("tray"), say("place"))), "version": " ", "why": "", "cautions": [],
-               "lines": [["", ""]] * 10, "method": []} for i in range(count)]
-    return pdf("test_sheets", {"title": study.title, "paper": paper, "round": "      ", "batch": say("what went in"), "trials": trials, "blank": True,
+    trials = [{"number": str(first + i), "where": "", "version": " ", "why": "", "cautions": [], "lines": [["", ""]] * 14,
+               "method": []} for i in range(count)]
+    return pdf("test_sheets", {"title": study.title, "paper": paper, "round": "", "batch": "", "trials": trials, "blank": True,
                                "foot": study.title})
 
 
 def labels_pdf(
-    round_: Round, *, columns: int = 3, rows: int = 8, width_mm: float = 63.5, height_mm: float = 33.9, margin_x_mm: float = 7.0,
-    margin_y_mm: float = 13.0, gap_mm: float = 2.5, qr: bool = True, paper: str = "a4",
+    round_: Round, *, columns: int | None = None, rows: int | None = None, width_mm: float | None = None, height_mm: float | None = None,
+    margin_x_mm: float | None = None, margin_y_mm: float | None = None, gap_mm: float | None = None, qr: bool = True, paper: str = "a4",
 ) -> bytes:
-    """Labels for the plates: code, taster and a QR of the code; the sheet's measures are parameters."""
+    """Labels for the plates: code, taster and a QR of the code.
+
+    Parameters: the measures of the sheet of labels; what isn't given is the usual sheet's (A4: 3 × 8 of 63.5 × 33.9 mm; Letter: 3 × 10
+        of 66.7 × 25.4 mm; common practice, no source).
+    """
+    usual = LABEL_SHEETS.get(paper, LABEL_SHEETS["a4"])
+    given = {"columns": columns, "rows": rows, "width": width_mm, "height": height_mm, "margin_x": margin_x_mm, "margin_y": margin_y_mm, "gap": gap_mm}
+    sizes = {name: usual[name] if value is None else value for name, value in given.items()}
     pictures, labels = {}, []
     for plate in round_.plates:
         name = f"qr-{plate.code}.svg"
         if qr:
             pictures[name] = _qr(plate.code)
         labels.append({"code": plate.code, "taster": plate.taster, "qr": name if qr else ""})
-    return pdf("labels", {"title": say("Labels"), "paper": paper, "columns": columns, "rows": rows, "width": width_mm, "height": height_mm,
-                          "margin_x": margin_x_mm, "margin_y": margin_y_mm, "gap": gap_mm, "labels": labels}, pictures)
+    return pdf("labels", {"title": say("Labels"), "paper": paper, **sizes, "labels": labels}, pictures)
 
 
 def _qr(words: str) -> str:

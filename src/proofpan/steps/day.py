@@ -157,7 +157,7 @@ def _document(study: Study, round_: Round, work: DayWork, model: DayModel, found
         hob = "hob" if any(n.name == "hob" for n in task.needs) else ""
         tasks.append(DayTask(
             task=planned.key, what=task.words, who=joined(people), people=tuple(people), resource=planned.oven or hob, start=start, end=end,
-            versions=task.versions, hands_until=start + timedelta(minutes=task.busy[-1][1]) if task.busy else None,
+            versions=task.versions, trials=work.trial_numbers(planned.key), hands_until=start + timedelta(minutes=task.busy[-1][1]) if task.busy else None,
             latest_end=start + timedelta(minutes=task.hold_minutes) if task.hold_minutes > task.minutes and not planned.started else None,
             load=task.group or "", started=planned.started, kind=task.kind,
         ))

@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from proofpan.science.daywork import After, Task
 
 LIGHT_MINUTES, FIRST_HERO = 15, 9001
-HELD = 240          # minutes that a set, a half-made batch or a hero holds for the camera: common practice, no source
+AS_IT_IS = 30       # minutes within which a stage of the hero is filmed, while it looks so: common practice, no source
+HELD = 240          # minutes that a half-made batch or a hero holds for the camera: common practice, no source
 
 
 def film_tasks(study: Study, round_: Round) -> tuple[Task, ...]:
@@ -58,7 +59,7 @@ def _hero(study: Study, text: str, number: int) -> list[Task]:
     perishable = is_perishable(recipe)
     out, ends = _batch(steps, name, say("Hero batch"), trial, perishable)
     words = version_words(version)
-    lit = [After("stand-in", 0, HELD)] if film.stand_in else []
+    lit = [After("stand-in")] if film.stand_in else []
     shots = []
     for stage in film.swap_outs:
         at = next((i for i, s in enumerate(steps) if s.id.casefold() == stage.casefold()), None)
@@ -68,7 +69,7 @@ def _hero(study: Study, text: str, number: int) -> list[Task]:
         ready, made = _batch(steps[: at + 1], f"swap-out {number + 1} {stage}", say("Swap-out"), trial, perishable)
         out += ready
         shots.append(_plain(f"film {name} {stage}", say("Film “{stage}” of the hero, then swap in the one that stands ready", stage=stage), 0,
-                            (*lit, After(ends[at], 0, HELD), After(made[-1], 0, HELD)), study, "film closed"))
+                            (*lit, After(ends[at], 0, AS_IT_IS), After(made[-1], 0, HELD)), study, "film closed"))
     done = [After(ends[-1], 0, HELD)] if ends else []
     seen = [After("taste")] if film.presenter is None or film.presenter in study.tasters else []
     shots.append(_plain(f"film {name}", say("Film the finished hero: {version}", version=words), 0, (*lit, *done, *seen), study, "film closed"))
@@ -92,7 +93,7 @@ def _batch(steps: tuple[Step, ...], name: str, what: str, trial: PlannedTrial, p
             task = replace(oven_task(step, trial, before, keys), key=key, group=key, serve_group=None)
         else:
             task = hand_task(key, step, trial, before, perishable, keys)
-        words = task.words.removeprefix(say("Trial {trial}: {step}", trial=trial.trial, step=""))
+        words = task.words
         food = f"{name}" if task.food is not None else None
         out.append(replace(task, words=f"{what}: {words[:1].lower()}{words[1:]}", kind="film batch", food=food))
         before = key

@@ -25,7 +25,7 @@ def keeping_of(study: Study) -> tuple[Kept, ...]:
 def kept_tasks(study: Study, round_: Round, last: Mapping[int, str]) -> tuple[Task, ...]:
     """Wrapping a portion of each trial, thawing what was frozen, tasting again at about the hour of the first tasting.
 
-    Wrapped within four hours, twelve hours' thawing in the fridge and two hours' give around the hour are common practice, no source.
+    Wrapped within four hours, twelve to twenty-four hours' thawing in the fridge and two hours' give around the hour are common practice, no source.
     """
     from proofpan.science.daywork import After, Need, Task
 
@@ -48,10 +48,10 @@ def kept_tasks(study: Study, round_: Round, last: Mapping[int, str]) -> tuple[Ta
         before: tuple[After, ...] = (After("taste", soonest, latest), *wrapped)
         if test.frozen:
             thaw = Task(key=f"thaw day {test.days}", words=say("Thaw what was frozen, in the fridge, for day {day}", day=test.days), minutes=THAW_MINUTES,
-                        hands=1, attended=False, needs=(Need("shelf place"),), kind="keep", afterwards=True,
-                        after=(After("taste", max(0, soonest - THAW_MINUTES)), *wrapped))
+                        hands=1, attended=False, needs=(Need("shelf place", until=f"taste {test.words}"),), kind="keep", afterwards=True,
+                        after=(After("taste", max(0, soonest - 2 * THAW_MINUTES)), *wrapped))
             out.append(thaw)
-            before = (*before, After(thaw.key, 0, GIVE))
+            before = (*before, After(thaw.key, 0, THAW_MINUTES))
         minutes = max(5, AGAIN_MINUTES * len(round_.trials))
         out.append(Task(key=f"taste {test.words}", words=say("Taste what was kept: {when}, under fresh codes", when=test.said), minutes=minutes, hands=minutes,
                         everyone=True, after=before, kind="keep", afterwards=True, versions=tuple(dict.fromkeys(str(t.version) for t in round_.trials))))

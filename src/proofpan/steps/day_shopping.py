@@ -17,6 +17,20 @@ from proofpan.study.wording import figure, say
 from proofpan.study.words import counted, joined
 
 OTHER = "other"
+AISLES = {
+    "fruit and vegetables": ("vegetable", "fruit", "herb", "mushroom"),
+    "meat and fish": ("meat", "poultry", "fish", "shellfish"),
+    "dairy and eggs": ("dairy", "cheese", "egg", "fat"),
+    "bread and pastry": ("bread", "pastry"),
+    "flour, grain and pulses": ("flour", "grain", "legume", "pasta", "starch", "thickener", "leavening"),
+    "nuts, seeds and dried fruit": ("nut", "seed", "dried fruit"),
+    "sugar and sweet things": ("sugar", "syrup", "sweet", "chocolate", "flavouring"),
+    "oil, vinegar and sauces": ("oil", "acid", "condiment", "stock"),
+    "salt and spices": ("salt", "spice"),
+    "drinks": ("drink", "alcohol", "water"),
+}
+SHELLED = ("nut", "seed")
+SECTIONS = {category: aisle for aisle, categories in AISLES.items() for category in categories}
 LARGE = {"g": "kg", "mL": "L"}
 
 
@@ -47,6 +61,8 @@ def what_is_bought(study: Study, round_: Round, work: DayWork) -> tuple[Bought, 
         if food is not None and food.category == "water":
             continue
         share = (food.edible_portion_percent or 100.0) / 100 if food is not None else 1.0
+        if food is not None and food.category in SHELLED:
+            share = 1.0         # the pantry's yield is from the shell; the shop sells kernels
         trimmed = share < 1 and not line.prep and bool(total.grams)
         note = say("{amount} after trimming, {share:.0%} of it", amount=amount_words(total.grams, "g", "kg"), share=share) if trimmed else ""
         wanted, unit = _wanted(total.grams / (share if trimmed else 1.0), total.millilitres, total.pieces)
@@ -61,10 +77,11 @@ def what_is_bought(study: Study, round_: Round, work: DayWork) -> tuple[Bought, 
             amount = say("{packs} of {size}", packs=counted(count, "pack"), size=_said(sold.size, unit))
         each = one_costs(prices.get(key), unit, key)
         cost = None if each is None else bought * each
-        section = food.category if food is not None and food.category else OTHER
+        section = SECTIONS.get(food.category or "", OTHER) if food is not None else OTHER
         shown = ListLine(what=line.item, amount=amount, section=section, note=note, cost=_money(cost, currency))
         out.append(_with_rest(shown, wanted, bought, unit, each, currency, cost, sold, total.unit))
-    return tuple(sorted(out, key=lambda b: (b.line.section == OTHER, b.line.section, b.line.what.casefold())))
+    order = [*AISLES, OTHER]
+    return tuple(sorted(out, key=lambda b: (order.index(b.line.section), b.line.what.casefold())))
 
 
 def in_the_list_s_unit(sold: Pack | None, unit: str, item: str) -> Pack | None:

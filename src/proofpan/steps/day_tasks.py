@@ -13,13 +13,15 @@ from proofpan.study.equipment import thing
 from proofpan.study.recipe import Recipe, Step
 from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.study import Study
-from proofpan.study.wording import say
+from proofpan.study.wording import say, spoken
 
 if TYPE_CHECKING:
     from proofpan.science.daywork import After, Need, Task
 
 DISHED_UP, OUT, SHELF = "this round", "out of the oven", "shelf place"
 MIX_MINUTES, OVEN_MINUTES, PLATE_MINUTES, TASTE_MINUTES = 10, 20, 3, 5
+SHARE_APART, SOON, ENDED, STANDS = 240, 60, 240, 1440     # minutes: common practice, no source
+TABLE_MINUTES = 30      # the first plate waits no longer for the tasting than this and the portioning: common practice, no source
 ROOM_C, FRIDGE_C = 20.0, 4.0
 HEATS = ("heat the oven", "preheat")
 WAITS = ("rest", "cool", "chill", "prove", "proof", "soak", "brine", "stand")
@@ -37,6 +39,10 @@ class DayWork:
     steps: dict[str, Step] = field(default_factory=dict)
     trials: dict[str, tuple[PlannedTrial, ...]] = field(default_factory=dict)
     recipes: dict[int, Recipe] = field(default_factory=dict)
+
+    def trial_numbers(self, key: str) -> tuple[int, ...]:
+        """The trials that a cooking task is done for, in order."""
+        return tuple(sorted({t.trial for t in self.trials.get(key, ())}))
 
     def add(self, task: Task, step: Step, trial: PlannedTrial) -> None:
         """A task for a trial; one that is there already is done once for both."""
@@ -61,10 +67,21 @@ def day_work(study: Study, round_: Round) -> DayWork:
     for trial in round_.trials:
         last[trial.trial] = _add_trial(trial, round_, work)
     perishable = {t for t, recipe in work.recipes.items() if is_perishable(recipe)}
+    work.tasks = {key: replace(task, words=of_trials(work.trial_numbers(key), task.words)) for key, task in work.tasks.items()}
     more = (*_served(round_, last, perishable), *kept_tasks(study, round_, last), *film_tasks(study, round_))
     work.tasks |= {task.key: task for task in more}
+    work.tasks = {key: in_good_time(work.tasks, task) for key, task in work.tasks.items()}
     work.tasks = {key: held_to(study.brief.kitchen, work.tasks, task) for key, task in work.tasks.items()}
     return work
+
+
+def of_trials(numbers: tuple[int, ...], step: str) -> str:
+    """`Trials 2, 6 and 7: Rub in the butter`, for of eight doughs the cook must know which one to roll out."""
+    if not numbers:
+        return step
+    if len(numbers) == 1:
+        return say("Trial {trial}: {step}", trial=numbers[0], step=step)
+    return say("Trials {trials}: {step}", trials=spoken().joined(map(str, numbers)), step=step)
 
 
 def held_to(kitchen: Kitchen, tasks: Mapping[str, Task], task: Task) -> Task:
@@ -78,7 +95,19 @@ def held_to(kitchen: Kitchen, tasks: Mapping[str, Task], task: Task) -> Task:
         until = None if need.until is None else next((k for k in (need.until, need.until.rpartition(" ")[0]) if k in tasks), None)
         if need.name in counted:
             needs.append(replace(need, until=until))
-    return replace(task, needs=tuple(needs))
+    return in_its_oven(kitchen, replace(task, needs=tuple(needs)))
+
+
+def in_its_oven(kitchen: Kitchen, task: Task) -> Task:
+    """The task in the oven that its tray belongs to: trays are counted over the ovens, so a load may fill several of them."""
+    if len(kitchen.ovens) < 2 or task.oven is None or not task.oven.tray:
+        return task
+    trays = 0
+    for oven in kitchen.ovens:
+        trays += oven.trays
+        if task.oven.tray <= trays:
+            return replace(task, oven=replace(task.oven, oven=oven.name), group=f"{task.group} in {oven.name}")
+    return task
 
 
 def is_perishable(recipe: Recipe) -> bool:
@@ -99,6 +128,7 @@ def _served(round_: Round, last: dict[int, str], perishable: set[int]) -> tuple[
     """Plating each trial, then one tasting of all, at which everyone sits down."""
     from proofpan.science.daywork import After, Task
 
+    give = TABLE_MINUTES + PLATE_MINUTES * len(round_.trials)
     plates = [
         Task(key=f"plate {t.trial}", words=say("Portion trial {trial} under its codes", trial=t.trial), minutes=PLATE_MINUTES, hands=PLATE_MINUTES,
              after=(_after(last[t.trial], t.trial in perishable),), serve_group=DISHED_UP, versions=(str(t.version),),
@@ -108,7 +138,7 @@ def _served(round_: Round, last: dict[int, str], perishable: set[int]) -> tuple[
         return ()
     minutes = TASTE_MINUTES * max([len(codes) for codes in round_.orders.values()] or [len(plates)])
     taste = Task(key="taste", words=say("Taste, each in their own order, rinsing between plates"), minutes=max(minutes, TASTE_MINUTES),
-                 hands=max(minutes, TASTE_MINUTES), everyone=True, after=tuple(After(p.key) for p in plates), kind="taste",
+                 hands=max(minutes, TASTE_MINUTES), everyone=True, after=tuple(After(p.key, 0, give) for p in plates), kind="taste",
                  versions=tuple(dict.fromkeys(str(t.version) for t in round_.trials)))
     return (*plates, taste)
 
@@ -154,21 +184,31 @@ def _first_with(number: int, round_: Round, work: DayWork, trial: PlannedTrial) 
 
     The same dough: the same steps so far, and every ingredient alike but those that only later steps take up (malt syrup stirred in
     afterwards). Two makes of one version are two batches: a repeat is worth nothing when it shares its dough. What has been in an
-    oven is no longer shared.
+    oven is no longer shared, nor what would have to stand about for hours: a jar of ten days and one of three weeks are two jars.
     """
     mine = work.recipes[trial.trial]
     steps = method_of(mine)
     if any(s.oven is not None for s in steps[:number]):
         return trial.trial
+    # what must go on within so many minutes is made once for each load, not once for all
+    pressing = any(s.within is not None for s in steps[1 : number + 1])
     trail = [_settings(s) for s in steps[:number]]
     nth = _make(round_, trial)
+    to_come = _minutes_to_come(steps, number)
     for other in round_.trials:
+        if pressing and other.load != trial.load:
+            continue
         recipe = work.recipes[other.trial]
         theirs = method_of(recipe)
-        if ([_settings(s) for s in theirs[:number]] == trail and _make(round_, other) == nth
+        if (abs(_minutes_to_come(theirs, number) - to_come) <= SHARE_APART and [_settings(s) for s in theirs[:number]] == trail and _make(round_, other) == nth
                 and _in_the_dough(mine, steps, number) == _in_the_dough(recipe, theirs, number)):
             return other.trial
     return trial.trial
+
+
+def _minutes_to_come(steps: tuple[Step, ...], number: int) -> float:
+    """Minutes from the end of a trial's first `number` steps to its plate."""
+    return sum(s.expected_minutes or 0.0 for s in steps[number:])
 
 
 def _make(round_: Round, trial: PlannedTrial) -> int:
@@ -195,10 +235,10 @@ def names(steps: Iterable[Step], item: str, recipe: Recipe) -> bool:
 
 
 def _title(words: str) -> str:
-    """A step's words without their last stop, cut where they run long."""
+    """A step's words without their last stop; cut only where they run very long, for the cook reads them off the run sheet."""
     from proofpan.study.errors import shorten
 
-    return shorten(words.rstrip(" ."), 110)
+    return shorten(words.rstrip(" ."), 400)
 
 
 def _whole(value: float) -> int:
@@ -222,7 +262,28 @@ def link_to(before: str, step: Step, perishable: bool) -> tuple[After, ...]:
     """The link to the step before: at once, or within the minutes that the step says."""
     if not before:
         return ()
-    return (replace(_after(before, perishable), max_wait=None if step.within is None else round(step.within)),)
+    return (replace(_after(before, perishable), max_wait=STANDS if step.within is None else round(step.within)),)
+
+
+def in_good_time(tasks: Mapping[str, Task], task: Task) -> Task:
+    """The task held to what a recipe means by waiting: it begins when the step before ends, and isn't half as long again.
+
+    What goes on by itself begins within the hour; before the oven it is ended within four hours or half its length, whichever is
+    longer, and never half a day late; nothing else stands about for longer than a day between two steps. Common practice, no source.
+    A step's own `within` is kept as it is.
+    """
+    if task.kind != "cook":
+        return task
+    links = []
+    for link in task.after:
+        before = tasks[link.task]
+        most = STANDS if link.max_wait is None else link.max_wait
+        if before.oven is None and before.hands < before.minutes and (task.serve_group is None or before.minutes >= STANDS or task.oven is not None):
+            most = min(most, max(ENDED, min(before.minutes // 2, STANDS // 2)))
+        if task.oven is None and task.hands == 0 and task.minutes > 0:
+            most = min(most, SOON)
+        links.append(replace(link, max_wait=most))
+    return replace(task, after=tuple(links))
 
 
 def hand_task(key: str, step: Step, trial: PlannedTrial, before: str, perishable: bool, keys: Mapping[str, str]) -> Task:
@@ -253,7 +314,7 @@ def oven_task(step: Step, trial: PlannedTrial, before: str, keys: Mapping[str, s
     low, high = step.minutes or (OVEN_MINUTES, OVEN_MINUTES)
     minutes = _whole((low + high) / 2)
     return Task(
-        key=f"{step.id} {trial.trial}", words=say("Trial {trial}: {step}", trial=trial.trial, step=_title(step.do)), minutes=minutes, low_minutes=_whole(low),
+        key=f"{step.id} {trial.trial}", words=_title(step.do), minutes=minutes, low_minutes=_whole(low),
         high_minutes=_whole(high) if step.until else None, hands=min(minutes, _whole(step.hands or 1)),
         oven=OvenNeed(temperature_c=round(step.oven.temperature_c), places=1, tray=trial.tray, place=trial.place),
         after=link_to(before, step, False), group=f"load {trial.load or 1} at {step.oven.temperature_c:g} ({step.id})",

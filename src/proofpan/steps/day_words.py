@@ -14,22 +14,23 @@ from proofpan.study.errors import shorten
 from proofpan.study.rounds import Round
 from proofpan.study.study import Study
 from proofpan.study.wording import say, spoken
-from proofpan.study.words import counted, joined, version_words
+from proofpan.study.words import counted, joined
 
 if TYPE_CHECKING:
     from proofpan.science.daywork import DayModel
     from proofpan.science.daywork import DayPlan as Planned
 
-SHOWN = 3
+NAMED = 8
 UNEQUAL_MINUTES = 10
 
 
 def clash_words(conflict: Sequence[str]) -> str:
     """The limits that can't all hold, and what to do."""
-    more = say(", and {number} more", number=len(conflict) - 2) if len(conflict) > 2 else ""
     if len(conflict) == 1:
         return say("The day can't be cooked: {limit}.", limit=shorten(conflict[0], 220))
-    return say("The day can't be cooked: {limits} clash{more}. Ease one of them.", limits=joined(shorten(c, 100) for c in conflict[:2]), more=more)
+    more = say("; and {number} more, in the list below", number=len(conflict) - NAMED) if len(conflict) > NAMED else ""
+    limits = "; ".join(shorten(c, 160) for c in conflict[:NAMED])
+    return say("The day can't be cooked. These can't all hold: {limits}{more}. Ease one of them.", limits=limits, more=more)
 
 
 def oven_words(name: str) -> str:
@@ -37,8 +38,29 @@ def oven_words(name: str) -> str:
     return name if "oven" in name.casefold() else say("{name} oven", name=name)
 
 
-def _clock(moment: datetime) -> str:
-    return spoken().clock(moment, padded=True)
+def days_of(tasks: Sequence[DayTask]) -> int:
+    """Midnights between the first start and the last end, but for what is kept and tasted days later."""
+    here = [t for t in tasks if t.kind != "keep"] or list(tasks)
+    return (max(t.end for t in here).date() - min(t.start for t in here).date()).days
+
+
+def clock(moment: datetime, days: int) -> str:
+    """`09:05`; over several days `Saturday 09:05`; over more than six `Saturday 6 June 09:05`."""
+    return " ".join([*([_day(moment, days)] if days else []), spoken().clock(moment, padded=True)])
+
+
+def _day(moment: datetime, days: int) -> str:
+    day = spoken().weekday(moment)
+    return day if days < 7 else f"{day} {spoken().day_and_month(moment)}"
+
+
+def turn_words(turn: OvenTurn, days: int) -> str:
+    """When an oven is turned to which heat, and from when it holds it."""
+    given = {"oven": oven_words(turn.oven), "temperature_c": turn.temperature_c, "turn": clock(turn.turn, 0),
+             "ready": clock(turn.ready, 0 if turn.ready.date() == turn.turn.date() else days)}
+    if not days:
+        return say("Turn the {oven} to {temperature_c} °C at {turn}; it is ready at {ready}.", **given)
+    return say("Turn the {oven} to {temperature_c} °C on {day} at {turn}; it is ready at {ready}.", day=_day(turn.turn, days), **given)
 
 
 def day_words(study: Study, round_: Round, tasks: Sequence[DayTask], turns: Sequence[OvenTurn], found: Planned, model: DayModel,
@@ -46,16 +68,15 @@ def day_words(study: Study, round_: Round, tasks: Sequence[DayTask], turns: Sequ
     """The sentences above a run sheet, in order."""
     if not tasks:
         return (say("There is nothing to cook in this round."),)
-    out = [_span(round_, tasks), *_plates(tasks, model), *_ages(tasks, round_)]
-    out += [say("Turn the {oven} to {temperature_c} °C at {turn}; it is ready at {ready}.", oven=oven_words(t.oven), temperature_c=t.temperature_c,
-                turn=_clock(t.turn), ready=_clock(t.ready)) for t in turns]
+    days = days_of(tasks)
+    out = [_span(round_, tasks), *_plates(tasks, model), *_ages(tasks, round_), *(turn_words(t, days) for t in turns)]
     if turns and not study.brief.kitchen.ovens:
         out.append(say("The brief names no oven: one of two trays with four places each is planned with."))
     cue = next((t for t in sorted(tasks, key=lambda t: not t.resource) if t.latest_end is not None), None)
     if cue is not None and cue.latest_end is not None:
         out.append(say("Steps that end by a cue are planned on their expected minutes; ovens and hobs are kept free to the longest ones ({task}: {end}, "
-                       "at the latest {latest}).", task=shorten(cue.task), end=_clock(cue.end), latest=_clock(cue.latest_end)))
-    out += _shared(study, tasks) + _zone(model) + _afterwards(study, tasks)
+                       "at the latest {latest}).", task=shorten(cue.task), end=clock(cue.end, days), latest=clock(cue.latest_end, days)))
+    out += _shared(tasks) + _zone(model) + _afterwards(study, tasks)
     out.append(say("No better plan exists.") if found.optimal else say("A good plan; whether a better one exists wasn't proven."))
     return (*out, *(say("Not kept: {limit}.", limit=b) for b in _worst(found.broken)))
 
@@ -74,11 +95,18 @@ def _span(round_: Round, tasks: Sequence[DayTask]) -> str:
     here = [t for t in tasks if t.kind in ("cook", "taste")]
     first, last = min(t.start for t in here), max(t.end for t in here)
     minutes = int((last - first).total_seconds() // 60)
-    length = say("{hours} h {minutes:02d}", hours=minutes // 60, minutes=minutes % 60) if minutes >= 60 else say("{minutes} min", minutes=minutes)
-    several = first.date() != last.date()
-    start, end = (f"{spoken().weekday(t)} {_clock(t)}" if several else _clock(t) for t in (first, last))
-    return say("Hands on from {start}, the last mark made by {end}: {length} for {trials}.",
-        start=start, end=end, length=length, trials=counted(len(round_.trials), "trial"))
+    days = (last.date() - first.date()).days
+    return say("Hands on from {start}, the last mark made by {end}: {length} for {trials}.", start=clock(first, days), end=clock(last, days),
+               length=length_words(minutes), trials=counted(len(round_.trials), "trial"))
+
+
+def length_words(minutes: int) -> str:
+    """`45 min`, `2 h 24 min`, `21 days 2 h`."""
+    if minutes < 60:
+        return say("{minutes} min", minutes=minutes)
+    if minutes < 3 * 1440:
+        return say("{hours} h {minutes} min", hours=minutes // 60, minutes=minutes % 60)
+    return say("{days} days {hours} h", days=minutes // 1440, hours=minutes % 1440 // 60)
 
 
 def _plates(tasks: Sequence[DayTask], model: DayModel) -> list[str]:
@@ -106,14 +134,17 @@ def _ages(tasks: Sequence[DayTask], round_: Round) -> list[str]:
     return [say("Plates have been out of the oven for {low} to {high} minutes: serve them all at one temperature.", low=min(ages), high=max(ages))]
 
 
-def _shared(study: Study, tasks: Sequence[DayTask]) -> list[str]:
-    out = []
-    for t in [t for t in tasks if len(t.versions) > 1 and t.task != "taste"][:SHOWN]:
-        more = say(" and {number} more", number=len(t.versions) - 2) if len(t.versions) > 2 else ""
-        named = [version_words(study.version(v)) for v in t.versions[:2]]
-        said = "; ".join(named)
-        out.append(say("{what}: once, then divided, for {versions}{more}.", what=shorten(t.what.split(". ")[0], 60), versions=said, more=more))
-    return out
+def _shared(tasks: Sequence[DayTask]) -> list[str]:
+    """What is made once for several trials, in one sentence, steps that part at the same place together."""
+    groups: dict[tuple[int, ...], list[str]] = {}
+    for t in tasks:
+        if len(t.trials) > 1 and t.kind == "cook":
+            groups.setdefault(t.trials, []).append(t.task.rpartition(" ")[0])
+    if not groups:
+        return []
+    made = [say("{steps} for trials {trials}", steps=spoken().joined(dict.fromkeys(steps)), trials=spoken().joined(map(str, trials)))
+            for trials, steps in groups.items()]
+    return [say("Made once, then divided: {made}.", made="; ".join(made))]
 
 
 def _afterwards(study: Study, tasks: Sequence[DayTask]) -> list[str]:
@@ -121,11 +152,12 @@ def _afterwards(study: Study, tasks: Sequence[DayTask]) -> list[str]:
     out = []
     if again := [t for t in tasks if t.kind == "keep" and t.task.startswith("taste ")]:
         said = {f"taste {k.words}": k.said for k in keeping_of(study)}
-        when = joined(f"{said.get(t.task, t.what)} ({spoken().weekday(t.start)} {_clock(t.start)})" for t in again)
+        when = joined(f"{said.get(t.task, t.what)} ({clock(t.start, 7)})" for t in again)
         out.append(say("Kept and tasted again: {when}.", when=when))
     film = study.brief.filming
     if shots := [t for t in tasks if t.kind.startswith("film ") and t.kind != "film batch"]:
-        done = say("The camera is done at {time}; it films its own batches, never a plate that is judged.", time=_clock(max(t.end for t in shots)))
+        last = clock(max(t.end for t in shots), days_of(tasks))
+        done = say("The camera is done at {time}; it films its own batches, never a plate that is judged.", time=last)
         voted = say("{presenter}'s ballot is in before the bite.", presenter=film.presenter) if film is not None and film.presenter else ""
         out.append(f"{done} {voted}".strip())
     return out

@@ -6,11 +6,20 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from proofpan.study.fields import Doc
+from proofpan.study.wording import spoken
 
 if TYPE_CHECKING:
     import pandas as pd
 
 COLUMNS = ("task", "what", "who", "resource", "start", "end", "versions")
+
+
+def moment_words(moment: datetime, days: int) -> str:
+    """A clock time as a cook needs it: `9:05`; over several days `Fri 9:05`; over more than six, where a weekday comes twice, `Fri 5 June 9:05`."""
+    said = spoken()
+    parts = [said.weekday(moment, short=True)] if days else []
+    parts += [said.day_and_month(moment)] if days > 6 else []
+    return " ".join([*parts, said.clock(moment)])
 
 
 class DayTask(Doc):
@@ -24,6 +33,7 @@ class DayTask(Doc):
     start: datetime
     end: datetime
     versions: tuple[str, ...] = ()
+    trials: tuple[int, ...] = ()
     hands_until: datetime | None = None
     latest_end: datetime | None = None
     load: str = ""
@@ -61,6 +71,12 @@ class DayPlan(Doc):
     eat: datetime | None = None
     round: int = 0
     zone: str = ""
+
+    @property
+    def days(self) -> int:
+        """Midnights that the plan goes past."""
+        moments = [m for t in self.day_tasks for m in (t.start, t.end)]
+        return (max(moments).date() - min(moments).date()).days if moments else 0
 
     @property
     def tasks(self) -> pd.DataFrame:

@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import replace
 from typing import Any
 
-from proofpan.science.daywork.model import DayModel, Task
+from proofpan.science.daywork.model import DayModel, Task, in_short
 
 
 def chains(model: DayModel, started: Collection[str] = ()) -> list[tuple[Task, ...]]:
@@ -72,12 +72,12 @@ def families(model: DayModel, started: Collection[str] = ()) -> list[list[tuple[
 
 def spoken_for(model: DayModel, started: Collection[str] = ()) -> dict[str, str]:
     """Words for each task by its key, those that are alike under the first one's: "roll 1 (and 3 alike)"."""
-    words = {t.key: t.words for t in model.tasks}
+    words = {t.key: in_short(t.words) for t in model.tasks}
     for alike in families(model, started):
         if len(alike) > 1:
             for stage, first in enumerate(alike[0]):
                 for chain in alike:
-                    words[chain[stage].key] = f"{first.words} (and {len(alike) - 1} alike)"
+                    words[chain[stage].key] = f"{in_short(first.words)} (and {len(alike) - 1} alike)"
     return words
 
 

@@ -19,6 +19,7 @@ from proofpan.science.daywork.model import (
     Oven,
     Started,
     Task,
+    in_short,
     loads,
     places_taken,
     say_minutes,
@@ -88,7 +89,7 @@ class Build:
         self.excess: list[tuple[Any, str]] = []  # bend: (minutes over, sentence)
         self.top = model.horizon if mode == "plan" else 2 * model.horizon + 24 * 60 + max((t.hold_minutes for t in model.tasks), default=0)
         # explained together, what is alike keeps being alike when a limit is dropped, and the sentences are few
-        self.words = spoken_for(model, self.started) if mode == "explain" else {t.key: t.words for t in model.tasks}
+        self.words = spoken_for(model, self.started) if mode == "explain" else {t.key: in_short(t.words) for t in model.tasks}
         self.start: dict[str, Any] = {}
         self.end: dict[str, Any] = {}
         self.blocks: list[Block] = []
@@ -205,9 +206,12 @@ class Build:
             self.hold(self.cp.add_linear_expression_in_domain(block.start, fits), sentence, *given)
 
     def _hours(self) -> str:
-        say = self.model.say_time
-        shown = ", ".join(f"{say(a)}–{self.model.at(b):%H:%M}" for a, b in self.model.opening[:3])
-        return shown + (", …" if len(self.model.opening) > 3 else "")
+        windows, say, at = self.model.opening, self.model.say_time, self.model.at
+        if len(windows) > 2:
+            # every day alike: the first and the last may be cut short by the plan's own ends
+            daily = dict.fromkeys(f"{at(a):%H:%M}–{at(b):%H:%M}" for a, b in windows[1:-1])
+            return f"{', '.join(list(daily)[:3])} each day"
+        return ", ".join(f"{say(a)}–{at(b):%H:%M}" for a, b in windows)
 
     def _orders(self) -> None:
         words = self.words

@@ -293,9 +293,11 @@ class DayModel:
         return fact.oven or task.oven.oven or next(iter(self.ovens_for([task])), None)
 
     def say_time(self, minute: int) -> str:
-        """A clock time in words; the weekday where the plan spans days."""
+        """A clock time in words; the weekday where the plan spans days, the date where a weekday comes twice."""
         when = self.at(minute)
-        return f"{when:%A} {when:%H:%M}" if self.horizon > 24 * 60 else f"{when:%H:%M}"
+        if self.horizon > 6 * 24 * 60:
+            return f"{when:%A} {when.day} {when:%B} {when:%H:%M}"
+        return f"{when:%A} {when:%H:%M}" if self.horizon > 24 * 60 or when.date() != self.start.date() else f"{when:%H:%M}"
 
 
 def places_taken(want: OvenNeed, oven: Oven) -> int:
@@ -303,8 +305,17 @@ def places_taken(want: OvenNeed, oven: Oven) -> int:
     return want.trays * oven.places if want.trays else want.places
 
 
+def in_short(words: str, longest: int = 70) -> str:
+    """A task's first sentence, cut at a word where it runs long: enough to know it by, in a sentence of limits."""
+    first = words.split(". ")[0].rstrip(" .")
+    return first if len(first) <= longest else first[: longest - 1].rpartition(" ")[0].rstrip(" ,;:") + " …"
+
+
 def say_minutes(minutes: int) -> str:
-    """A length in words: 48 h, 1 h 30 min, 20 min."""
+    """A length in words: 48 h, 1 h 30 min, 20 min; from three days on, 21 days, 3 days 5 h."""
+    if minutes >= 3 * 24 * 60:
+        days, rest = divmod(minutes, 24 * 60)
+        return f"{days} days" + (f" {say_minutes(rest)}" if rest else "")
     hours, rest = divmod(minutes, 60)
     return " ".join(x for x in (f"{hours} h" if hours else "", f"{rest} min" if rest or not hours else "") if x)
 

@@ -25,6 +25,7 @@ from proofpan.science.daywork.model import (
 from proofpan.science.daywork.spread import least_spread
 
 TIDY_SECONDS = 0.3
+OFF_MINUTES = 90        # an oven that is empty for longer is turned off: common practice, no source
 
 
 def plan(
@@ -260,7 +261,7 @@ def line(task: Task, start: int, end: int, who: tuple[str, ...], oven: str | Non
 
 
 def settings(model: DayModel, lines: Iterable[PlannedTask]) -> tuple[OvenSetting, ...]:
-    """When each oven is set to which temperature: just in time from cold, at once after another load."""
+    """When each oven is set to which temperature: just in time from cold, at once after another load; off where it would be empty for long."""
     found: list[OvenSetting] = []
     for oven in model.kitchen.ovens:
         uses = [(x.start_min, x.end_min, model.task(x.key)) for x in lines if x.oven == oven.name]
@@ -268,6 +269,8 @@ def settings(model: DayModel, lines: Iterable[PlannedTask]) -> tuple[OvenSetting
         for start, end, task in sorted(uses, key=lambda u: u[:2]):
             heat = task.oven.temperature_c if task.oven else 0
             cold = last is None or opening_of(model, last.ready_min) != opening_of(model, start)
+            off = last is not None and start - last.until_min > OFF_MINUTES + oven.change_minutes(oven.start_c, heat)
+            cold = cold or off
             if last is not None and not cold and last.temperature_c == heat:
                 last = replace(last, until_min=max(last.until_min, end))
                 found[-1] = last
