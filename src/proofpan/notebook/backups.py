@@ -112,16 +112,33 @@ def _new_zip(target: Path) -> Iterator[zipfile.ZipFile]:
             os.unlink(temporary)
 
 
+def _member(name: str, at: str, method: int = zipfile.ZIP_DEFLATED) -> zipfile.ZipInfo:
+    """What a zip says of a member: the backup's own time in UTC, so that the same notebook at the same moment is the same bytes."""
+    made = zipfile.ZipInfo(name, (int(at[:4]), int(at[5:7]), int(at[8:10]), int(at[11:13]), int(at[14:16]), int(at[17:19])))
+    made.compress_type, made.external_attr = method, 0o600 << 16
+    return made
+
+
+def _pack(out: zipfile.ZipFile, file: Path, member: zipfile.ZipInfo) -> None:
+    member.file_size = file.stat().st_size
+    with file.open("rb") as read, out.open(member, "w") as written:
+        shutil.copyfileobj(read, written)
+
+
+def _write_about(out: zipfile.ZipFile, version: str, at: str) -> None:
+    out.writestr(_member(ABOUT, at), json.dumps({"proofpan_backup": 1, "schema": version, "at": at}))
+
+
 def _write_rows(out: zipfile.ZipFile, connection: Connection, version: str, at: str) -> None:
     """All rows of all tables, in an order in which they can be put back, whatever the schema's version."""
     there = sa.MetaData()
     there.reflect(connection, only=lambda name, _: name != schema.VERSION_TABLE and not name.startswith("study_words"))
-    with out.open(ROWS, "w", force_zip64=True) as lines:
+    with out.open(_member(ROWS, at), "w", force_zip64=True) as lines:
         for table in there.sorted_tables:
             for row in connection.execute(sa.select(table).order_by(*table.primary_key.columns)):
                 line = json.dumps({"table": table.name, "row": row._asdict()}, ensure_ascii=False, sort_keys=True)
                 lines.write(line.encode() + b"\n")
-    out.writestr(ABOUT, json.dumps({"proofpan_backup": 1, "schema": version, "at": at}))
+    _write_about(out, version, at)
 
 
 def backup(store: Store, to: Path, at: str) -> Path:
@@ -142,7 +159,7 @@ def backup(store: Store, to: Path, at: str) -> Path:
             for digest in digests:
                 original = originals.lies_at(place.media, digest)
                 if original.is_file():  # one that went missing mustn't keep the rest from being saved
-                    out.write(original, f"media/{digest}", zipfile.ZIP_STORED)
+                    _pack(out, original, _member(f"media/{digest}", at, zipfile.ZIP_STORED))
     return target
 
 
@@ -150,8 +167,8 @@ def _write_file(out: zipfile.ZipFile, file: Path, folder: Path, at: str) -> list
     with tempfile.TemporaryDirectory(dir=folder, prefix=".writing-") as room:
         copy = Path(room) / FILE
         _vacuum_into(file, copy)
-        out.write(copy, FILE)
-        out.writestr(ABOUT, json.dumps({"proofpan_backup": 1, "schema": schema.known_versions()[-1], "at": at}))
+        _pack(out, copy, _member(FILE, at))
+        _write_about(out, schema.known_versions()[-1], at)
         with closing(sqlite3.connect(copy)) as connection:
             return [row[0] for row in connection.execute("SELECT digest FROM media ORDER BY digest")]
 
