@@ -145,3 +145,47 @@ def test_the_notebook_is_backed_up_in_one_click(lead):
     begin(lead)
     answer = lead.client.post("/backup", data={"csrf": lead.csrf})
     assert answer.status_code == 200 and answer.content.startswith(b"PK")
+
+
+def test_over_two_days_each_option_is_made_first_as_often_as_last(lead):
+    """A B, then B A: counterbalanced order, common practice in sensory trials."""
+    page = begin(lead, turns="1")
+    first = page.all(r"in this order: ([^.]+)\.")[0]
+    mark_all(lead, page)
+    second = lead.post(page.url).all(r"in this order: ([^.]+)\.")[0]
+    assert sorted(first.split(", then ")) == sorted(second.split(", then ")) and first.split(", then ") == second.split(", then ")[::-1]
+
+
+def mark_all(lead, page):
+    study = page.url.removesuffix("/codes")
+    for number, code in enumerate(under(page), 1):
+        lead.post(f"{study}/alone", what="marks", number=str(number), m0="6")
+        lead.post(f"{study}/alone", what="code", code=code)
+
+
+def test_the_verdict_says_who_cooked_who_tasted_and_how_it_was_blinded(lead):
+    page = begin(lead, turns="1", names="")
+    mark_all(lead, page)
+    study = page.url.removesuffix("/codes")
+    said = lead.get(f"{study}/verdict").text
+    assert "Taster 1 tasted 2 plates." in said and "Who cooked isn’t noted" in said
+    assert "each was marked before the code under it was read" in said
+    lead.post(f"{study}/brief", what="kitchen", people="Taster 1", loads="1", at_most="12", passes="1", plates="2", tasters="Taster 1")
+    assert "Taster 1 cooked too: the codes hide the version" in lead.get(f"{study}/verdict").text
+    lead.post(f"{study}/brief", what="kitchen", people="Zoë", loads="1", at_most="12", passes="1", plates="2", tasters="Taster 1")
+    assert "Zoë cooked and didn’t taste." in lead.get(f"{study}/verdict").text
+
+
+def test_a_quick_comparison_grows_into_a_planned_study_and_a_planned_one_gives_codes(lead):
+    page = begin(lead, turns="1")
+    mark_all(lead, page)
+    study = page.url.removesuffix("/codes")
+    assert f'href="{study}/brief#notes"' in lead.get(page.url).text
+    recipe = "Popcorn. Serves 2.\n60 g popping corn\n20 g butter\n2 g salt\nPop the corn in a lidded pan, toss with the butter and the salt."
+    grown = lead.post(f"{study}/brief", what="recipe", recipe=recipe)
+    assert "Propose a round" in grown.text and 'class="steps"' in grown.text  # the whole ruler now
+    assert "Taster 1 tasted 2 plates." in lead.get(f"{study}/verdict").text  # what was tasted stands
+    planned_one = lead.post("/new", recipe=recipe, idea="3 g salt", instead="salt").url.removesuffix("/brief")
+    codes = lead.post(f"{planned_one}/codes")
+    assert set(under(codes).values()) == {"3 g salt", "salt"}
+    assert lead.get(f"{planned_one}/alone").headline == "Taste the first plate from the left."

@@ -222,6 +222,10 @@ def kitchen(study: Study, form: Typed, today: date) -> Change:
                 {**first, "trays": form.whole("trays", 1, 1, 12), "places": form.whole("places", 1, 1, 24)},
                 *(there.get("ovens") or [])[1:],
             ]
+        if "people" in form.under(""):
+            there.pop("people", None)
+            if people := split_names(form.get("people")):
+                there["people"] = people
         if "hours" in form.under(""):
             there.pop("hours", None)
             if hours := split_names(form.get("hours")):

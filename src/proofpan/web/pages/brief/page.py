@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from proofpan.steps.recipe_styling import with_degrees
+from proofpan.steps.who_did import UNNAMED
 from proofpan.study.brief import Factor, Option, Target
 from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
@@ -121,6 +122,7 @@ class BriefPage:
     tasters: tuple[TasterLine, ...]
     taster_names: str
     country: str
+    people: str
     hours: str
     trays: int
     places: int
@@ -137,6 +139,7 @@ class BriefPage:
     next_href: str
     next_words: str
     cooked: bool
+    codes_href: str
 
 
 def edit_words(edit: Any) -> str:
@@ -292,6 +295,7 @@ def brief_page(study: Study, study_id: str, quick: bool, plan: PlanPart, notes: 
         tasters=tuple(TasterLine(t.name, ", ".join(t.no)) for t in brief.tasters if t.left is None),
         taster_names=", ".join(study.tasters),
         country=brief.kitchen.country or "",
+        people=", ".join(p for p in brief.kitchen.people if p not in UNNAMED),
         hours=", ".join(brief.kitchen.hours),
         trays=oven.trays if oven else 0,
         places=oven.places if oven else 0,
@@ -312,6 +316,7 @@ def brief_page(study: Study, study_id: str, quick: bool, plan: PlanPart, notes: 
         if study.claims
         else f"Propose a round ({varies}, {versions} versions)",
         cooked=bool(study.trial_records),
+        codes_href="" if study.rounds else f"{root}/codes",
     )
 
 

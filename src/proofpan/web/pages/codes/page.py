@@ -40,6 +40,8 @@ class CodesPage:
     taste_href: str
     taste: str
     again: bool
+    made: str
+    plan_href: str
 
 
 def codes_page(study: Study, round_: Round, turns: int, study_id: str, finished: bool, again: bool) -> CodesPage:
@@ -71,7 +73,25 @@ def codes_page(study: Study, round_: Round, turns: int, study_id: str, finished:
         taste_href=f"/study/{study_id}/{'alone' if alone else 'tasting'}",
         taste="Read the verdict" if finished else "They’re shuffled; taste" if alone else "Open the tasting",
         again=again,
+        made=_made(study, round_) if alone else "",
+        plan_href="" if study.brief.base is not None else f"/study/{study_id}/brief#notes",
     )
+
+
+def _made(study: Study, round_: Round) -> str:
+    """In which order they are made today, so that over days going first favours none (A B, then B A)."""
+    from proofpan.science.panels import balanced_days
+
+    versions = sorted({", ".join(t.version.values()) for t in round_.trials})
+    if len(versions) < 2 or round_.number > DAYS:
+        return ""
+    order = balanced_days(len(versions), DAYS, seed=0).orders[round_.number - 1]
+    names = [f"“{versions[i]}”" for i in order]
+    before = "" if round_.number == 1 else " Last time it was the other way round." if round_.number % 2 == 0 else ""
+    return f"If you make them fresh today, make them in this order: {', then '.join(names)}.{before} Over two days each comes first as often as last."
+
+
+DAYS = 12
 
 
 def _how(alone: bool, turns: int, count: int) -> tuple[tuple[str, str], ...]:

@@ -98,6 +98,7 @@ class TastingPage:
     quotes: str
     action: str
     paper_href: str
+    alone_href: str
     papers: str
     verdict_href: str
     rounds_href: str

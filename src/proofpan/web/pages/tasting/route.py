@@ -98,6 +98,7 @@ def tasting(desk: Desk, study_id: str, confirm: bool = False) -> Response:
         quotes=_quotes(standing),
         action=f"{root}/tasting",
         paper_href=f"{root}/paper",
+        alone_href=f"{root}/codes" if len(study.tasters) == 1 and sitting is None else "",
         papers=f"{root}/papers",
         verdict_href=f"{root}/verdict",
         rounds_href=f"{root}/rounds",

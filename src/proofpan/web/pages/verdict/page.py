@@ -76,6 +76,7 @@ class VerdictPage:
     may_say: tuple[str, ...]
     dont_say: tuple[str, ...]
     speaks: str
+    hands: tuple[str, ...]
     pairs: tuple[PairLine, ...]
     grid: Markup
     versions: tuple[VersionLine, ...]
@@ -104,7 +105,7 @@ def mark_of(outcome: str) -> str:
 
 
 def verdict_page(
-    study: Study, verdict: Verdict, study_id: str, quick: bool, charts: dict[str, Markup], second: SecondPart
+    study: Study, verdict: Verdict, study_id: str, quick: bool, charts: dict[str, Markup], second: SecondPart, hands: tuple[str, ...] = ()
 ) -> VerdictPage:
     """The page of a verdict."""
     root = f"/study/{study_id}"
@@ -132,6 +133,7 @@ def verdict_page(
         may_say=verdict.publish.says,
         dont_say=verdict.publish.dont_say,
         speaks=next((s for s in verdict.says if s.startswith(("It speaks", "By your palate", "This speaks"))), ""),
+        hands=hands,
         pairs=tuple(PairLine(p.headline, p.says, charts.get(f"pair {i}", none)) for i, p in enumerate(verdict.interactions)),
         grid=charts.get("versions", none),
         versions=lines,

@@ -11,9 +11,11 @@ from proofpan.notebook.shelf import add_round
 from proofpan.steps.beside import beside
 from proofpan.steps.confirming import Confirming, confirm
 from proofpan.steps.tie_break import tie_break
+from proofpan.steps.who_did import who_did
 from proofpan.study.errors import StudyError
 from proofpan.web.desk import Desk, Typed, go, is_quick, lead, typed
 from proofpan.web.drawing import verdict_charts
+from proofpan.web.pages.alone.page import LIFTED
 from proofpan.web.pages.verdict.page import verdict_page
 from proofpan.web.pages.verdict.second import second_part
 from proofpan.web.rendering import show
@@ -29,7 +31,8 @@ def verdict(desk: Desk, study_id: str) -> Response:
     quick = is_quick(standing)
     others = () if quick else standing.kept("marks beside", lambda: beside(standing.study))
     second = second_part(Confirming() if quick else standing.kept("second analysis", lambda: confirm(standing.study, judged)), others)
-    model = verdict_page(standing.study, judged, study_id, quick, charts, second)
+    alone = frozenset(int(e.payload["round"]) for e in standing.of_kind(LIFTED) if e.payload["code"])
+    model = verdict_page(standing.study, judged, study_id, quick, charts, second, who_did(standing.study, alone))
     return show("verdict", model, desk.frame("Verdict", standing, "verdict"))
 
 
