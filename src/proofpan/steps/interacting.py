@@ -86,7 +86,7 @@ def _words(judged: Judged, first: str, second: str, pair: tuple[str, str], at: t
         headline = say("{one} does better with {here} than with {there}", **options)
     how_sure = odds(sure) if settled else say("{odds}: a lean, not settled", odds=odds(sure))
     says = say("It does {size} more ({range}) with {here} than with {there}, {odds}.", size=points(size / unit), odds=how_sure,
-               range=signed_range(low / unit, high / unit, judged.worth / unit), here=options["here"], there=options["there"])
+               range=signed_range(low / unit, high / unit, 0.0), here=options["here"], there=options["there"])
     means = []
     for x in (a, b):
         for y in (c, d):

@@ -61,7 +61,7 @@ class Prior:
     idle: float = 0.15
     idle_alone: float = 0.10
     idle_sd: float = 0.05
-    adds_up: float = 0.07
+    adds_up: float = 0.15
     pairs_only: float = 0.04
     nothing: float = 0.13
     dud: float = 0.12
