@@ -35,6 +35,11 @@ window.lookedOver = (() => {
       document.activeElement?.blur();
       return out;
     },
+    printed() {
+      const out = [...document.querySelectorAll("button, .btn, form, nav, .edge")].filter(shown).map(words);
+      const blank = [...document.querySelectorAll("main section")].filter((s) => shown(s) && s.innerText.trim() === (s.querySelector("h2")?.innerText ?? "").trim());
+      return [...out, ...blank.map((s) => "nothing under " + s.innerText.trim())];
+    },
     pressed() {
       const ok = CONTROLS + ", label, option, .ln, input, button, select, textarea";
       return [...document.querySelectorAll("main *, footer *")].filter((e) => shown(e) && getComputedStyle(e).cursor === "pointer" && !e.closest(ok)).map(words);

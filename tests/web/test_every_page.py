@@ -13,6 +13,7 @@ from .conftest import Kitchen
 from .test_browser import AXE_TAGS, LAPTOP, PHONE, at_the_desk, browser, serving  # noqa: F401  fixtures
 
 pytestmark = pytest.mark.browser
+SHEET = {"width": 680, "height": 1009}  # what 15 mm margins leave of A4, in CSS pixels; US Letter is wider
 NARROWEST = 320  # CSS pixels: WCAG 2.2, success criterion 1.4.10
 LOOKED_OVER = Path(__file__).with_name("looked_over.js")
 TAB = {"type": "rawKeyDown", "key": "Tab", "code": "Tab", "windowsVirtualKeyCode": 9}  # sent as it is: half the way of a whole press
@@ -24,6 +25,7 @@ RAW = {
     "a figure with too many digits": r"(?<![\d.])\d+\.\d{4,}(?! g/mL)",
     "a temperature without its sign": r"\b\d{2,3} [CF]\b(?! fan)",
 }
+ON_SCREEN_ONLY = ("ballot", "words", "liking", "ranking", "triangle")  # a phone's pages: paper ballots are their own document
 TYPED = ("brief", "edition", "editions")  # where the recipe's own words stand, as typed
 WORDS = "[...document.querySelectorAll('main')].map((e) => e.innerText).join('\\n')"
 
@@ -41,6 +43,7 @@ class Looked:
     pressed: list[str] = field(default_factory=list)
     headings: list[str] = field(default_factory=list)
     text: str = ""
+    printed: list[str] = field(default_factory=list)
     wrong: list[str] = field(default_factory=list)
 
 
@@ -86,6 +89,13 @@ def look_at(page, where: str, pictures: str = "", whole: bool = True) -> Looked:
         keys.send("Input.dispatchKeyEvent", TAB)
     keys.detach()
     out.stops, out.reached = walk["words"], {int(n) for n in page.evaluate("window.visited") if n is not None}
+    page.set_viewport_size(SHEET)
+    page.emulate_media(media="print", color_scheme="dark")
+    out.printed = page.evaluate("lookedOver.printed()")
+    out.wide[SHEET["width"]] = page.evaluate("document.documentElement.scrollWidth")
+    if page.evaluate("getComputedStyle(document.body).backgroundColor") != "rgb(255, 255, 255)":
+        out.printed.append("a dark sheet")
+    page.emulate_media(media="screen")
     out.wrong = list(page.wrong)
     return out
 
@@ -144,6 +154,10 @@ def test_focus_shows_and_is_never_wholly_covered(looked):
 
 def test_nothing_is_to_be_pressed_that_the_keyboard_cannot_press(looked):
     assert told(looked, lambda page: page.pressed) == []
+
+
+def test_a_printed_page_is_white_without_what_only_a_screen_can_do(looked):
+    assert [f for f in told(looked, lambda page: page.printed) if f[0] not in ON_SCREEN_ONLY] == []
 
 
 def test_no_page_breaks_in_its_script(looked):

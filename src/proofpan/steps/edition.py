@@ -18,7 +18,7 @@ from proofpan.study.house import HouseStyle, house_style, house_styles
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
 from proofpan.study.versions import Version, benchmark_of
-from proofpan.study.words import counted, on_scale, version_words
+from proofpan.study.words import counted, on_scale, times, version_words
 
 MAKES_RUNNING = 2
 WAIVABLE = ("cross-test", "audit", "full size", "two good makes")
@@ -80,7 +80,8 @@ def _makes(study: Study, version: Version, waived: Mapping[str, str]) -> list[st
     if makes and makes[-1].failed:
         out.append(f"Its latest trial failed ({makes[-1].failed}): make it again before it is published.")
     elif last < MAKES_RUNNING and "two good makes" not in waived:
-        out.append(f"It has {counted(last, 'good make')} running; two are wanted before it is published.")
+        far = "once so far" if last else "not once yet"
+        out.append(f"It should come out well twice running before it is published: {far}.")
     if not any(t.size == "full" and not t.failed for t in makes) and "full size" not in waived:
         out.append("It hasn't been made at full size: cook the whole published yield once.")
     return out
@@ -104,7 +105,7 @@ def _edition(
     recipe = recipe_of(study, version)
     verdict = judge(study)
     row = next((r for r in verdict.rows if r.version == version), None)
-    evidence = [f"Likely {on_scale(row.score, row.low, row.high, verdict.scale)}, made {counted(row.cooked, 'time')}."] if row else []
+    evidence = [f"Likely {on_scale(row.score, row.low, row.high, verdict.scale)}, {f'made {times(row.cooked)}' if row.cooked else 'never made'}."] if row else []
     evidence += list(cross_tests.says) if cross_tests is not None else []
     credit = [f"{c.credit[0].upper()}{c.credit[1:]} {c.source}." for c in study.claims if c.credit and c.source]
     edition = Edition(
