@@ -37,7 +37,7 @@ window.lookedOver = (() => {
     },
     printed() {
       const out = [...document.querySelectorAll("button, .btn, form, nav, .edge")].filter(shown).map(words);
-      const blank = [...document.querySelectorAll("main section")].filter((s) => shown(s) && s.innerText.trim() === (s.querySelector("h2")?.innerText ?? "").trim());
+      const blank = [...document.querySelectorAll("main section")].filter((s) => shown(s) && !s.querySelector("img, svg") && s.innerText.trim() === (s.querySelector("h2")?.innerText ?? "").trim());
       return [...out, ...blank.map((s) => "nothing under " + s.innerText.trim())];
     },
     pressed() {
