@@ -105,7 +105,8 @@ def _edition(
     recipe = recipe_of(study, version)
     verdict = judge(study)
     row = next((r for r in verdict.rows if r.version == version), None)
-    evidence = [f"Likely {on_scale(row.score, row.low, row.high, verdict.scale)}, {f'made {times(row.cooked)}' if row.cooked else 'never made'}."] if row else []
+    made = f"made {times(row.cooked)}" if row and row.cooked else "never made"
+    evidence = [f"Likely {on_scale(row.score, row.low, row.high, verdict.scale)}, {made}."] if row else []
     evidence += list(cross_tests.says) if cross_tests is not None else []
     credit = [f"{c.credit[0].upper()}{c.credit[1:]} {c.source}." for c in study.claims if c.credit and c.source]
     edition = Edition(
