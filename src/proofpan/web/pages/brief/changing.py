@@ -333,6 +333,7 @@ TOUCHES: dict[str, tuple[str, ...]] = {
     "kitchen": ("kitchen", "tasters", "rounds"),
     "rounds": ("rounds",),
     "limits": ("limits",),
+    "day": ("kitchen", "rounds", "filming"),
 }
 CHANGES: dict[str, Callable[[Study, Typed, date], Change]] = {
     "about": about,

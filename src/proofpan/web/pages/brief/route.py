@@ -93,14 +93,14 @@ def post_brief(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends
     if after.brief != standing.study.brief:
         upon = int(form.get("base")) if form.get("base").isdigit() else standing.revision
         if upon < standing.revision:
-            _check_meanwhile(desk, standing, upon, form.get("what"))
+            check_meanwhile(desk, standing, upon, form.get("what"))
         change_brief(desk.book, study_id, after, note=said, base_revision=standing.revision)
         if after.title != standing.study.title:
             desk.book.save(study_id, without_no_lists(Study(brief=after.brief)).to_yaml(), note=said, title=after.title, search_text=search_text(after))
     return go(f"/study/{study_id}/brief")
 
 
-def _check_meanwhile(desk: Desk, standing: Standing, upon: int, what: str) -> None:
+def check_meanwhile(desk: Desk, standing: Standing, upon: int, what: str) -> None:
     """Another device may have changed the brief since this one loaded it: other parts stand beside this change, the same part doesn't.
 
     Raises: Conflict, naming what was changed.

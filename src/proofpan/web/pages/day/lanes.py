@@ -7,7 +7,8 @@ from datetime import datetime, timedelta
 
 from markupsafe import Markup
 
-from proofpan.study.day import DayPlan, DayTask
+from proofpan.study.day import DayPlan, DayTask, moment_words
+from proofpan.study.words import capital
 
 WIDE, LANE, TOP, LEFT, CHARACTER = 1300, 50, 32, 130, 8.2
 STEPS = (15, 30, 60, 120, 240, 480, 1440, 2880, 10_080)
@@ -22,6 +23,7 @@ class Bar:
     end: datetime
     look: str
     slope: bool = False
+    short: str = ""
 
 
 def hours(moment: datetime) -> str:
@@ -32,6 +34,11 @@ def hours(moment: datetime) -> str:
 def state_of(task: DayTask, done: frozenset[str]) -> str:
     """Done, in hand, or to come."""
     return "done" if task.task in done else "now" if task.started else ""
+
+
+def in_short(task: DayTask) -> str:
+    """The step and its trials, `Roll 2, 6`, where a bar is short; other tasks in their own words."""
+    return f"{capital(task.task.rpartition(' ')[0])} {', '.join(map(str, task.trials))}" if task.trials else task.what
 
 
 def bars_of(plan: DayPlan, done: frozenset[str]) -> list[tuple[str, list[Bar]]]:
@@ -45,13 +52,13 @@ def bars_of(plan: DayPlan, done: frozenset[str]) -> list[tuple[str, list[Bar]]]:
         state = state_of(task, done)
         until = task.hands_until or task.end
         for name in task.people:
-            people.setdefault(name, []).append(Bar(task.what, task.start, until, f"bar {state}"))
+            people.setdefault(name, []).append(Bar(task.what, task.start, until, f"bar {state}", short=in_short(task)))
         if task.resource in ovens and task.load:
             loads.setdefault((task.resource, task.load, task.start), []).append(task)
         elif task.resource:
-            places.setdefault(task.resource, []).append(Bar(task.what, task.start, task.end, f"bar place {state}"))
+            places.setdefault(task.resource, []).append(Bar(task.what, task.start, task.end, f"bar place {state}", short=in_short(task)))
         elif until < task.end or not task.people:
-            alone.append(Bar(task.what, until if task.people else task.start, task.end, f"bar wait {state}"))
+            alone.append(Bar(task.what, until if task.people else task.start, task.end, f"bar wait {state}", short=in_short(task)))
     for turn in plan.ovens:
         places.setdefault(turn.oven, []).append(Bar(f"to {turn.temperature_c}", turn.turn, turn.ready, "bar wait", slope=True))
     for (oven, load, start), tasks in loads.items():
@@ -123,7 +130,7 @@ def _marks(first: datetime, span: float, tall: int, x) -> list[Markup]:  # type:
     at = midnight + timedelta(minutes=-(-int((first - midnight) / timedelta(minutes=1)) // step) * step)
     out = []
     while at <= first + timedelta(minutes=span):
-        words = hours(at) if span < 2880 else f"{at:%a} {hours(at)}"
+        words = moment_words(at, int(span // 1440)) if span >= 2880 else hours(at)
         out.append(
             Markup(
                 '<line x1="{0:.1f}" x2="{0:.1f}" y1="{1}" y2="{2}" class="s-hair"/><text x="{0:.1f}" y="18" text-anchor="middle" class="t-soft">{3}</text>'
@@ -136,8 +143,10 @@ def _marks(first: datetime, span: float, tall: int, x) -> list[Markup]:  # type:
 def _bar(bar: Bar, left: float, right: float, y: int) -> Markup:
     left, width = left + 1, max(3.0, right - left - 2)
     room = int((width - 12) / CHARACTER)
-    words = bar.words if len(bar.words) <= room else bar.words[: max(0, room - 1)] + "…" if room > 4 else ""
-    title = Markup("<title>{} to {}: {}</title>").format(hours(bar.start), hours(bar.end), bar.words)
+    given = bar.words if len(bar.words) <= room else bar.short or bar.words
+    words = given if len(given) <= room else given[: max(0, room - 1)] + "…" if room > 4 else ""
+    days = (bar.end.date() - bar.start.date()).days
+    title = Markup("<title>{} to {}: {}</title>").format(moment_words(bar.start, days), moment_words(bar.end, days), bar.words)
     if bar.slope:
         shape = Markup('<path d="M{0:.1f} {1} L{2:.1f} {3} L{2:.1f} {1} Z" class="bar" stroke-width="1.5"/>').format(left, y + LANE - 5, left + width, y + 8)
         return Markup("<g>{}{}</g>").format(title, shape)

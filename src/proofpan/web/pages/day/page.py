@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from proofpan.web.pages.day.live import Turn
+from proofpan.web.pages.day.setting import Setting
 
 
 @dataclass(frozen=True)
@@ -44,3 +45,4 @@ class DayPage:
     rounds_href: str
     cook_href: str
     films: bool
+    setting: Setting | None = None

@@ -11,10 +11,13 @@ from markupsafe import Markup
 from starlette.responses import Response
 
 from proofpan.notebook.entries import NewEvent
-from proofpan.study.day import DayPlan
+from proofpan.notebook.shelf import change_brief, replay
+from proofpan.study.day import DayPlan, moment_words
 from proofpan.study.errors import DayError, ProofpanError, StudyError
+from proofpan.study.study import Study
 from proofpan.study.words import version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
+from proofpan.web.pages.brief.route import check_meanwhile
 from proofpan.web.pages.day.lanes import hours, lanes_of
 from proofpan.web.pages.day.live import (
     AGAIN,
@@ -32,6 +35,7 @@ from proofpan.web.pages.day.live import (
     turns,
 )
 from proofpan.web.pages.day.page import DayPage, TaskLine
+from proofpan.web.pages.day.setting import setting_of, with_setting
 from proofpan.web.rendering import show
 from proofpan.web.shelfcache import Standing
 
@@ -91,6 +95,7 @@ def day(desk: Desk, study_id: str) -> Response:
         "action": f"{root}/day", "papers_href": f"{root}/papers", "rounds_href": f"{root}/rounds", "cook_href": f"{root}/cook",
         "start": start, "eat": eat, "under": "", "lanes": Markup(""), "tasks": (), "says": none, "cautions": none, "turns": (),
         "running": False, "undo": "", "films": study.brief.filming is not None,
+        "setting": None if study.brief.base is None else setting_of(study, opened=bool(desk.error) and "places_a_shelf" in dict(desk.typed)),
     }
     if not study.rounds or study.brief.base is None:
         head = (
@@ -110,10 +115,10 @@ def _shown(desk: Desk, standing: Standing, before: DayPlan, plan: DayPlan) -> di
     """A planned day's part of the page."""
     found, now = reported(standing), clock_of(desk)
     done = done_tasks(found)
-    several = len({t.start.date() for t in plan.day_tasks}) > 1
+    days = plan.days
     tasks = tuple(
         TaskLine(
-            t.task, _when(t.start, several), _when(t.end, several), t.who, t.what, _versions(t.versions), t.resource,
+            t.task, moment_words(t.start, days), moment_words(t.end, days), t.who, t.what, _versions(t.versions), t.resource,
             "done" if t.task in done else "begun" if t.started else "",
         )
         for t in plan.day_tasks
@@ -127,7 +132,7 @@ def _shown(desk: Desk, standing: Standing, before: DayPlan, plan: DayPlan) -> di
     elif found:
         head, under = headline(plan, before, found), f"Planned again at {hours(max(r.at for r in found))}. {proof}"
     else:
-        span = f"From {_when(main[0].start, several)} to {_when(max(t.end for t in main), several)}"
+        span = f"From {moment_words(main[0].start, days)} to {moment_words(max(t.end for t in main), days)}"
         head, under = f"{span}: {len(plan.day_tasks)} tasks.", proof
     today = {t.start.date() for t in plan.day_tasks}
     live = bool(found) or now.date() in today
@@ -144,10 +149,6 @@ def _words(plan: DayPlan, report: Report) -> str:
     what = next((t.what for t in plan.day_tasks if t.task == report.task), "")
     short = what if len(what) <= 34 else what[:33] + "…"
     return f"{short} {SAID[report.what]}".strip() if short else "planned again"
-
-
-def _when(moment: datetime, several: bool) -> str:
-    return f"{moment:%a} {hours(moment)}" if several else hours(moment)
 
 
 def _versions(texts: Any) -> str:
@@ -182,6 +183,22 @@ def post_day(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(l
     if eat and not start:
         start = f"{plan.start:%Y-%m-%dT%H:%M}"
     desk.book.append(study_id, DAY, {"start": start, "eat": eat, "round": standing.study.rounds[-1].number}, key=f"day:{form.get('once')}")
+    return go(f"/study/{study_id}/day")
+
+
+@router.post("/study/{study_id}/day/setting")
+def post_setting(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """People, breaks, skills, things, the fridge by day, what is kept and what is filmed."""
+    desk.typed = form.texts
+    desk.again = lambda: day(desk, study_id)
+    standing = desk.standing(study_id)
+    after, said = with_setting(standing.study, form, clock_of(desk).date())
+    replay(Study(brief=after.brief), standing.events)  # what was cooked and tasted must still fit
+    if after.brief != standing.study.brief:
+        upon = int(form.get("base")) if form.get("base").isdigit() else standing.revision
+        if upon < standing.revision:
+            check_meanwhile(desk, standing, upon, "day")
+        change_brief(desk.book, study_id, after, note=said, base_revision=standing.revision)
     return go(f"/study/{study_id}/day")
 
 

@@ -1,0 +1,66 @@
+"""What the day goes round with, typed on its page: kept in the study, planned with, refused by its field."""
+
+import pytest
+
+from proofpan.notebook.shelf import read_study
+
+from .conftest import crackers, planned
+
+TYPED = {
+    "people": "Ada, Bo", "breaks": "Ada 12:30-13:00\n\nBo 13:00-13:30", "skills": "Bo: hot fat, knife", "things": "4 bowls", "fridge_shelves": "2",
+    "places_a_shelf": "3", "fridge_taken": "Friday 1", "serve_within": "12", "danger_zone": "United Kingdom", "keeping": "day 1\nfrom frozen, day 7",
+    "presenter": "Ada", "minutes_a_shot": "8", "stand_in": "1",
+}
+
+
+@pytest.fixture
+def study(lead):
+    made = crackers(lead)
+    planned(lead, made)
+    lead.post(f"{made}/day", start="2026-06-05T09:00", eat="", once="a")
+    return made
+
+
+def brief_of(kitchen, study):
+    return read_study(kitchen.book, study.split("/")[-1]).brief
+
+
+def test_what_is_typed_is_kept_and_planned_with(kitchen, lead, study):
+    hero = str(read_study(kitchen.book, study.split("/")[-1]).rounds[-1].trials[0].version)
+    lead.post(f"{study}/day/setting", **TYPED, hero=hero, swap_outs="mix", once="b")
+    brief = brief_of(kitchen, study)
+    there = brief.kitchen
+    assert (there.people, there.breaks, there.skills, there.things) == (
+        ("Ada", "Bo"), ("Ada 12:30-13:00", "Bo 13:00-13:30"), ("Bo: hot fat, knife",), ("4 bowls",))
+    assert (there.fridge_shelves, there.places_a_shelf, there.fridge_taken, there.danger_zone) == (2, 3, ("Friday 1",), "United Kingdom")
+    assert (brief.rounds.keeping, brief.rounds.serve_within) == (("day 1", "from frozen, day 7"), 12)
+    assert (brief.filming.presenter, brief.filming.swap_outs, brief.filming.stand_in, brief.filming.minutes_a_shot) == ("Ada", ("mix",), True, 8)
+    page = lead.get(f"{study}/day").text
+    assert "Hero batch" in page and "Taste what was kept" in page and "Filming sheet" in page
+
+
+def test_what_is_emptied_is_gone(kitchen, lead, study):
+    lead.post(f"{study}/day/setting", **TYPED, once="b")
+    lead.post(f"{study}/day/setting", people="Ada, Bo", once="c")
+    brief = brief_of(kitchen, study)
+    assert (brief.kitchen.breaks, brief.kitchen.fridge_shelves, brief.rounds.keeping, brief.filming) == ((), None, (), None)
+
+
+@pytest.mark.parametrize(("field", "typed", "says"), [
+    ("breaks", "Ada at noon", "isn’t a break"), ("breaks", "Zoe 12:00-12:30", "isn’t one of the kitchen’s people"),
+    ("fridge_taken", "someday 2", "isn’t a day and how many fridge shelves"), ("keeping", "day nought", "isn’t a keeping test"),
+    ("fridge_shelves", "many", "isn’t a whole number"), ("skills", "Bo hot fat", "isn’t a skill"),
+])
+def test_what_cannot_be_read_is_said_and_stands_to_be_corrected(kitchen, lead, study, field, typed, says):
+    before = brief_of(kitchen, study)
+    answer = lead.post(f"{study}/day/setting", **{**TYPED, field: typed}, once="b")
+    assert says in answer.text.replace("'", "’").replace("&#39;", "’") and typed in answer.text
+    assert "<details open>" in answer.text
+    assert brief_of(kitchen, study) == before
+
+
+def test_it_can_be_taken_back(kitchen, lead, study):
+    before = brief_of(kitchen, study)
+    lead.post(f"{study}/day/setting", **TYPED, once="b")
+    lead.post(f"{study}/undo", once="c")
+    assert brief_of(kitchen, study).kitchen == before.kitchen
