@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import io
 import re
 from collections.abc import Mapping
-from typing import Any
 
 from proofpan.study.study import Study
 
@@ -50,20 +48,30 @@ def text_without_no_lists(text: str, only: str | None = None) -> str:
     """
     if not re.search(r"""\bno["']?\s*:""", text):
         return text
-    from ruamel.yaml import YAML, YAMLError
+    for start, end in reversed(_stated(text, only)):
+        text = text[:start] + text[end:]
+    return text
 
-    yaml = YAML(typ="rt")
-    yaml.width, yaml.preserve_quotes = 10_000, True
+
+def _stated(text: str, only: str | None) -> list[tuple[int, int]]:
+    """Where a study file's text says its tasters' no-lists, each with the comma or the line that goes with it; nothing of what can't be read."""
+    from ruamel.yaml import YAML, YAMLError
+    from ruamel.yaml.nodes import MappingNode, SequenceNode
+
     try:
-        value: Any = yaml.load(text)
+        root = YAML(typ="rt").compose(text)
     except YAMLError:
-        return text
-    tasters = value.get("tasters") if isinstance(value, dict) else None
-    held = [t for t in tasters if isinstance(t, dict) and "no" in t and only in (None, str(t.get("name")))] if isinstance(tasters, list) else []
-    if not held:
-        return text
-    for taster in held:
-        del taster["no"]
-    out = io.StringIO()
-    yaml.dump(value, out)
-    return out.getvalue()
+        return []
+    found = []
+    tasters = next((v for k, v in root.value if k.value == "tasters"), None) if isinstance(root, MappingNode) else None
+    for taster in tasters.value if isinstance(tasters, SequenceNode) else []:
+        pairs = taster.value if isinstance(taster, MappingNode) else []
+        name = next((v.value for k, v in pairs if k.value == "name"), None)
+        for i, (key, value) in enumerate(pairs):
+            if key.value == "no" and len(pairs) > 1 and only in (None, name):
+                start = pairs[i - 1][1].end_mark.index if i else key.start_mark.index
+                end = value.end_mark.index if i else pairs[1][0].start_mark.index
+                start = len(text[:start].rstrip()) if i else start      # a block ends where the next thing begins
+                end = max(start, len(text[:end].rstrip())) if i else end
+                found.append((start, end))
+    return found

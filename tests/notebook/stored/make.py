@@ -1,4 +1,4 @@
-"""How `0001.sql` was made: a notebook as the first schema had it, with rows in every table.
+"""How `0001.sql` and `0002.sql` were made: notebooks as those schemas had them, with rows in every table.
 
 A stored notebook is never made again once its version has been used by a kitchen; the next schema gets a file of its own:
 
@@ -40,6 +40,26 @@ INSERT INTO seat VALUES
   ('seeded-oat-crackers', 2, 'Ada', 1, '2c26b46b68ffc68ff99b453c1d30413413422d706483bfa0f98a5e886266e7ae'),
   ('seeded-oat-crackers', 2, 'Bo', 2, 'fcde2b2edba56bf408601fb721fe9b5c338d10ee429ea04fae5511b68fbf8fb9');
 """
+# what kitchens wrote while no-lists stood in the study's own text: in two revisions, in a deleted study, in JSON, beside facts kept apart
+WITH_NO_LISTS = """
+INSERT INTO study VALUES
+  ('dip-for-four', 'Dip for four', 'rounds', '2026-06-01T08:00:00.000Z', '2026-06-03T08:00:00.000Z', NULL, 3),
+  ('old-brittle', 'Old brittle', 'brief', '2026-06-01T08:00:00.000Z', '2026-06-01T08:00:00.000Z', '2026-06-02T08:00:00.000Z', 1),
+  ('in-json', 'In JSON', 'brief', '2026-06-01T08:00:00.000Z', '2026-06-01T08:00:00.000Z', NULL, 2);
+INSERT INTO revision VALUES
+  ('dip-for-four', 1, NULL, NULL, '2026-06-01T08:00:00.000Z', 'imported', 'Dip for four', 'brief', '# ours' || char(10) || 'title: Dip for four' || char(10) || 'tasters: [{name: Ada, no: [sesame]}, {name: Bo, no: [tahini, mustard]}, Kim, {name: Zoë, no: [celery]}]   # four of us' || char(10), NULL),
+  ('dip-for-four', 2, 1, NULL, '2026-06-02T08:00:00.000Z', 'Ada asked', 'Dip for four', 'brief', '# ours' || char(10) || 'title: Dip for four' || char(10) || 'tasters: [{name: Ada, no: [sesame, egg]}, {name: Bo, no: [tahini, mustard]}, Kim, Zoë]' || char(10), NULL),
+  ('dip-for-four', 3, 2, NULL, '2026-06-03T08:00:00.000Z', 'no salt: a note', 'Dip for four', 'rounds', 'title: Dip for four' || char(10) || 'question: "Is there no: in this text?"' || char(10) || 'tasters: [{name: Ada, no: [sesame, egg]}, {name: Bo, no: [tahini]}, Kim, Zoë]' || char(10), NULL),
+  ('old-brittle', 1, NULL, NULL, '2026-06-01T08:00:00.000Z', '', 'Old brittle', 'brief', 'title: Old brittle' || char(10) || 'tasters:' || char(10) || '  - name: Ada' || char(10) || '    no:' || char(10) || '      - almonds' || char(10) || '  - {no: [], name: Bo}' || char(10) || 'notes: kept' || char(10), 'brittle sugar almonds'),
+  ('in-json', 1, NULL, NULL, '2026-06-01T08:00:00.000Z', '', 'In JSON', 'brief', '{"title": "In JSON", "tasters": [{"name": "Ada", "no": ["lupin"]}]}', NULL),
+  ('in-json', 2, 1, NULL, '2026-06-01T09:00:00.000Z', '', 'In JSON', 'brief', 'title: [ no: never closed', NULL);
+INSERT INTO people VALUES
+  ('dip-for-four', 'Bo', '{"contact":"bo@larkspur.example","no":["tahini","mustard","milk"]}', '2026-06-03T08:00:00.000Z'),
+  ('dip-for-four', 'Ada', '{"contact":"ada@larkspur.example"}', '2026-06-01T08:00:00.000Z');
+"""
+INDEX = """CREATE VIRTUAL TABLE study_words USING fts5(study_id UNINDEXED, title, words, tokenize = 'porter unicode61 remove_diacritics 2');
+INSERT INTO study_words (study_id, title, words)
+  SELECT s.id, r.title, coalesce(r.words, r.text) FROM study s JOIN revision r ON r.study_id = s.id AND r.number = s.revision;"""
 
 
 def main(version: str) -> None:
@@ -48,9 +68,12 @@ def main(version: str) -> None:
         file = Path(room) / "notebook.sqlite"
         schema.prepare(find_place(file), lambda place, _: place.file, target=version)
         connection = sqlite3.connect(file)
-        connection.executescript(ROWS)
+        connection.executescript(ROWS + (WITH_NO_LISTS if version >= "0002" else ""))
+        if version >= "0002":   # a dump of it can't be read back
+            connection.executescript("DROP TABLE study_words")
         print(f"PRAGMA application_id = {schema.APPLICATION_ID};")
         print("\n".join(connection.iterdump()))
+        print(INDEX if version >= "0002" else "", end="")
         connection.close()
 
 
