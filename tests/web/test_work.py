@@ -31,7 +31,7 @@ def ended(works, name):
 
 def at_work(works, name):
     until = time.monotonic() + QUICKLY_S
-    while (work := works.of(name)).state != "at work" and time.monotonic() < until:
+    while not (work := works.of(name)).all and time.monotonic() < until:
         time.sleep(0.05)
     assert work.state == "at work"
     return work
@@ -117,6 +117,23 @@ def test_the_plan_is_played_behind_the_brief_and_the_result_stands_there(kitchen
     assert "Played on" not in lead.get(f"{study}/brief").text  # of what was typed, not of what is kept
     kept = lead.post(f"{study}/brief", **form)
     assert "Played on 120 invented kitchens" in kept.text and "Play it on 500" in kept.text
+
+
+def test_a_plan_that_the_dry_run_proposes_is_declined_in_one_tap_and_not_proposed_again(kitchen, lead, monkeypatch):
+    from proofpan.web.pages.brief import playing
+    from proofpan.web.work import DONE, Work
+
+    study = crackers(lead)
+    proposal = {"plan": "x", "loads": 2, "at_most": 4, "passes": 2, "plates": None, "says": "Taste each plate twice."}
+    result = {"smallest_difference": 1, "within_worth": 0.8, "expected_loss": 0.1, "habit_within_worth": 0.6, "kitchens": 500, "plans": [],
+              "says": ["So much."], "proposal": proposal}
+    played = Work("0" * 32, "dry run", study.split("/")[-1], f"{study}/brief", DONE, 1, 1, "", result)
+    monkeypatch.setattr(playing, "kept_or_going", lambda *_: played)
+    page = lead.get(f"{study}/brief")
+    (words,) = page.all(r'name="proposal" value="([^"]*)"')
+    assert words == "Plan 4 rounds, tasted twice"
+    page = lead.post(f"{study}/brief", what="not that", proposal=words, why="too much at once", once="a")
+    assert "not that, because too much at once." in page.text and 'name="proposal"' not in page.text
 
 
 def test_without_script_the_work_has_a_page_that_loads_itself_and_a_stop(kitchen, lead):

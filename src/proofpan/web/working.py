@@ -23,7 +23,7 @@ def play(asked: Mapping[str, Any], files: Sequence[Path], tell: Tell) -> Any:
     from proofpan.study.study import Study
 
     def say(done: int, total: int, plan: str) -> None:
-        tell(done, total, f"Played {done} of {total} kitchens; now {plan}.")
+        tell(done, total, f"Playing {plan}: {done} of {total} kitchens so far.")
 
     run = dry_run(Study.from_text(asked["text"]), kitchens=asked["kitchens"], seed=asked["seed"], tell=say)
     return run.model_dump(mode="json")

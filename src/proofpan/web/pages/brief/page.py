@@ -101,6 +101,7 @@ class PlanPart:
     play_href: str = ""
     surer: int = 0
     by_itself: bool = False
+    declined: str = ""
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -17,7 +18,7 @@ from proofpan.web.work import DONE, Work, name_of
 if TYPE_CHECKING:
     from proofpan.steps.dry_run import DryRun
 
-DRY_RUN = "dry run"
+DRY_RUN, DECLINED = "dry run", "declined"
 KITCHENS, SURER = 120, 500
 SEED = 1
 MOST_BY_ITSELF = 200  # versions up to which it plays without being asked
@@ -73,10 +74,14 @@ def plan_now(desk: Desk, study_id: str, kept: Study, study: Study) -> PlanPart:
     run = _run(work)
     error = round(100 * 1.96 * 0.5 / run.kitchens**0.5)
     surer = SURER if run.kitchens < SURER else 0
-    return plan_part(
+    part = plan_part(
         study, kept, run.says, played=f"Played on {run.kitchens} invented kitchens: figures out of 100 are good to about {error}.",
         proposal=run.proposal, play_href=action if surer else "", surer=surer,
     )
+    no = next((e for e in reversed(desk.standing(study_id).of_kind(DECLINED)) if e.payload["proposal"] == part.better_words), None)
+    if no is None:
+        return part
+    return replace(part, better=(), better_words="", declined=f"“{part.better_words}” was proposed: not that, because {no.payload['why']}.")
 
 
 def _run(work: Work) -> DryRun:

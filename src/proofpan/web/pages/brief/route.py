@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import secrets
+
 from fastapi import APIRouter, Depends, Request
 from starlette.responses import HTMLResponse, Response
 
@@ -17,7 +19,7 @@ from proofpan.web.desk import Desk, Typed, go, is_quick, lead, typed
 from proofpan.web.pages.brief.changing import CHANGES, TOUCHES
 from proofpan.web.pages.brief.noted import keep_notes, notes_of
 from proofpan.web.pages.brief.page import brief_page, plan_part
-from proofpan.web.pages.brief.playing import KITCHENS, SURER, as_typed, plan_now, play
+from proofpan.web.pages.brief.playing import DECLINED, KITCHENS, SURER, as_typed, plan_now, play
 from proofpan.web.pages.cook.photographs import shown_photograph
 from proofpan.web.rendering import show, words_of
 from proofpan.web.shelfcache import Standing
@@ -84,6 +86,10 @@ def post_brief(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends
     """One part of the brief changed."""
     desk.typed = form.texts
     desk.again = lambda: brief(desk, study_id)
+    if form.get("what") == "not that":
+        payload = {"proposal": form.get("proposal")[:300], "why": form.get("why")[:300] or "it’s not for us"}
+        desk.book.append(study_id, DECLINED, payload, key=f"declined:{form.get('once') or secrets.token_hex(12)}")
+        return go(f"/study/{study_id}/brief")
     change = CHANGES.get(form.get("what"))
     if change is None:
         raise StudyError("That part of the brief isn't known.")

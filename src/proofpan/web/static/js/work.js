@@ -31,4 +31,4 @@ export async function follow(box, ended) {
     await wait(EVERY);
   }
 }
-for (const box of document.querySelectorAll("main > [data-work]")) follow(box, (now) => { if (now.state === "done") location.assign(now.then); });
+for (const box of document.querySelectorAll("main > [data-work]")) follow(box, (now) => { if (now.state === "done") location.assign(now.then); else location.reload(); });
