@@ -59,6 +59,7 @@ def day_work(study: Study, round_: Round) -> DayWork:
     """Every task of a round: making, resting, baking by load, plating, tasting together; what is kept for later, what is filmed."""
     from proofpan.steps.day_film import film_batches, film_tasks
     from proofpan.steps.day_keeping import kept_tasks
+    from proofpan.steps.day_serving import with_temperatures
 
     work = DayWork()
     last: dict[int, str] = {}
@@ -66,6 +67,7 @@ def day_work(study: Study, round_: Round) -> DayWork:
         work.recipes = {t.trial: recipe_of(study, t.version) for t in (*round_.trials, *film_batches(study))}
     for trial in round_.trials:
         last[trial.trial] = _add_trial(trial, round_, work)
+    work.tasks = with_temperatures(study, work)
     perishable = {t for t, recipe in work.recipes.items() if is_perishable(recipe)}
     work.tasks = {key: replace(task, words=of_trials(work.trial_numbers(key), task.words)) for key, task in work.tasks.items()}
     more = (*_served(round_, last, perishable), *kept_tasks(study, round_, last), *film_tasks(study, round_))

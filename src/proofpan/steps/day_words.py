@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from proofpan.steps.day_keeping import keeping_of
+from proofpan.steps.day_serving import served_words
 from proofpan.steps.day_tasks import DISHED_UP
 from proofpan.study.day import DayTask, OvenTurn
 from proofpan.study.errors import shorten
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
     from proofpan.science.daywork import DayPlan as Planned
 
 NAMED = 8
-UNEQUAL_MINUTES = 10
 
 
 def clash_words(conflict: Sequence[str]) -> str:
@@ -69,14 +69,14 @@ def day_words(study: Study, round_: Round, tasks: Sequence[DayTask], turns: Sequ
     if not tasks:
         return (say("There is nothing to cook in this round."),)
     days = days_of(tasks)
-    out = [_span(round_, tasks), *_plates(tasks, model), *_ages(tasks, round_), *(turn_words(t, days) for t in turns)]
+    out = [_span(round_, tasks), *_plates(tasks, model), *served_words(tasks, round_, {t.key: t for t in model.tasks}), *(turn_words(t, days) for t in turns)]
     if turns and not study.brief.kitchen.ovens:
         out.append(say("The brief names no oven: one of two trays with four places each is planned with."))
     cue = next((t for t in sorted(tasks, key=lambda t: not t.resource) if t.latest_end is not None), None)
     if cue is not None and cue.latest_end is not None:
         out.append(say("Steps that end by a cue are planned on their expected minutes; ovens and hobs are kept free to the longest ones ({task}: {end}, "
                        "at the latest {latest}).", task=shorten(cue.task), end=clock(cue.end, days), latest=clock(cue.latest_end, days)))
-    out += _shared(tasks) + _zone(model) + _afterwards(study, tasks)
+    out += _shared(tasks) + _zone(model, found) + _afterwards(study, tasks)
     out.append(say("No better plan exists.") if found.optimal else say("A good plan; whether a better one exists wasn't proven."))
     return (*out, *(say("Not kept: {limit}.", limit=b) for b in _worst(found.broken)))
 
@@ -104,6 +104,8 @@ def length_words(minutes: int) -> str:
     """`45 min`, `2 h 24 min`, `21 days 2 h`."""
     if minutes < 60:
         return say("{minutes} min", minutes=minutes)
+    if not minutes % 60 and minutes < 3 * 1440:
+        return say("{hours} h", hours=minutes // 60)
     if minutes < 3 * 1440:
         return say("{hours} h {minutes} min", hours=minutes // 60, minutes=minutes % 60)
     return say("{days} days {hours} h", days=minutes // 1440, hours=minutes % 1440 // 60)
@@ -118,20 +120,6 @@ def _plates(tasks: Sequence[DayTask], model: DayModel) -> list[str]:
     if not spread:
         return [say("All plates are ready together.")]
     return [say("All plates are ready within {minutes} of each other.", minutes=counted(spread, "minute"))]
-
-
-def _ages(tasks: Sequence[DayTask], round_: Round) -> list[str]:
-    """How unequally old the plates are, where the oven empties in turns: the taster would taste that too."""
-    at = {t.task: t for t in tasks}
-    ages = []
-    for trial in round_.trials:
-        out = [t.end for t in tasks if t.load and t.task.endswith(f" {trial.trial}")]
-        plate = at.get(f"plate {trial.trial}")
-        if out and plate is not None:
-            ages.append(int((plate.end - max(out)).total_seconds() // 60))
-    if len(ages) < 2 or max(ages) - min(ages) < UNEQUAL_MINUTES:
-        return []
-    return [say("Plates have been out of the oven for {low} to {high} minutes: serve them all at one temperature.", low=min(ages), high=max(ages))]
 
 
 def _shared(tasks: Sequence[DayTask]) -> list[str]:
@@ -163,10 +151,13 @@ def _afterwards(study: Study, tasks: Sequence[DayTask]) -> list[str]:
     return out
 
 
-def _zone(model: DayModel) -> list[str]:
+def _zone(model: DayModel, found: Planned) -> list[str]:
+    """The most that any food of the day is in the danger zone, of what the authority allows."""
+    from proofpan.science.daywork import zone_minutes
+
     if not any(t.food is not None for t in model.tasks):
         return []
-    zone = model.zone
-    return [say("Food that spoils is at most {hours} h between {low_c:g} and {high_c:g} °C altogether, before the heat and again after it "
-        "({name}). Follow your local food-safety authority.",
-        hours=zone.limit_minutes // 60, low_c=zone.low_c, high_c=zone.high_c, name=zone.name)]
+    zone, counted_min = model.zone, max(zone_minutes(model, found).values(), default=0)
+    return [say("Food that spoils is between {low_c:g} and {high_c:g} °C for {counted} at the most, of the {limit} allowed ({name}): waits at room "
+                "temperature are counted, before the heat and again after it. Follow your local food-safety authority.",
+                counted=length_words(counted_min), limit=length_words(zone.limit_minutes), low_c=zone.low_c, high_c=zone.high_c, name=zone.name)]

@@ -1,8 +1,9 @@
 """The kitchen day, or days, as a scheduling problem: planned to proven best, checked independently, explained when impossible."""
 
+from proofpan.science.daywork.build import cooled_c
 from proofpan.science.daywork.classics import critical_path_length, job_shop_makespan, resource_constrained_makespan
 from proofpan.science.daywork.explain import conflict
-from proofpan.science.daywork.feasible import check
+from proofpan.science.daywork.feasible import check, zone_minutes
 from proofpan.science.daywork.latest import Backward, backward
 from proofpan.science.daywork.model import (
     AUSTRALIA,
@@ -58,9 +59,11 @@ __all__ = [
     "backward",
     "check",
     "conflict",
+    "cooled_c",
     "critical_path_length",
     "job_shop_makespan",
     "plan",
     "resource_constrained_makespan",
     "say_minutes",
+    "zone_minutes",
 ]

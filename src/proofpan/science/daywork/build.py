@@ -412,7 +412,8 @@ class Build:
             span = cp.new_int_var(0, 2 * self.top, f"spread of {name}")
             cp.add(span == high - low)
             self.spread[name], self.first_ready[name] = span, low
-            if all(t.out_c is not None and t.cooling_minutes is not None for t in plates):
+            # where all leave alike and cool alike, fewer minutes apart are fewer degrees apart: nothing more to count
+            if all(t.out_c is not None and t.cooling_minutes is not None for t in plates) and len({(t.out_c, t.cooling_minutes) for t in plates}) > 1:
                 self.spread[name] = span + self._degrees_apart(plates, high)
             if not waiting:
                 continue

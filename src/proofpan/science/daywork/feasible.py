@@ -201,6 +201,21 @@ def danger(model: DayModel, lines: dict[str, PlannedTask]) -> list[str]:
     """Minutes in the danger zone along each food's way, against the authority's limit."""
     found = []
     tasks = {t.key: t for t in model.tasks}
+    for key, minutes in counted(model, lines).items():
+        if minutes > model.zone.limit_minutes and not lines[key].started:
+            limit = say_minutes(model.zone.limit_minutes)
+            found.append(f"{tasks[key].words}: {say_minutes(minutes)} in the danger zone, at most {limit} ({model.zone.name})")
+    return found
+
+
+def zone_minutes(model: DayModel, plan: DayPlan) -> dict[str, int]:
+    """Minutes that the food of each task has been in the danger zone by its end, by the authority's temperatures."""
+    return counted(model, {line.key: line for line in plan.tasks})
+
+
+def counted(model: DayModel, lines: dict[str, PlannedTask]) -> dict[str, int]:
+    """The same of lines by their keys."""
+    tasks = {t.key: t for t in model.tasks}
     total: dict[str, int] = {}
 
     def minutes(key: str) -> int:
@@ -215,8 +230,4 @@ def danger(model: DayModel, lines: dict[str, PlannedTask]) -> list[str]:
             total[key] = own + max(came)
         return total[key]
 
-    for key, task in tasks.items():
-        if minutes(key) > model.zone.limit_minutes and not lines[key].started:
-            counted, limit = say_minutes(minutes(key)), say_minutes(model.zone.limit_minutes)
-            found.append(f"{task.words}: {counted} in the danger zone, at most {limit} ({model.zone.name})")
-    return found
+    return {key: minutes(key) for key in tasks}
