@@ -24,3 +24,14 @@ def test_the_page_stands_alone_and_leads_with_what_can_harm(made):
     assert re.findall(r"""(?:src|href)=["'](?!data:|#)""", page) == []
     assert set(re.findall(r"url\(([a-z]+):", page)) == {"data"}
     assert page.index("Contains") < page.index("Careful") < page.index(">Take<")
+
+
+def test_what_comes_of_a_change_is_said_of_the_recipe_printed_here_with_its_range(made):
+    from proofpan.publish.card import card_data
+
+    printed = made.verdict.publish.version
+    notes = card_data(made.worked, "a4", made.verdict, None)["changes"]
+    assert notes and all("instead of" in what and " to " in says for what, says in notes)
+    assert not any("version to publish" in what or what.endswith("?") for what, _ in notes)
+    unsettled = [a for a in made.verdict.answers if not a.row.settled and printed[a.row.factor] in (a.row.option, a.row.against)]
+    assert sum("couldn't tell" in says for _, says in notes) == len(unsettled)

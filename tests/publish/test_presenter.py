@@ -40,3 +40,10 @@ def test_a_chart_is_a_png_of_the_size_asked_for(made, size):
 def test_another_size_is_refused(made):
     with pytest.raises(ValueError, match="1920"):
         chart_image_png(made.verdict, (800, 600))
+
+
+def test_a_chart_of_an_open_question_is_titled_with_that_it_is_open(made):
+    from proofpan.publish.presenter import conclusion
+
+    titles = {conclusion(a): a.row.settled for a in made.verdict.answers}
+    assert all(("Not settled." in title) != settled for title, settled in titles.items())

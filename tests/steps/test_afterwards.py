@@ -9,7 +9,7 @@ from proofpan.steps.proofreading import text_changes
 from proofpan.steps.questions import replies, sort_complaint
 from proofpan.study.afterwards import Question
 from proofpan.study.edition import Edition
-from tests.kitchens import crackers, judged_study, plain
+from tests.kitchens import CRACKERS, crackers, judged_study, plain
 
 GOOD = """Oat crackers
 Makes 30 crackers
@@ -79,3 +79,35 @@ def test_an_option_is_pooled_over_studies():
     assert found.estimate == pytest.approx(1, abs=0.6)
     assert "No study" in pooled_evidence(studies, "nutmeg").says[0]
     assert len(pooled_evidence(studies[:1], "much").studies) == 1
+
+
+def test_a_change_far_into_a_long_step_is_shown_where_it_is(edition):
+    long = "Rub the butter into the plain flour and fine salt, add the water."
+    found = next(c for c in text_changes(edition, GOOD.replace("add the water", "add 3 the water")) if c.kind == "number")
+    assert found.before.startswith(long) and "add 3 the" in found.says and "Rub the butter" not in found.says
+
+
+def test_readers_have_an_edition_under_embargo_from_the_day_it_ends(edition):
+    from datetime import date
+
+    from proofpan.steps.edition_text import edition_jsonld, edition_recipe
+
+    held = edition.model_copy(update={"published": date(2026, 5, 1), "embargo": date(2026, 6, 1), "modified": date(2026, 5, 20)})
+    data = edition_jsonld(edition_recipe(crackers(), held), held)
+    assert data["datePublished"] == "2026-06-01" and "dateModified" not in data and data["creativeWorkStatus"] == "Draft"
+    assert edition.public_from is None
+
+
+def test_an_edition_keeps_its_declared_allergens_in_any_regions_measures():
+    from datetime import date
+
+    from proofpan.steps.edition_text import edition_recipe
+
+    study = pp.Study.from_text(CRACKERS.replace("edits: [{swap: unsalted butter, for: 50 g olive oil}]}",
+                                                "contains: [lupin], edits: [{swap: unsalted butter, for: 50 g olive oil}]}"))
+    waived = {k: "tests" for k in ("cross-test", "audit", "full size", "two good makes")}
+    made = pp.publish(study, "fat=olive oil; rest=none; oven=170", waive=waived, on=date(2026, 5, 1), house="US")
+    out = edition_recipe(study, made)
+    assert out.style == "US" and out.text() == edition_recipe(crackers(), made).text()      # frozen: the study may say otherwise by now
+    for region in ("AU", "UK", "metric"):
+        assert "lupin" in out.to(region).allergens and out.to(region).region == region

@@ -99,6 +99,14 @@ def test_three_questions_of_a_kind_offer_a_test_and_complaints_are_sorted(lead, 
     assert "The text: mend the line" in page.text and "The oven: ask" not in page.text
 
 
+def test_a_form_sent_twice_is_kept_once_and_after_going_back_with_other_words_twice(lead, study):
+    for words in ("too hard", "too hard", "too pale"):
+        page = lead.post(f"{study}/editions/complaint", complaint=words, once="same")
+        lead.post(f"{study}/editions/question", kind="freeze", words=words, once="same")
+    assert page.text.count("“too hard”") == 1 and page.text.count("“too pale”") == 1
+    assert "asked 2 times" in lead.get(f"{study}/editions").text
+
+
 def test_a_text_that_came_back_shows_every_change(lead, study):
     text = lead.get(f"{study}/editions/1/recipe.txt").text
     back = text.replace("5 g fine salt", "50 g fine salt").replace("110 g water", "110 mL water")

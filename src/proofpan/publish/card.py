@@ -10,10 +10,12 @@ from proofpan.publish.page import whole_page
 from proofpan.publish.typesetting import pdf
 from proofpan.study.edition import Edition
 from proofpan.study.reader_recipe import ReaderRecipe, RecipeLine
-from proofpan.study.verdict import Verdict
+from proofpan.study.verdict import Answer, Verdict
 from proofpan.study.wording import say, speaking, spoken
-from proofpan.study.words import counted, odds
+from proofpan.study.words import capital, counted, odds, option_words, points, signed_range
 
+MOST_CHANGES = 6
+AS_WELL = ("no difference that matters", "good enough")
 PAPERS = ("a4", "us-letter", "index")
 
 
@@ -90,7 +92,7 @@ def card_data(
         "facts": [f for f in facts if f], "evidence": _evidence(worked, verdict),
         "contains": ", ".join(map(say, worked.allergens)), "cautions": list(worked.cautions),
         "lines": [_line(x) for x in worked.lines],
-        "method": [s.text for s in worked.method], "changes": [*_changes(verdict), *map(list, worked.swapped)], "notes": list(worked.notes),
+        "method": [s.text for s in worked.method], "changes": [*_changes(verdict, worked.version), *map(list, worked.swapped)], "notes": list(worked.notes),
         "nutrition": [[say(what), spoken().signs_in(serve)] for what, _, serve in worked.nutrition.shown] if not worked.nutrition.missing else [],
         "small": small, "foot": f"{worked.title}" + (say(", edition {number}", number=edition.number) if edition is not None else ""),
         "draft": draft_mark(edition, on) if draft else "", "warning": (edition.warning or "") if edition is not None else "",
@@ -119,8 +121,7 @@ def _line(line: RecipeLine) -> dict[str, str]:
     bracket = amount[amount.index("("):].strip("() ") if "(" in amount else ""
     amount = amount.split("(")[0].strip() if bracket else amount
     shown = item if at >= 0 else text
-    status = "" if line.status == "cooked" else line.status
-    note = line.note or (say(status) if status == "read" else "")
+    note = line.note or (say("from a source, not cooked here") if line.status == "read" else "")
     return {"amount": amount, "item": shown, "prep": rest, "more": bracket, "note": note,
             "group": say("For {what}", what=line.group) if line.group else "",
             "allergen": "yes" if line.allergens else ""}       # what must be declared stands out in the list
@@ -137,8 +138,33 @@ def _evidence(worked: ReaderRecipe, verdict: Verdict | None) -> list[list[str]]:
     return out
 
 
-def _changes(verdict: Verdict | None) -> list[list[str]]:
-    """What the tests say of each change, in a line each."""
-    if verdict is None:
+def _changes(verdict: Verdict | None, version: str) -> list[list[str]]:
+    """What the tests say of each change to the recipe printed here, in a reader's words; nothing of what it doesn't stand beside."""
+    if verdict is None or not verdict.ballots:
         return []
-    return [[a.headline if a.headline.endswith("?") else f"{a.headline}.", a.numbers] for a in verdict.answers][:6]
+    printed = next((r.version for r in verdict.rows if str(r.version) == version), None)
+    if printed is None:
+        return []
+    found = (_change(a, printed.get(a.row.factor, ""), verdict.scale[1]) for a in verdict.answers)
+    return [c for c in found if c is not None][:MOST_CHANGES]
+
+
+def _change(answer: Answer, printed: str, top: float) -> list[str] | None:
+    """(what is changed, what comes of it) of one answer; none where neither of its options is printed."""
+    row = answer.row
+    if printed not in (row.option, row.against):
+        return None
+    ours = printed == row.option
+    other = row.against if ours else row.option
+    what = say("{other} instead of {printed}:", other=capital(option_words(row.factor, other)), printed=option_words(row.factor, printed))
+    likely, low, high = (-row.difference, -row.high, -row.low) if ours else (row.difference, row.low, row.high)
+    size, span = points(likely), signed_range(low, high, row.worth)
+    if size == "0.0":
+        near = say("about the same ({range}, in points of {top:g})", range=span, top=top)
+    elif likely > 0:
+        near = say("about {size} better of {top:g} ({range})", size=size, top=top, range=span)
+    else:
+        near = say("about {size} worse of {top:g} ({range})", size=size, top=top, range=span)
+    if not row.settled:
+        return [what, say("our tests couldn't tell; {near}.", near=near)]
+    return [what, say("does as well: {near}.", near=near) if row.outcome in AS_WELL else f"{near}."]

@@ -14,6 +14,7 @@ from proofpan.study.wording import say
 from proofpan.study.words import capital, counted, times, version_words
 
 SIZES = ((1920, 1080), (1080, 1920))
+TALL_CHART = 300.0     # drawn narrower, so that its words are large on a phone held upright
 SEALED = "Sealed until every ballot is in."
 
 
@@ -77,9 +78,14 @@ def _verdict(verdict: Verdict) -> list[str]:
     row = next((r for r in verdict.rows if r.version == verdict.publish.version), None)
     said = [say("We would print: {version}.", version=version_words(verdict.publish.version))]
     if row is not None:
-        said.append(say("It scores {points} of {top:g}; {odds} that none beats it by enough to notice.", points=spoken_points(row.score),
+        said.append(say("It scores {points} of {top:g}. The odds that nothing beats it by enough to notice: {odds}.", points=spoken_points(row.score),
                         top=verdict.scale[1], odds=spoken_odds(row.odds_within_worth or 0)))
     return said
+
+
+def conclusion(answer: Answer) -> str:
+    """What a chart shows: the answer, or that there is none yet and which way it leans."""
+    return answer.headline if answer.row.settled else f"{answer.headline} {say('Not settled.')} {answer.lean}".strip()
 
 
 def chart_image_png(verdict: Verdict, size: tuple[int, int] = (1920, 1080), *, answer: int | None = None, pair: int | None = None, note: str = "") -> bytes:
@@ -102,9 +108,10 @@ def chart_image_png(verdict: Verdict, size: tuple[int, int] = (1920, 1080), *, a
         what = next((p for p in verdict.interactions if p.points), None) or next(iter(verdict.answers), None)
     if what is None:
         raise ValueError("Nothing is tasted yet, so there is no chart.")
+    width = charts.NARROW if size[0] > size[1] else TALL_CHART
     if isinstance(what, Interaction):
-        drawn, below = charts.interaction(what), what.says
+        drawn, below, title = charts.interaction(what, width=width), what.says, what.headline
     else:
-        drawn, below = charts.difference(what, width=charts.NARROW), what.numbers
-    data = {"title": what.headline, "below": below, "note": note, "width": size[0], "height": size[1]}
+        drawn, below, title = charts.difference(what, width=width), what.numbers, conclusion(what)
+    data = {"title": title, "below": below, "note": note, "width": size[0], "height": size[1]}
     return png("chart", data, {"chart.svg": drawn}, ppi=72)

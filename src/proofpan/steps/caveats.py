@@ -161,4 +161,4 @@ def limits_cost(judged: Judged) -> list[str]:
         return []
     gap = float(judged.posterior.mean[best] - judged.posterior.mean[publish]) / judged.unit
     shown = version_words(judged.study.version(judged.cooked.versions[best]))
-    return [say("{shown} would likely be {gap:.1f} better, but lies outside the brief: {outside}.", shown=shown, gap=gap, outside=outside)]
+    return [say("{shown} would likely be {gap:.1f} better, but lies outside the brief: {outside}.", shown=capital(shown), gap=gap, outside=outside)]

@@ -65,9 +65,9 @@ def edition_jsonld(worked: WorkedRecipe, edition: Edition, on: object = None) ->
 
     out: dict[str, object] = dict(worked.jsonld())
     out["version"] = edition.number
-    if edition.published is not None:
-        out["datePublished"] = edition.published.isoformat()
-    if edition.modified is not None:
+    if edition.public_from is not None:
+        out["datePublished"] = edition.public_from.isoformat()
+    if edition.modified is not None and (edition.public_from is None or edition.modified > edition.public_from):
         out["dateModified"] = edition.modified.isoformat()
     if edition.why:
         out["correction"] = edition.why

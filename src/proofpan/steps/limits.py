@@ -12,7 +12,7 @@ from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
 from proofpan.study.versions import current
 from proofpan.study.wording import say
-from proofpan.study.words import points, signed_range, version_words
+from proofpan.study.words import capital, points, signed_range, version_words
 
 if TYPE_CHECKING:
     from proofpan.steps.judged import Judged
@@ -74,19 +74,19 @@ def _price_of(judged: Judged, name: str, one: str | None, chosen: int) -> str:
     shown = version_words(current(study.brief, cooked.versions[best]))
     if gain <= 0 or points(gain) == points(0.0):
         span = signed_range(low, high, study.brief.worth)
-        return say("The limit of {called} costs nothing that we can see: the best without it ({shown}) is no better ({span}).",
-            called=called, shown=shown, span=span)
+        return say("{called} costs nothing that we can see: the best without it ({shown}) is no better ({span}).",
+            called=capital(called), shown=shown, span=span)
     return say("{gain} better without {called} ({range}): {shown}.",
         gain=points(gain), called=called, range=signed_range(low, high, study.brief.worth), shown=shown)
 
 
 def _called(limits: Any, name: str, one: str | None) -> str:
     if name == "cost_a_serve":
-        return say("the {cost:.2f} a serve", cost=limits.cost_a_serve)
+        return say("the limit of {cost:.2f} a serve", cost=limits.cost_a_serve)
     if name == "active_minutes":
-        return say("the {minutes:g} active minutes", minutes=limits.active_minutes)
+        return say("the limit of {minutes:g} active minutes", minutes=limits.active_minutes)
     if name == "ingredients":
-        return say("the {number} ingredients", number=limits.ingredients)
+        return say("the limit of {number} ingredients", number=limits.ingredients)
     return say("the {amount}", amount=one) if name == "must_use" else say("the {diet} diet", diet=one)
 
 

@@ -15,6 +15,8 @@ _UNIT = re.compile(r"(?<=[\d¼½¾⅓⅔⅛\s])(kg|g|mg|ml|mL|l|L|cm|mm|tsp|tbsp
 _SAME = {"minutes": "min", "minute": "min", "hours": "h", "hour": "h", "ml": "mL", "l": "L", "cups": "cup", "°C": "C", "°F": "F"}
 _STATUS = re.compile(rf"\s*\[(?:{'|'.join(STATUSES)})\]\s*$")      # where a figure comes from stands behind a line of ours; it isn't the line
 ALIKE = 0.55
+WORDS_AROUND = 3
+LONGEST_SHOWN = 160
 
 
 def text_changes(edition: Edition, text: str, printed: WorkedRecipe | None = None) -> tuple[TextChange, ...]:
@@ -29,7 +31,7 @@ def text_changes(edition: Edition, text: str, printed: WorkedRecipe | None = Non
     sent: set[str] = set()
     if printed is not None:
         ours = _printed(printed)
-        sent = {_bare(row) for row in printed.text().splitlines()} | set(ours.values())
+        sent = {_bare(row) for row in printed.text().splitlines()} | set(ours.values()) | {_bare(edition.warning or "")}
     pairs = _paired(ours, theirs)
     out: list[TextChange] = []
     for name, line in ours.items():
@@ -88,16 +90,34 @@ def _units(text: str) -> list[str]:
 
 def _within(name: str, before: str, after: str) -> list[TextChange]:
     said = before if _settings_in(after) else before.split(" · ")[0]
+    shown = _apart(said, after)
     out = []
     if _numbers(said) != _numbers(after):
-        out.append(TextChange(kind="number", line=name, before=before, after=after,
-                              says=f"A number changed in {name}: {quoted(said)} became {quoted(after)}."))
+        out.append(TextChange(kind="number", line=name, before=before, after=after, says=f"A number changed in {name}: {shown}."))
     if _units(said) != _units(after):
-        out.append(TextChange(kind="unit", line=name, before=before, after=after,
-                              says=f"A unit changed in {name}: {quoted(said)} became {quoted(after)}."))
+        out.append(TextChange(kind="unit", line=name, before=before, after=after, says=f"A unit changed in {name}: {shown}."))
     if not out and _plain(said) != _plain(after):
-        out.append(TextChange(kind="words", line=name, before=before, after=after, says=f"Other words in {name}: {quoted(after)}."))
+        out.append(TextChange(kind="words", line=name, before=before, after=after, says=f"Other words in {name}: {shown}."))
     return out
+
+
+def _apart(before: str, after: str) -> str:
+    """Where two lines differ, with a few words around it: what stood there became what."""
+    ours, theirs = before.split(), after.split()
+    same = 0
+    while same < min(len(ours), len(theirs)) and ours[same] == theirs[same]:
+        same += 1
+    back = 0
+    while back < min(len(ours), len(theirs)) - same and ours[-1 - back] == theirs[-1 - back]:
+        back += 1
+    first, cut = max(0, same - WORDS_AROUND), [len(words) - max(0, back - WORDS_AROUND) for words in (ours, theirs)]
+    lead = "… " if first else ""
+    old, new = (lead + " ".join(words[first:end]) + (" …" if end < len(words) else "") for words, end in zip((ours, theirs), cut, strict=True))
+    return f"“{_short(old)}” became “{_short(new)}”"
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= LONGEST_SHOWN else text[:LONGEST_SHOWN].rsplit(" ", 1)[0] + " …"
 
 
 def _settings_in(text: str) -> bool:

@@ -167,6 +167,8 @@ def _worth_it(brief: Brief, row: EffectRow, publish: Version) -> Answer:
                       more=say("{odds} that it earns less than it must.", odds=capital(odds(1 - pays))) + saved, row=row)
     put_in = row.difference > row.price
     do = say("If you publish today, put it in.") if put_in else say("If you publish today, leave it out.") + saved
+    if put_in and publish.get(row.factor) == row.against:      # a limit or a failed make keeps it out, or the rest of that version does
+        do = say("It would pay by itself; the version to publish does without it.")
     lean, of_it = (say("yes"), pays) if pays >= 0.5 else (say("no"), 1 - pays)
     return Answer(asks=row.asks, question=question, headline=f"{capital(extra)}?", outcome=row.outcome, do=do, numbers=numbers,
                   more=_not_settled(row, lean, of_it), lean=_lean(lean, of_it), row=row)

@@ -116,6 +116,12 @@ class Edition(Doc):
         return bool(self.approved_by) and (self.embargo is None or (on is not None and on >= self.embargo))
 
     @property
+    def public_from(self) -> date | None:
+        """The first day on which readers may have it: when it was first published, or when the embargo ends if that is later."""
+        days = [d for d in (self.published, self.embargo) if d is not None]
+        return max(days) if self.published is not None else None
+
+    @property
     def out_of_date(self) -> tuple[Copy, ...]:
         """Copies elsewhere that show an older edition; a safety correction is first on every one's list."""
         return tuple(c for c in self.copies if c.edition < self.number)

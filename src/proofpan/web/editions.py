@@ -106,6 +106,16 @@ def warning_of(standing: Standing, edition: Edition) -> str:
     return " ".join(s for s in (seal, warning_on(edition, editions_of(standing))) if s)
 
 
+def dates_of(edition: Edition) -> str:
+    """When it was first published and when it was changed, in sentences; under embargo, when it was frozen and may be published."""
+    if edition.published is None:
+        return ""
+    held = edition.embargo is not None and edition.embargo > edition.published
+    first = f"Frozen {edition.published:%-d %B %Y}, not to be published before {edition.embargo:%-d %B %Y}." if held else (
+        f"First published {edition.published:%-d %B %Y}.")
+    return first + (f" Changed {edition.modified:%-d %B %Y}." if edition.modified else "")
+
+
 def state_of(edition: Edition, today: object) -> str:
     """Whether an edition is final, in a sentence."""
     day = today if isinstance(today, date) else None

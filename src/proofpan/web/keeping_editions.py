@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 import secrets
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -64,7 +66,7 @@ def keep_copy(book: Notebook, standing: Standing, where: str, *, kind: str = "",
         raise StudyError("Say where the copy stands.", field="where")
     payload = {"id": secrets.token_hex(6), "where": where.strip()[:200], "kind": kind if kind in COPY_KINDS else "other", "house": house[:80],
                "edition": newest.number if shows is None else shows, "note": ""}
-    book.append(standing.study_id, COPY, payload, key=f"copy:{once}")
+    book.append(standing.study_id, COPY, payload, key=_once("copy", once, {**payload, "id": ""}))
 
 
 def change_copy(book: Notebook, standing: Standing, which: str, what: str, *, once: str) -> None:
@@ -88,7 +90,8 @@ def keep_question(book: Notebook, standing: Standing, kind: str, words: str, lin
     if kind not in KINDS:
         raise StudyError(f"Say what they ask for. {did_you_mean(kind, list(KINDS))}" if kind else "Say what they ask for.", field="asks")
     question = Question(kind=kind, words=words[:LONGEST], line=line, edition=_published(standing).number)
-    book.append(standing.study_id, QUESTION, question.model_dump(mode="json"), key=f"question:{once}")
+    payload = question.model_dump(mode="json")
+    book.append(standing.study_id, QUESTION, payload, key=_once("question", once, payload))
 
 
 def keep_complaint(
@@ -101,7 +104,8 @@ def keep_complaint(
     if not words.strip():
         raise StudyError("Write what went wrong, in their words.", field="complaint")
     sorted_ = cause if cause in CAUSE_SAYS else sort_complaint(words[:LONGEST], swapped=swapped).cause
-    book.append(study_id, COMPLAINT, {"id": which or secrets.token_hex(6), "words": words[:LONGEST], "cause": sorted_}, key=f"complaint:{once}")
+    said = {"words": words[:LONGEST], "cause": sorted_}
+    book.append(study_id, COMPLAINT, {"id": which or secrets.token_hex(6), **said}, key=_once("complaint", once, {**said, "id": which}))
 
 
 def keep_change(book: Notebook, standing: Standing, what: str, why: str, since: int, weight: int | None, *, once: str) -> Changed:
@@ -114,6 +118,11 @@ def keep_change(book: Notebook, standing: Standing, what: str, why: str, since: 
     reweighed(standing.study, changed)
     book.append(standing.study_id, CHANGE, changed.model_dump(mode="json"), key=f"changed:{once}")
     return changed
+
+
+def _once(kind: str, once: str, payload: Mapping[str, Any]) -> str:
+    """A key that a form sent twice has twice; sent again with other contents (after going back a page) it is something new."""
+    return f"{kind}:{once}:{hashlib.sha256(json.dumps(payload, sort_keys=True).encode()).hexdigest()[:12]}"
 
 
 def _published(standing: Standing) -> Edition:

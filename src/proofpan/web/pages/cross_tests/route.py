@@ -166,7 +166,8 @@ def post_report(study_id: str, form: Typed = Depends(typed), desk: Desk = Depend
     row = with_done(row_of(dict(form.texts)), main_step(recipe_of(standing.study, version)))
     check_row(standing.study, version, row)
     beside = {"control": form.get("beside")} if form.get("beside") else {}
-    desk.book.append(study_id, CROSS_TEST, {"version": str(version), "row": row, **beside}, key=f"cross-test:{form.get('once')}")
+    desk.book.append(study_id, CROSS_TEST, {"version": str(version), "row": row, **beside},
+                     key=f"cross-test:{form.get('once')}:{digest_of(repr(sorted(row.items())))[:12]}")
     return _back(study_id, version)
 
 

@@ -39,6 +39,7 @@ class EditionPage:
     waived: tuple[tuple[str, str], ...]
     says: tuple[str, ...]
     seal: str
+    house: str
     seal_broken: bool
     approved: bool
     papers: tuple[tuple[str, str], ...]

@@ -15,7 +15,7 @@ from proofpan.study.edition import Edition
 from proofpan.study.errors import StudyError
 from proofpan.study.recipe import Step
 from proofpan.web.desk import Desk, Typed, go, lead, typed
-from proofpan.web.editions import broken_seals, edition_of, editions_of, newest_of, state_of, warning_of
+from proofpan.web.editions import broken_seals, dates_of, edition_of, editions_of, newest_of, state_of, warning_of
 from proofpan.web.keeping_editions import approve, keep_correction
 from proofpan.web.languages import in_language
 from proofpan.web.pages.edition.page import EditionPage, StepFields
@@ -32,15 +32,14 @@ def show_edition(desk: Desk, study_id: str, number: int) -> Response:
     standing = desk.standing(study_id)
     edition, held, today = edition_of(standing, number), editions_of(standing), desk.kitchen.clock().date()
     out, root = edition_recipe(standing.study, edition), f"/study/{study_id}/editions"
-    dates = f"First published {edition.published:%-d %B %Y}." if edition.published else ""
-    dates += f" Changed {edition.modified:%-d %B %Y}." if edition.modified else ""
     model = EditionPage(
-        number=edition.number, title=edition.title, under=dates, state=state_of(edition, today), warning=warning_of(standing, edition),
+        number=edition.number, title=edition.title, under=dates_of(edition), state=state_of(edition, today), warning=warning_of(standing, edition),
         draft=not edition.is_final(today), newest=edition.number == held[-1].number, why=edition.why, changes=edition.changes,
         facts=tuple(s for s in (f"Makes {out.makes}" if out.makes else "", f"Serves {out.serves:g}" if out.serves else "") if s),
         take=tuple((x.group or "", x.text) for x in out.lines), make=tuple(s.text for s in out.method), allergens=out.allergens,
         cautions=out.cautions, credits=(*edition.credits, *((edition.disclosure,) if edition.disclosure else ())), evidence=edition.evidence,
-        waived=edition.waived, says=edition.says, seal=edition.digest[:8], seal_broken=number in broken_seals(standing), approved=bool(edition.approved_by),
+        waived=edition.waived, says=edition.says, seal=edition.digest[:8], house=edition.house or "",
+        seal_broken=number in broken_seals(standing), approved=bool(edition.approved_by),
         papers=tuple((name, f"{root}/{number}/{file}") for name, file in PAPERS),
         items=tuple((i.named, i.text) for i in edition.recipe.ingredients), steps=tuple(_fields(s) for s in edition.recipe.method),
         action=f"{root}/{number}", all_href=root,

@@ -21,7 +21,7 @@ from proofpan.study.errors import StudyError
 from proofpan.study.versions import Version
 from proofpan.study.words import capital, counted, version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
-from proofpan.web.editions import RETEST, changes_of, complaints_of, copies_of, editions_of, newest_of, questions_of, state_of, warning_of
+from proofpan.web.editions import RETEST, changes_of, complaints_of, copies_of, dates_of, editions_of, newest_of, questions_of, state_of, warning_of
 from proofpan.web.keeping_editions import change_copy, keep_change, keep_complaint, keep_copy, keep_question
 from proofpan.web.pages.editions.page import ComplaintRow, CopyRow, EditionRow, EditionsPage, ReplyRow
 from proofpan.web.rendering import show
@@ -81,9 +81,7 @@ def _under(newest: Edition | None, today: object) -> str:
 
 
 def _row(root: str, edition: Edition, warning: str, today: object) -> EditionRow:
-    dates = f"First published {edition.published:%-d %B %Y}." if edition.published else ""
-    dates += f" Changed {edition.modified:%-d %B %Y}." if edition.modified else ""
-    return EditionRow(edition.number, f"{root}/editions/{edition.number}", edition.title, state_of(edition, today), dates, edition.why,
+    return EditionRow(edition.number, f"{root}/editions/{edition.number}", edition.title, state_of(edition, today), dates_of(edition), edition.why,
                       warning, edition.changes)
 
 
