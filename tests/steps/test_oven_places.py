@@ -20,7 +20,7 @@ def found():
 
 def test_the_hot_corner_is_named_in_words_with_what_to_do(found):
     assert found.says[0].startswith("Back left browns most")
-    assert "L* apart, at least" in found.says[0]
+    assert "steps of lightness apart, at least" in found.says[0]
     assert "Turn the tray halfway, or leave back left empty" in found.says[1]
     assert found.bread.told > 2
 

@@ -240,3 +240,16 @@ def test_a_reference_tap_in_a_file_of_its_own_is_taken(kitchen, lead, study):
 def test_a_photograph_cut_short_is_refused_and_not_kept(kitchen, lead, study, tray):
     page = bring(lead, study, "colour", tray[: len(tray) // 2], "half.png", once="a")
     assert page.status == 422 and "cut short" in page.wrong and kitchen.book.files() == ()
+
+
+def test_what_most_figures_share_is_said_once_beneath_them():
+    from proofpan.web.pages.readings.route import in_common
+
+    hows = ["CIELAB, D65; no card; mean of 4 pieces", "CIELAB, D65; no card; mean of 4 pieces", "mean of a piece's pixels; mean of 4 pieces"]
+    assert in_common(hows) == ("CIELAB, D65", "no card", "mean of 4 pieces")
+    assert in_common(hows[:2]) == () == in_common(["one", "two", "three"])
+
+
+def test_a_colours_figures_stand_without_the_same_note_in_every_row(lead, study, tray):
+    page = bring(lead, study, "colour", tray, "tray.png", once="a")
+    assert page.text.count("2° observer") == 1 and "a*, green to red" in page.text and "unless its row says otherwise" in page.text

@@ -25,6 +25,7 @@ class ReadingPage:
     under: str
     drawn: Drawn
     figures: tuple[FigureLine, ...]
+    common: str
     warnings: tuple[str, ...]
     outlined: tuple[str, ...]
     originals: tuple[Original, ...]

@@ -41,6 +41,7 @@ def get_reading(study_id: str, number: int, desk: Desk = Depends(lead)) -> Respo
         under=part.headline,
         drawn=Drawn(wanting=part.wanting) if part.wanting else standing.kept(("drawn", number), lambda: drawn(desk, event)),
         figures=part.figures,
+        common=part.common,
         warnings=part.warnings,
         outlined=tuple(p.replace("/photograph/", "/outlined/") for p in part.photographs),
         originals=tuple(files),

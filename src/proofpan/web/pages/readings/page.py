@@ -28,6 +28,7 @@ class ReportPart:
     headline: str
     kind: str
     figures: tuple[FigureLine, ...]
+    common: str
     warnings: tuple[str, ...]
     number: int
     comparable: bool

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 from typing import Any
 
 from fastapi import APIRouter, Depends
@@ -33,6 +34,8 @@ router = APIRouter()
 router.include_router(sheets)
 SHOWN = 12
 MOST_COMPARED = 24
+MOST_OF, MINUS = 3, "−"
+IN_WORDS = {"a": "a*, green to red", "b": "b*, blue to yellow"}
 KINDS = {"weights": "Weights", "probe": "Probe", "colour": "Colour", "sound": "Crunch", "cut-face": "Cut face"}
 
 
@@ -69,15 +72,24 @@ def readings(desk: Desk, study_id: str) -> Response:
     return show("readings", model, desk.frame("Readings", standing, "readings", scripts=("keep", "upload")))
 
 
+def in_common(hows: Sequence[str]) -> tuple[str, ...]:
+    """What most figures of a reading say of how they were got: said once beneath them, not in every row."""
+    parts = [how.split("; ") for how in hows if how]
+    if len(parts) < MOST_OF:
+        return ()
+    return tuple(said for said in dict.fromkeys(s for part in parts for s in part) if 2 * sum(said in part for part in parts) > len(parts))
+
+
 def report_part(desk: Desk, root: str, words: dict[int, str], event: Event) -> ReportPart:
     """One reading as the page shows it."""
     payload = event.payload
+    common = in_common([str(f.get("how") or "") for f in payload["figures"]])
     figures = tuple(
         FigureLine(
-            str(f["name"]),
-            f"{rounded(f['value'])} {f.get('unit') or ''}".strip(),
-            "one piece, so it speaks for that piece" if f.get("low") is None else f"{rounded(f['low'])} to {rounded(f['high'])}",
-            str(f.get("how") or ""),
+            IN_WORDS.get(str(f["name"]), str(f["name"])),
+            f"{rounded(f['value'])} {f.get('unit') or ''}".strip().replace("-", MINUS),
+            "one piece, so it speaks for that piece" if f.get("low") is None else f"{rounded(f['low'])} to {rounded(f['high'])}".replace("-", MINUS),
+            "; ".join(said for said in str(f.get("how") or "").split("; ") if said not in common),
             event.id,
             i,
         )
@@ -95,6 +107,7 @@ def report_part(desk: Desk, root: str, words: dict[int, str], event: Event) -> R
         words.get(int(payload["trial"]), ""),
         KINDS.get(str(payload["kind"]), ""),
         figures,
+        "; ".join(common),
         (*payload.get("warnings", ()), *payload.get("cautions", ())),
         event.id,
         bool(payload.get("comparable", True)),
