@@ -49,9 +49,10 @@ def map_words(bread: BreadMap) -> tuple[str, ...]:
     dark, pale = order[0], order[-1]
     apart = bread.darker[dark] - bread.darker[pale]
     if bread.told <= 0:
-        return (f"The places weren't told apart: the darkest, {place_words(bread, dark)}, is {apart:.1f} steps of lightness below the palest, within what slices of bread "
-                "differ by. Nothing has to change.",)
-    out = [f"{capital(place_words(bread, dark))} browns most, {place_words(bread, pale)} least: {apart:.1f} steps of lightness apart, at least {bread.told:.1f}."]
+        return (f"The places weren't told apart: the darkest, {place_words(bread, dark)}, is {apart:.1f} steps of lightness below the palest, "
+                "within what slices of bread differ by. Nothing has to change.",)
+    out = [f"{capital(place_words(bread, dark))} browns most, {place_words(bread, pale)} least: {apart:.1f} steps of lightness apart, "
+           f"at least {bread.told:.1f}."]
     hot = hot_places(bread)
     if apart < SEEN:
         out.append("That is less than is seen side by side. Nothing has to change.")
