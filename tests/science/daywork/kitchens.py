@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime
 from random import Random
 
-from proofpan.science.daywork import After, DayModel, Kitchen, Need, Oven, OvenNeed, Person, Task
+from proofpan.science.daywork import After, Blocked, DayModel, Kitchen, Need, Oven, OvenNeed, Person, Task
 
 FRIDAY = datetime(2026, 5, 1, 8)
 THREE_DAYS = ((0, 600), (1440, 2040), (2880, 3480))
@@ -117,6 +117,45 @@ def random_day(seed):
             last = tasks.pop()
             tasks.append(Task(**{**vars(last), "serve_group": "plates"}))
     return DayModel(tuple(tasks), kitchen, FRIDAY, horizon=days * 1440, opening=opening, serve_window=draw.choice((None, 5, 30)))
+
+
+def random_days(seed):
+    """A random day with what days may have besides: shelves of a fridge that something else holds for a while, a batch made for the
+    camera with its shots and the bite after the tasting, a portion kept and tasted days later."""
+    model, draw = random_day(seed), Random(seed + 1)
+    tasks, blocked, things, horizon = list(model.tasks), [], list(model.kitchen.resources), model.horizon
+    opening = model.opening
+    if draw.random() < 0.7:
+        shelves = draw.randint(1, 4)
+        things.append(("shelf", shelves))
+        tasks = [replace(t, needs=(*t.needs, Need("shelf"))) if not t.oven and t.hands < t.minutes and draw.random() < 0.6 else t for t in tasks]
+        for _ in range(draw.randint(0, 2)):
+            begins = draw.randrange(0, horizon - 60, 30)
+            blocked.append(Blocked("shelf", draw.randint(1, shelves), begins, min(horizon, begins + draw.choice((60, 300, 1440)))))
+    chains = {t.key.split(".")[0]: t.key for t in tasks}
+    tasks.append(Task("taste", "the tasting", 15, hands=15, everyone=True, after=tuple(After(k, 0, draw.choice((None, 60, 240))) for k in chains.values())))
+    if draw.random() < 0.6:
+        presenter = draw.choice([p.name for p in model.kitchen.people])
+        tasks += [
+            Task("hero 1", "hero batch, mixed", 10, hands=10, kind="film batch"),
+            Task("hero 2", "hero batch, baked", 20, hands=1, oven=OvenNeed(180), after=(After("hero 1", 0, 240),), group="hero", kind="film batch"),
+            Task("swap", "swap-out, mixed", 10, hands=10, kind="film batch"),
+            Task("shot", "the mix on camera", 8, hands=8, who=(presenter,), after=(After("hero 1", 0, 30), After("swap", 0, 240)), kind="film closed"),
+            Task("bite", "the bite on camera", 5, hands=5, who=(presenter,), after=(After("taste"), After("hero 2", 0, 240)), kind="film closed"),
+        ]
+    if draw.random() < 0.5:
+        day = draw.choice((1, 2))
+        horizon = max(horizon, (day + 2) * 1440)
+        if opening:
+            opening = tuple((d * 1440, d * 1440 + 600) for d in range(horizon // 1440))
+        wrapped = tuple(After(k, 0, 240) for k in chains.values())
+        tasks += [
+            Task("wrap", "portions wrapped", 4, hands=4, after=wrapped, kind="keep"),
+            Task("again", f"tasted on day {day}", 10, hands=10, everyone=True, afterwards=True, kind="keep",
+                 after=(After("wrap"), After("taste", day * 1440 - 120, day * 1440 + 120))),
+        ]
+    kitchen = replace(model.kitchen, resources=tuple(things), blocked=tuple(blocked))
+    return replace(model, tasks=tuple(tasks), kitchen=kitchen, horizon=horizon, opening=opening)
 
 
 def two_rounds(loads=3):
