@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from proofpan.science import heat
-from proofpan.science.heat.forgiveness import draws_of, run_chunk
+from proofpan.science.heat.forgiveness import Chunk, draws_of, run_chunk
 
 ROOT = heat.food_material({"water": 0.79, "protein": 0.02, "carbohydrate": 0.17, "fibre": 0.02})
 DISH = heat.Dish(heat.piece_of("sphere", 4), ROOT, "boil", None, (heat.core_target(80, 92),), 15.0)
@@ -102,3 +102,17 @@ def test_draws_fill_their_range_evenly():
 def test_what_can_never_be_done_is_said():
     with pytest.raises(heat.HeatError, match="never hold"):
         heat.forgiveness(heat.Dish(heat.piece_of("slab", 1), ROOT, "boil", None, (heat.core_target(120),)))
+
+
+def test_what_is_done_from_the_start_says_no_more_than_that():
+    f = heat.forgiveness(heat.Dish(heat.piece_of("slab", 2), ROOT, "boil", None, (heat.core_target(60),), start_c=80.0), n=32)
+    said = " ".join(heat.sentences(f, 2.0))
+    assert "0 min" in said and "add" not in said and "matters" not in said
+
+
+def test_an_oven_with_more_steam_is_quicker():
+    meat = heat.food_material({"water": 0.74, "protein": 0.22, "fat": 0.03, "ash": 0.01})
+    dish = heat.Dish(heat.piece_of("slab", 2), meat, "oven", 180.0, (heat.core_target(70),), start_c=5.0)
+    rows = tuple((0.0, -1.0, 0.0, -1.0, -1.0, 0.0, 0.0, steam) for steam in (-1.0, 0.0, 1.0))
+    dry, usual, steamy = run_chunk(Chunk(dish, heat.Kitchens(), rows, 120.0))[0]
+    assert dry > 1.1 * usual and usual > 1.1 * steamy

@@ -194,3 +194,9 @@ def test_what_makes_no_sense_is_refused():
         heat.cook([heat.piece_of("slab", 2), heat.piece_of("sphere", 2)], PLAIN, [heat.stage("boil", 3)])
     with pytest.raises(heat.HeatError, match="one size"):
         heat.piece_of("cube", 2, 3)
+    with pytest.raises(heat.HeatError, match="3 sizes: side, side, side; 1 came"):
+        heat.piece_of("brick", 3)
+    with pytest.raises(heat.HeatError, match="under 200 cm"):
+        heat.piece_of("sphere", 1e9)
+    with pytest.raises(heat.HeatError, match="An oven at 9999"):
+        heat.stage("oven", 5, 9999)

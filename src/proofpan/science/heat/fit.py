@@ -18,11 +18,13 @@ from .stages import Stage
 PARAMETERS = ("heat transfer", "oven offset", "size")
 _START = len(PARAMETERS)  # fitted besides, and not told, where the start isn't given: a single reading of it is as noisy as any
 _STEPS = np.array([0.02, 0.2, 0.005, 0.2])  # of log h, °C, log size, °C
+_DRYING_STEPS = 5.0  # times as far where something dries: a front passes from cell to cell, and its small waves must not look like slopes
 _BOUNDS = np.array([[np.log(1 / 20), -80.0, np.log(0.5), -10.0], [np.log(20), 80.0, np.log(2.0), 10.0]])
 _USUAL = np.array([0.3, 15.0, 0.1, 0.3])  # how far each is in doubt
 ILL = 300.0  # condition number of the scaled Jacobian from which the log can't tell its parameters apart
 _CELLS, _TOLERANCE_C = {1: 24, 2: 16, 3: 12}, 0.02  # of the fit itself
 _FINER, _FINER_TOLERANCE_C = {1: 48, 2: 24, 3: 18}, 0.003  # of the sum that then says how far those are off
+_WIDE = 1.959964  # standard errors to 95 %
 TOO_WIDE = {"heat transfer": 0.7, "oven offset": 40.0, "size": 0.3}  # half widths beyond which an estimate says nothing
 
 
@@ -68,8 +70,8 @@ def fit_log(
         from the first reading on; free, which of PARAMETERS are fitted.
     Raises: HeatError. Source: least squares on the solver (trust region); covariance s²(JᵀJ)⁻¹, widened for residuals that follow each
         other by (1 + ρ)/(1 − ρ) (Bartlett 1935, from memory). Derivatives by side-by-side runs. At the end a finer sum moves the
-        parameters by what it says differently, and what it may itself still be off, by how the error goes with the cells, is added to
-        each half width in squares.
+        parameters by what it says differently, and what it may itself still be off, by how the error goes with the cells, goes
+        into each interval as one more standard error.
     """
     t, y = np.asarray(times_s, dtype=float), np.asarray(core_c, dtype=float)
     if t.shape != y.shape or t.ndim != 1 or t.size < 8 or not (np.diff(t) > 0).all() or t[0] < 0 or not np.isfinite(y).all():
@@ -91,6 +93,8 @@ class _Model:
 
     def __init__(self, t: NDArray[np.float64], piece: Piece, material: Material, stage: Stage, start_c: float, at: list[int]):
         self.t, self.piece, self.material, self.stage, self.start_c, self.at = t, piece, material, stage, start_c, at
+        self.dries = bool(stage.evaporates and material.water_kg_m3)
+        self.steps = _STEPS * (_DRYING_STEPS if self.dries else 1.0)
         self.last: tuple[bytes, tuple[NDArray[np.float64], NDArray[np.float64]]] | None = None
 
     def of(self, x: NDArray[np.float64]) -> tuple[list[Piece], Stage]:
@@ -112,13 +116,13 @@ class _Model:
         full = np.zeros((2 * k + 1, len(_STEPS)))
         full[:, self.at] = x
         for j, p in enumerate(self.at):
-            full[1 + j, p] += _STEPS[p]
-            full[1 + k + j, p] -= _STEPS[p]
+            full[1 + j, p] += self.steps[p]
+            full[1 + k + j, p] -= self.steps[p]
         pieces, stage = self.of(full)
         cooked = cook(pieces, self.material, [stage], self.start_c + full[:, _START], tolerance_c=_TOLERANCE_C, cells=_CELLS[len(self.piece.axes)],
                       longest_step_s=stage.minutes * 60 / 100)
         curves = cooked.core_at(self.t)
-        jacobian = (curves[:, 1 : 1 + k] - curves[:, 1 + k :]) / (2 * _STEPS[self.at])
+        jacobian = (curves[:, 1 : 1 + k] - curves[:, 1 + k :]) / (2 * self.steps[self.at])
         self.last = key, (curves[:, 0], jacobian)
         return self.last[1]
 
@@ -131,7 +135,7 @@ class _Model:
         cooked = cook(pieces, self.material, [stage], self.start_c + full[:, _START], tolerance_c=_FINER_TOLERANCE_C, cells=_FINER[sizes],
                       longest_step_s=stage.minutes * 60 / 100)
         curve = cooked.core_at(self.t)[:, 0]
-        order = 1 if stage.evaporates and self.material.water_kg_m3 else 2
+        order = 1 if self.dries else 2
         return curve, (curve - self(x)[0]) / ((_FINER[sizes] / _CELLS[sizes]) ** order - 1)
 
 
@@ -151,7 +155,7 @@ def _described(x: NDArray[np.float64], model: _Model, y: NDArray[np.float64], fr
     sd = float(np.sqrt((residual**2).sum() / max(n - k, 1)))
     covariance = sd**2 * (1 + follows) / (1 - follows) * (back @ back.T)
     error = np.sqrt(np.maximum(np.diag(covariance), 0.0))
-    own = np.abs(back @ off)
+    own = _WIDE * np.abs(back @ off)  # what it may be off is itself a guess: taken as a standard error, not as a bound
     half = np.hypot(t_quantile(max(effective - k, 1.0)) * error, own)
     estimates, says = [], []
     h0 = float(np.asarray(model.stage.heat_transfer_w_m2k).reshape(-1)[0])

@@ -18,6 +18,7 @@ from .stages import Stage, stage, stage_kinds
 from .steam import saturation_pressure_kpa
 
 FAN_LESS_C = 20.0  # what a reader with a fan takes off, and one without puts on; common practice, no source
+LONGEST_MIN = 800.0
 CHUNK = 32  # kitchens cooked side by side; fixed, so that numbers don't depend on how many workers there are
 CELLS = {1: 24, 2: 14, 3: 10}
 DRYING_CELLS = {1: 24, 2: 12, 3: 8}
@@ -188,12 +189,13 @@ def _as_written(dish: Dish, kitchens: Kitchens) -> tuple[float, ...]:
 def _longest(dish: Dish, kitchens: Kitchens) -> tuple[float, float, float]:
     """(minutes to run, from, to as written), doubling until the least of all targets is reached as written."""
     minutes = 20.0
-    while minutes <= 1500:
+    while minutes <= LONGEST_MIN:
         (start,), (end,) = run_chunk(Chunk(dish, kitchens, (_as_written(dish, kitchens),), minutes))
         if np.isfinite(start):
             return max(3.0 * start, start + 5.0), start, end
         minutes *= 2.5
-    raise HeatError("As written, the targets never hold together: the stage isn't hot enough, or an upper end is passed at the same time.")
+    raise HeatError(f"As written, the targets never hold together in {LONGEST_MIN / 60:.0f} hours: the piece is too large, the stage isn't hot enough, "
+                    "or an upper end is passed first.")
 
 
 def forgiveness(dish: Dish, kitchens: Kitchens | None = None, n: int = 128, seed: int = 0, run: Runner = map) -> Forgiveness:
@@ -296,7 +298,7 @@ def with_out_times(f: Forgiveness, out_min: Sequence[float]) -> tuple[Forgivenes
         raise HeatError("Out-times are minutes above zero.")
     low, high = float(times.min()), float(times.max())
     agrees = low <= f.window_min[1] and high >= f.window_min[0]
-    said = f"{times.size} kitchen{'s' if times.size > 1 else ''} took {low:g}–{high:g} min" if high > low else f"{times.size} kitchen(s) took {low:g} min"
+    said = f"{times.size} kitchen{'s' if times.size > 1 else ''} took {f'{low:g}–{high:g}' if high > low else f'{low:g}'} min"
     model = f"the sum says {f.window_min[0]:.0f}–{f.window_min[1]:.0f}"
     if times.size < 3:
         return f, agrees, f"{said}; {model}. {'They agree so far.' if agrees else 'They differ: trust the kitchens, and ask more of them.'}"
@@ -319,13 +321,14 @@ def sentences(f: Forgiveness, size_cm: float, what: str = "pieces", until: str =
     whole = f"{round(a)}–{round(b)} min" if round(b) > round(a) else f"{round(a)} min"
     out = [f"{what} of {size_cm:g} cm{until and ', '}{until}: {whole}; start looking at {f.start_looking_min} min."]
     small, own, large = f.sizes
-    if np.isfinite(large[1]) and np.isfinite(own[1]):
+    if np.isfinite(large[1]) and np.isfinite(own[1]) and max(large[1] - own[1], own[1] - small[1]) >= 0.5:
         out.append(f"At {size_cm * large[0]:.2g} cm add {max(1, round(large[1] - own[1]))} min; at {size_cm * small[0]:.2g} cm take off "
                    f"{max(1, round(own[1] - small[1]))}.")
     out.append(f"In about {round(100 * f.probability)} of 100 readers' kitchens ({round(100 * f.probability_low)}–{round(100 * f.probability_high)}) "
                f"it is done within these minutes.")
     name, share, turn = f.matters[0]
-    out.append(f"What matters most is the {name} ({round(100 * share)} % of the spread, {abs(turn):.0f} min from end to end).")
+    if share >= 0.005 and abs(turn) >= 0.5:
+        out.append(f"What matters most is the {name} ({round(100 * share)} % of the spread, {abs(turn):.0f} min from end to end).")
     if f.never > 0.005:
         out.append(f"In {round(100 * f.never)} of 100 kitchens the targets never hold together.")
     return tuple(out)

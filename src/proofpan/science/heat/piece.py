@@ -12,6 +12,7 @@ from .errors import HeatError
 _AXES = {"slab": ("slab",), "cylinder": ("cylinder",), "sphere": ("sphere",), "finite cylinder": ("cylinder", "slab"),
          "brick": ("slab", "slab", "slab")}
 _POWER = {"slab": 0, "cylinder": 1, "sphere": 2}
+LARGEST_HALF_M = 1.0
 FEWEST_CELLS = 3  # along a size
 _CROWDING = 0.4  # cells at the surface are (1 − 0.4)/(1 + 0.4) = under half as wide as in the middle
 _WORDS = {"slab": ("thickness",), "cylinder": ("diameter",), "sphere": ("diameter",), "finite cylinder": ("diameter", "height"),
@@ -32,9 +33,10 @@ class Piece:
         if self.shape not in _AXES:
             raise HeatError(f'"{self.shape}" is not a shape known here: use one of {", ".join(_AXES)}, cube, one-sided slab.')
         if len(self.half_sizes_m) != len(_AXES[self.shape]):
-            raise HeatError(f"A {self.shape} has {len(_AXES[self.shape])} size(s): {', '.join(_WORDS[self.shape])}.")
-        if not all(0 < s < 5 for s in self.half_sizes_m):
-            raise HeatError("Sizes must be positive, in metres.")
+            wanted = _WORDS[self.shape]
+            raise HeatError(f"A {self.shape} has {len(wanted)} size{'s' if len(wanted) > 1 else ''}: {', '.join(wanted)}; {len(self.half_sizes_m)} came.")
+        if not all(0 < s < LARGEST_HALF_M for s in self.half_sizes_m):
+            raise HeatError(f"A piece's sizes lie above 0 and under {200 * LARGEST_HALF_M:g} cm.")
 
     @property
     def axes(self) -> tuple[str, ...]:

@@ -99,11 +99,11 @@ def stage(
         there = float(np.min(boiling))
         raise HeatError(f"Water can't {kind} at {float(np.max(np.asarray(temperature_c))):g} °C: it boils at {there:.0f} °C here.")
     if kind in _WATERY and (ambient < 0).any():
-        raise HeatError(f"A {kind} is in liquid water, from 0 °C on; {float(np.min(ambient)):g} °C came.")
+        raise HeatError(f"{_a(kind)} is in liquid water, from 0 °C on; {float(np.min(ambient)):g} °C came.")
     low, high = _REACH.get(kind, (-60.0, 1000.0))
     if not ((ambient >= low) & (ambient <= high)).all():
         odd = float(np.max(ambient)) if (ambient > high).any() else float(np.min(ambient))
-        raise HeatError(f"A {kind} at {odd:g} °C is out of reach: it runs from {low:g} to {high:g} °C.")
+        raise HeatError(f"{_a(kind)} at {odd:g} °C is out of reach: it runs from {low:g} to {high:g} °C.")
     if not ((ambient > -60) & (ambient < 1000)).all() or not (h > 0).all():
         raise HeatError("A stage's temperature lies between −60 and 1000 °C, and its heat transfer above zero.")
     walls = {"": ambient, "oven": ambient}.get(usual.wall)
@@ -113,6 +113,10 @@ def stage(
     vapour = np.minimum(usual.vapour_kpa, saturation_pressure_kpa(np.clip(ambient, 0.0, 370.0)))
     wets = usual.evaporates if evaporates is None else evaporates
     return Stage(kind, minutes, ambient, h, walls, usual.emissivity if emissivity is None else emissivity, wets, pressure, vapour)
+
+
+def _a(kind: str) -> str:
+    return f"{'An' if kind[0] in 'aeiou' else 'A'} {kind}"
 
 
 def surroundings(stage: Stage, seconds: float) -> Surroundings:
