@@ -135,6 +135,8 @@ class Works:
             self._settle[whole["kind"]](whole["study"], whole["asked"], said["result"], _files(folder, whole))
             (folder / KEPT).touch()
             _let_go_of_files(folder)
+        elif state == FAILED:
+            _let_go_of_files(folder)
         return Work(
             name, whole["kind"], whole["study"], whole["then"], state, int(said.get("done", 0)), int(said.get("all", 0)),
             str(said.get("says") or SAYS.get(state, "")), said.get("result"), str(said.get("field") or ""),
