@@ -121,7 +121,7 @@ def test_the_recipe_of_any_version_in_any_readers_measures(lead, study):
 
 def test_publishing_too_early_says_everything_that_stands_against_it(lead, study):
     page = lead.post(f"{study}/publish", version="fat=butter")
-    assert page.status == 422 and "two are wanted" in page.wrong
+    assert page.status == 422 and "twice running" in page.wrong
 
 
 def test_an_edition_is_frozen_with_what_was_knowingly_left_out(lead, study):
