@@ -131,3 +131,19 @@ def test_a_command_speaks_the_language_of_a_catalogue(capsys, tmp_path):
     assert "Makes 30 crackers" in run(capsys, "recipe", study, "fat=butter")[1]
     status, out, err = run(capsys, "recipe", study, "--language", "nl")
     assert status == 2 and "no translation" in err and "Traceback" not in err
+
+
+@pytest.mark.parametrize("words", ["", "  ", '"', "☃", "-*()"])
+def test_a_search_for_signs_alone_says_what_to_give(capsys, notebook, words):
+    status, _, err = run(capsys, "search", *notebook, "--", words)
+    assert status == 2 and "Give a word" in err
+
+
+def test_words_of_a_query_language_are_only_words(capsys, notebook):
+    for words in ("NEAR(a b)", 'butter AND "', "title:x*", "o'l", "crème OR"):
+        status, out, err = run(capsys, "search", words, *notebook)
+        assert status == 0 and "Nothing holds" in out and not err
+    status, _, err = run(capsys, "evidence", " ", *notebook)
+    assert status == 2 and "Name an option" in err
+    status, out, _ = run(capsys, "evidence", "butter", *notebook)
+    assert status == 0 and "has tasted “butter” against another option yet" in out

@@ -45,7 +45,7 @@ def pooled_evidence(studies: Sequence[Study], option: str) -> Pooled:
     """
     found = [e for s in studies for e in _of(s, option)]
     if not found:
-        return Pooled(option=option, studies=(), says=(f"No study of the notebook holds {option}.",))
+        return Pooled(option=option, studies=(), says=(f"No study of the notebook has tasted “{option}” against another option yet.",))
     if len(found) == 1:
         one = found[0]
         says = (f"One study knows {one.option} against {one.against}: {better_or_worse(one.difference)} ({one.study}); {one.outcome} there.",)

@@ -16,7 +16,10 @@ def command(option: str, notebook: str | None, as_json: bool) -> None:
     """What all studies of the notebook together know of an option."""
     from proofpan.notebook.shelf import read_study
     from proofpan.steps.evidence import pooled_evidence
+    from proofpan.study.errors import StudyError
 
+    if not option.strip():
+        raise StudyError("Name an option, such as olive oil.")
     with open_notebook(notebook) as book:
         studies = [read_study(book, e.id) for e in book.studies()]
     found = pooled_evidence(studies, option)

@@ -14,6 +14,10 @@ from proofpan.cli.options import json_option, notebook_option, one_sentence, ope
 @one_sentence
 def command(words: str, notebook: str | None, as_json: bool) -> None:
     """Find studies in the notebook."""
+    from proofpan.study.errors import StudyError
+
+    if not any(c.isalnum() for c in words):
+        raise StudyError("Give a word to look for, such as butter: signs alone find nothing.")
     with open_notebook(notebook) as book:
         found = book.search(words)
     if as_json:
