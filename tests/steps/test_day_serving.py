@@ -23,8 +23,9 @@ def test_a_ball_cools_by_its_mass():
     assert cooling_minutes(8 * 523.6) == pytest.approx(2 * cooling_minutes(523.6))
 
 
-def test_what_goes_into_the_cold_after_the_oven_is_not_served_warm():
-    steps = [{"id": "bake", "do": "Bake.", "oven": "180 C"}, {"id": "set", "do": "Chill in the fridge.", "minutes": 60}]
+@pytest.mark.parametrize("then", ["Chill in the fridge.", "Cool on the trays until crisp."])
+def test_what_cools_after_the_oven_is_not_served_warm(then):
+    steps = [{"id": "bake", "do": "Bake.", "oven": "180 C"}, {"id": "set", "do": then, "minutes": 60}]
     recipe = Recipe(title="Tart", ingredients=["100 g plain flour"], method=steps)
     assert not warm_when_served(recipe, recipe.method[0])
     assert warm_when_served(recipe.model_copy(update={"method": recipe.method[:1]}), recipe.method[0])

@@ -25,7 +25,7 @@ AIR_W, HELD_J, DENSE = 12.0, 3300.0, 1000.0
 UNEQUAL_MINUTES, UNEQUAL_C = 10, 5.0
 _CORE = re.compile(r"(\d{2,3})\s*(?:°\s*)?([CF])\b")
 _PIECES = re.compile(r"^\s*(\d+)")
-_COLD = re.compile(r"\b(fridge|refrigerat\w*|chill\w*|freez\w*)\b", re.I)
+_COLD = re.compile(r"\b(fridge|refrigerat\w*|chill\w*|freez\w*|cool|cooled|cold)\b", re.I)
 
 
 def out_c(step: Step) -> float:
@@ -61,28 +61,22 @@ def piece_g(study: Study, recipe: Recipe, trial: PlannedTrial) -> float:
     return (total.grams + total.millilitres) * share / max(1, int(pieces[1]) if pieces else 1)
 
 
-def usual_piece_g(study: Study, recipe: Recipe, trial: PlannedTrial) -> float:
-    """The base recipe's piece where a version's weighs about the same (within a quarter): such plates cool alike."""
-    mine = piece_g(study, recipe, trial)
-    if study.brief.base is None:
-        return mine
-    base = piece_g(study, study.brief.base, trial)
-    return base if abs(mine - base) <= base / 4 else mine
-
-
 def with_temperatures(study: Study, work: DayWork) -> dict[str, Task]:
-    """The tasks, those of each trial's last oven with the food's temperature as they end and how fast it cools."""
-    tasks = dict(work.tasks)
+    """The tasks, those of each trial's last oven with the food's temperature as they end and how fast it cools.
+
+    A piece weighs what the base recipe's does: versions are made in one size, and a brine's water is no part of what is served.
+    """
+    tasks, base = dict(work.tasks), study.brief.base
     for key, trials in work.trials.items():
         task, step = tasks[key], work.steps[key]
         recipe = work.recipes.get(trials[0].trial)
         if task.oven is not None and recipe is not None and warm_when_served(recipe, step):
-            tasks[key] = replace(task, out_c=out_c(step), cooling_minutes=round(cooling_minutes(usual_piece_g(study, recipe, trials[0])), 1))
+            tasks[key] = replace(task, out_c=out_c(step), cooling_minutes=round(cooling_minutes(piece_g(study, base or recipe, trials[0])), 1))
     return tasks
 
 
 def warm_when_served(recipe: Recipe, step: Step) -> bool:
-    """Whether a step is the last in an oven, and nothing after it goes on the hob or into the cold."""
+    """Whether a step is the last in an oven, and nothing after it goes on the hob, cools or goes into the cold."""
     at = next((i for i, s in enumerate(recipe.method) if s.id == step.id), len(recipe.method))
     return all(s.oven is None and not s.hob and not _COLD.search(f"{s.rest or ''} {s.do}") for s in recipe.method[at + 1 :])
 
