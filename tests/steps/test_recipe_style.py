@@ -80,3 +80,12 @@ def test_words_are_replaced_once_and_capitals_stay():
     assert house_style("US").done("Colours; two baking trays and baking paper.") == "Colors; two baking sheets and parchment paper."
     two = HouseStyle(name="swap", words=(("a", "b"), ("b", "a")))
     assert two.said("a b") == "b a"
+
+
+def test_a_thermometer_in_a_readers_oven_is_not_held_to_our_fan():
+    from proofpan.steps.recipe_measures import step_in_region
+
+    text, ours = "Heat the oven to 170 °C fan, until a thermometer reads 170 °C.", ((170.0, True),)
+    assert step_in_region(text, "US", ours).endswith("reads 375 °F, or 340 °F with convection.")
+    assert step_in_region(text, "UK", ours).endswith("reads 170 °C with the fan, or 190 °C without.")
+    assert step_in_region("Bake at 190 °C until a thermometer reads 190 °C.", "US", ((190.0, False),)).endswith("reads 375 °F.")

@@ -210,7 +210,7 @@ def _inches(match: re.Match[str]) -> str:
 def oven_words(celsius: float, fan: bool, region: str, *, short: bool = False, ovens: Ovens | None = None) -> str:
     """An oven setting by type of oven; a fan oven's equal without a fan is 20 °C hotter (common practice, no source).
 
-    Parameters: short, where it is read on a thermometer; ovens, which type leads and whether gas is said.
+    Parameters: short, where it is read on a thermometer, which stands lower where a fan blows; ovens, which type leads and whether gas is said.
     """
     from proofpan.science.measures.oven import conventional_oven_c, fan_oven_c
 
@@ -218,12 +218,14 @@ def oven_words(celsius: float, fan: bool, region: str, *, short: bool = False, o
     still, blown = (conventional_oven_c(celsius), celsius) if fan else (celsius, fan_oven_c(celsius))
     fan_first = said.fan_first if said.fan_first is not None else fan and region != "US"
     if region == "US":
+        if short and not fan and said.fan_first is None:
+            return f"{_read_f(celsius)} °F"
         if short:
-            return f"{5 * round((celsius * 1.8 + 32) / 5):g} °F"
+            return f"{_read_f(still)} °F, or {_read_f(blown)} °F with convection"
         first, other = f"{_dial_f(still)} °F", f"{_dial_f(blown)} °F convection"
         return f"{other} ({first})" if fan_first else f"{first} ({other})" if fan or said.fan_first is not None else first
     if short:
-        return f"{celsius:g} °C"
+        return f"{blown:g} °C with the fan, or {still:g} °C without" if fan_first else f"{still:g} °C, or {blown:g} °C with the fan"
     first, other = f"{still:g} °C", f"{blown:g} °C fan"
     gas = f", {mark}" if said.gas and (mark := _gas(still)) else ""
     return f"{other} ({first}{gas})" if fan_first else f"{first} ({other}{gas})"
@@ -237,6 +239,10 @@ def _gas(still_c: float) -> str:
         return f"gas {gas_mark_for_c(still_c)}"
     except QuantityError:
         return ""
+
+
+def _read_f(celsius: float) -> str:
+    return f"{5 * round((celsius * 1.8 + 32) / 5):g}"
 
 
 def _dial_f(celsius: float) -> str:
