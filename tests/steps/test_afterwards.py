@@ -81,6 +81,13 @@ def test_an_option_is_pooled_over_studies():
     assert len(pooled_evidence(studies[:1], "much").studies) == 1
 
 
+def test_an_option_is_found_by_the_words_it_is_said_with_but_never_guessed_among_several():
+    study = judged_study(plain(), score=lambda v: 6 + (v["salt"] == "much"), times=2)
+    (found,) = pooled_evidence([study], "1 h rest").studies
+    assert found.option == "1 h" and pooled_evidence([study], "rest").studies == (found,)
+    assert pooled_evidence([study], "res").studies == ()
+
+
 def test_a_change_far_into_a_long_step_is_shown_where_it_is(edition):
     long = "Rub the butter into the plain flour and fine salt, add the water."
     found = next(c for c in text_changes(edition, GOOD.replace("add the water", "add 3 the water")) if c.kind == "number")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from proofpan.steps.verdict import judge
@@ -9,7 +10,7 @@ from proofpan.study.ballots import OVERALL
 from proofpan.study.fields import Doc
 from proofpan.study.study import Study
 from proofpan.study.verdict import AVERAGED, EffectRow
-from proofpan.study.words import better_or_worse, counted, points
+from proofpan.study.words import better_or_worse, counted, option_words, points
 
 Z95 = 1.959963984540054
 
@@ -41,7 +42,8 @@ class Pooled(Doc):
 def pooled_evidence(studies: Sequence[Study], option: str) -> Pooled:
     """An option over studies, by random effects (REML, Hartung–Knapp intervals).
 
-    Parameters: studies, of the notebook; option, its name (case is forgiven); each study's row is the option against its plain one.
+    Parameters: studies, of the notebook; option, its name (case is forgiven); each study's row is the option against its plain one. Where no
+        option has that name, the one that is said with it (malt: `10 g malt syrup`).
     """
     found = [e for s in studies for e in _of(s, option)]
     if not found:
@@ -65,10 +67,10 @@ def pooled_evidence(studies: Sequence[Study], option: str) -> Pooled:
 
 
 def _of(study: Study, option: str) -> list[StudyEvidence]:
-    wanted = option.casefold()
     if not study.ballot_records and not study.reading_records:
         return []
-    if not any(o.name.casefold() == wanted for f in study.factors for o in f.options):
+    meant = _meant(study, option.casefold())
+    if not meant:
         return []
     out = []
     for row in judge(study).effect_rows:
@@ -77,10 +79,21 @@ def _of(study: Study, option: str) -> list[StudyEvidence]:
         factor = study.brief.factor(row.factor)
         if factor is None or factor.plain.name not in (row.option, row.against):
             continue
-        sign = 1 if row.option.casefold() == wanted else -1 if row.against.casefold() == wanted else 0
+        sign = 1 if (row.factor, row.option) in meant else -1 if (row.factor, row.against) in meant else 0
         if sign:
             out.append(_entry(study, row, sign))
     return out
+
+
+def _meant(study: Study, wanted: str) -> set[tuple[str, str]]:
+    """The options of that name; else the one option that is said with those words, as malt is of `10 g malt syrup`."""
+    named = {(f.name, o.name) for f in study.factors for o in f.options if o.name.casefold() == wanted}
+    if named:
+        return named
+    whole = re.compile(rf"(?<!\w){re.escape(wanted)}(?!\w)")
+    said = {(f.name, o.name) for f in study.factors for o in f.options
+            if o.name != f.plain.name and whole.search(option_words(f.name, o.name).casefold())}
+    return said if len(said) == 1 else set()  # of several nobody knows which is meant
 
 
 def _entry(study: Study, row: EffectRow, sign: int) -> StudyEvidence:

@@ -16,6 +16,7 @@ from proofpan.notebook import Notebook, Seat
 from proofpan.study.errors import StudyError
 from proofpan.study.study import Study
 from proofpan.web import access
+from proofpan.web.found import Findings
 from proofpan.web.frame import Frame
 from proofpan.web.kept import Kept
 from proofpan.web.ruler import ruler_of
@@ -52,11 +53,17 @@ class Kitchen:
     tokens: dict[str, Seat] = field(default_factory=dict)  # whose words these were; a mark is kept only if they still are
     seen: dict[tuple[str, int, str], tuple[datetime, int]] = field(default_factory=dict)
     begun: dict[str, str] = field(default_factory=dict)  # {key of a form that began a study: where it led}
+    findings: Findings = field(init=False)
     restored: tuple[tuple[str, ...], str] = ((), "")  # what the last restore changed, and the file that undoes it
+
+    def __post_init__(self) -> None:
+        """Nothing is known of any study yet."""
+        self.findings = Findings(self.shelf)
 
     def read_anew(self) -> None:
         """Forget everything that was read: the notebook was replaced, and its numbers may stand for something else now."""
         self.shelf, self.kept = Shelf(self.book), Kept(self.book)
+        self.findings = Findings(self.shelf)
         for held in (self.tokens, self.seen, self.begun):
             held.clear()
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from markupsafe import Markup
+
 
 @dataclass(frozen=True)
 class NotebookRow:
@@ -13,6 +15,10 @@ class NotebookRow:
     title: str
     href: str
     when: str
+    question: str = ""
+    answers: tuple[tuple[str, str], ...] = ()  # (mark, headline)
+    publish: str = ""
+    state: str = ""
 
 
 @dataclass(frozen=True)
@@ -25,6 +31,9 @@ class NotebookPage:
     facts: tuple[str, ...]
     uses: tuple[tuple[str, str, str, str], ...]
     evidence: tuple[tuple[str, str, str, str], ...]
+    chart: Markup
+    listed: tuple[NotebookRow, ...]
+    counted: str
     studies: tuple[NotebookRow, ...]
     put_away: tuple[NotebookRow, ...]
     chosen: tuple[str, str]
