@@ -133,11 +133,16 @@ def _marks(first: datetime, span: float, tall: int, x) -> list[Markup]:  # type:
         words = moment_words(at, int(span // 1440)) if span >= 2880 else hours(at)
         out.append(
             Markup(
-                '<line x1="{0:.1f}" x2="{0:.1f}" y1="{1}" y2="{2}" class="s-hair"/><text x="{0:.1f}" y="18" text-anchor="middle" class="t-soft">{3}</text>'
-            ).format(x(at), TOP - 4, tall, words)
+                '<line x1="{0:.1f}" x2="{0:.1f}" y1="{1}" y2="{2}" class="s-hair"/><text x="{4:.1f}" y="18" text-anchor="{5}" class="t-soft">{3}</text>'
+            ).format(x(at), TOP - 4, tall, words, *_kept_inside(x(at), words))
         )
         at += timedelta(minutes=step)
     return out
+
+
+def _kept_inside(at: float, words: str) -> tuple[float, str]:
+    """Where a mark's words stand, and by which end: the last mark's would run out of the picture."""
+    return (float(WIDE), "end") if at + CHARACTER * len(words) / 2 > WIDE else (at, "middle")
 
 
 def _bar(bar: Bar, left: float, right: float, y: int) -> Markup:
