@@ -64,3 +64,12 @@ def test_it_can_be_taken_back(kitchen, lead, study):
     lead.post(f"{study}/day/setting", **TYPED, once="b")
     lead.post(f"{study}/undo", once="c")
     assert brief_of(kitchen, study).kitchen == before.kitchen
+
+
+def test_a_day_without_a_recipe_leads_to_the_brief_and_one_without_a_round_to_the_rounds(kitchen, lead):
+    from proofpan.notebook.shelf import keep_study
+    from tests.kitchens import plain
+
+    bare, unplanned = f"/study/{keep_study(kitchen.book, plain()).id}", crackers(lead)
+    assert f'href="{bare}/brief">Paste a recipe' in lead.get(f"{bare}/day").text
+    assert f'href="{unplanned}/rounds">Plan a round' in lead.get(f"{unplanned}/day").text

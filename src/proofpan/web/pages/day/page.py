@@ -42,7 +42,8 @@ class DayPage:
     eat: str
     action: str
     papers_href: str
-    rounds_href: str
+    first_href: str  # the step that a day waits for
+    first_words: str
     cook_href: str
     films: bool
     setting: Setting | None = None

@@ -92,7 +92,9 @@ def day(desk: Desk, study_id: str) -> Response:
     start, eat = asked_of(standing)
     none: tuple[str, ...] = ()
     empty: dict[str, Any] = {
-        "action": f"{root}/day", "papers_href": f"{root}/papers", "rounds_href": f"{root}/rounds", "cook_href": f"{root}/cook",
+        "action": f"{root}/day", "papers_href": f"{root}/papers", "cook_href": f"{root}/cook",
+        "first_href": f"{root}/{'brief' if study.brief.base is None else 'rounds'}",
+        "first_words": "Paste a recipe" if study.brief.base is None else "Plan a round",
         "start": start, "eat": eat, "under": "", "lanes": Markup(""), "tasks": (), "says": none, "cautions": none, "turns": (),
         "running": False, "undo": "", "films": study.brief.filming is not None,
         "setting": None if study.brief.base is None else setting_of(study, opened=bool(desk.error) and "places_a_shelf" in dict(desk.typed)),
