@@ -10,8 +10,8 @@ one connection, one durable transaction a plate with the same rows, nothing else
 the same machine and take their share of it. Afterwards every acknowledged plate is looked for: none may be missing, none there twice.
 
 Kills: each plate is marked in a life of the server drawn beforehand and sent until it is acknowledged; SIGKILL comes within 0.3 s of the
-first answer of each life, among the phones' requests. *Broken off* counts the requests that a kill left without their answer: those the
-phones sent again under the same key, and the only ones that could be lost or doubled.
+first answer of each life, then while a phone asks (within another 0.3 s). *Broken off* counts the requests that a kill left without their
+answer: those the phones sent again under the same key, and the only ones that could be lost or doubled.
 """
 
 from __future__ import annotations
@@ -129,11 +129,18 @@ async def through_kills(table: Table, port: int, end: Callable[[], None], begin:
                 took.append(time.monotonic() - due)
         phone.hang_up()
 
+    async def some_phone_asks() -> None:
+        latest = time.monotonic() + 0.3  # a kill that comes when nobody asks shows nothing
+        while time.monotonic() < latest and not any(phone.asking for phone in phones):
+            await asyncio.sleep(0)
+        await asyncio.sleep(drawn.uniform(0, 0.004))  # before, in and after the write
+
     async def killer() -> None:
         for n, life in enumerate(lives):
             life.set()
             if n < kills:
                 await asyncio.sleep(drawn.uniform(0.02, 0.3))
+                await some_phone_asks()
                 end()
                 for phone in phones:
                     if not phone.asking:
