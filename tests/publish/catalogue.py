@@ -19,6 +19,7 @@ from proofpan.publish.report_tables import ANSWERS_HEADS, FIGURES_HEADS, PAIR_HE
 from proofpan.publish.tester import OVENS
 from proofpan.publish.typesetting import template_texts
 from proofpan.science.foods import cautions as safety
+from proofpan.steps.attribute_weights import TIMES
 from proofpan.steps.cautions import _CATEGORIES, DEFER, OF_THE_PANTRY
 from proofpan.steps.day_shopping import AISLES
 from proofpan.steps.kitchens import NOT_BLIND
@@ -26,7 +27,6 @@ from proofpan.steps.recipe import SAME_TIMES
 from proofpan.steps.recipe_lines import STATUSES
 from proofpan.steps.recipe_spoons import PACKING
 from proofpan.steps.sittings import HOW
-from proofpan.steps.weighing import TIMES
 from proofpan.study.verdict import NO_WORDS, NOT_SETTLED, YES_WORDS
 
 FOLDER = Path(str(files("proofpan")))
@@ -54,7 +54,7 @@ def by_name() -> dict[str, str]:
         ("science/foods", {f.category for f in pantry().values() if f.category}),
         ("steps/day_lists.py", ["edge", "middle", "whole", "other", "All"]),
         ("steps/day_shopping.py", AISLES),
-        ("steps/weighing.py", TIMES.values()), ("steps/kitchens.py", [NOT_BLIND]), ("publish/phrases.py", IN_ENGLISH.values()),
+        ("steps/attribute_weights.py", TIMES.values()), ("steps/kitchens.py", [NOT_BLIND]), ("publish/phrases.py", IN_ENGLISH.values()),
         ("publish/report_tables.py", [*ANSWERS_HEADS, *PAIR_HEADS, *FIGURES_HEADS]),
     ]
     return {text: where for where, texts in tables for text in texts}

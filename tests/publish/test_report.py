@@ -83,3 +83,17 @@ def test_every_chart_has_its_conclusion_over_it(made, page):
 def test_readers_are_told_whose_palates_and_nothing_that_is_meant_for_the_kitchen(page):
     assert "yours may differ" in page and "your readers" not in page
     assert "Not settled. Not settled" not in page and not re.search(r"Not settled\. [^<]*Not settled", page)
+
+
+def test_a_version_made_before_a_late_idea_is_no_other_way():
+    import pandas as pd
+
+    import proofpan as pp
+    from proofpan.publish.report import lead
+    from tests.kitchens import judged_study, plain
+
+    study = judged_study(plain(), score=lambda v: 6.0, times=2)
+    ways = len({str(t.version) for t in study.cooked})
+    later = study.amend(add={"factor": {"name": "lemon", "options": [{"name": "none"}, {"name": "zest"}]}}, why="late", on="2026-05-03")
+    again = later.with_trials(pd.DataFrame([{"round": 9, "trial": 99, "version": f"{study.cooked[0].version}; lemon=none"}]))
+    assert f"in {ways} ways" in lead(again, pp.judge(again))

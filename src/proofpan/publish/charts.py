@@ -18,12 +18,14 @@ FONT = "font-family=\"'Atkinson Hyperlegible Next', system-ui, sans-serif\""
 WIDE, NARROW, SLIM = 440, 340, 480
 
 
-def _svg(width: float, height: float, title: str, description: str, body: str) -> str:
+def svg_picture(width: float, height: float, title: str, description: str, body: str) -> str:
+    """An SVG as wide as its place up to `width`, with what it shows as title and description."""
     return (f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" role="img" aria-label="{escape(title, quote=True)}" '
             f'width="100%" style="max-width:{width:g}px"><title>{escape(title)}</title><desc>{escape(description)}</desc>{body}</svg>')
 
 
-def _text(x: float, y: float, words: str, *, anchor: str = "middle", size: float = 14, fill: str = INK, bold: bool = False) -> str:
+def words_at(x: float, y: float, words: str, *, anchor: str = "middle", size: float = 14, fill: str = INK, bold: bool = False) -> str:
+    """Words in a picture, at a point of its baseline."""
     weight = ' font-weight="700"' if bold else ""
     return f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" font-size="{size:g}" fill="{fill}" {FONT}{weight}>{escape(words)}</text>'
 
@@ -35,7 +37,7 @@ def mark(outcome: str) -> str:
     elif outcome in NO_WORDS:
         body = f'<circle cx="8" cy="8" r="6" fill="{PAPER}" stroke="{INK}" stroke-width="2"/>'
     else:
-        body = _text(8, 14, "?", size=17, bold=True)
+        body = words_at(8, 14, "?", size=17, bold=True)
     return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 16 16" width="16" height="16" aria-hidden="true">{body}</svg>'
 
 
@@ -62,16 +64,16 @@ def difference(answer: Answer, *, name: str = "d", width: float = WIDE) -> str:
     parts.append(_interval(x(row.low), x(row.high), x(row.difference), top + 15, row.outcome))
     step = next(s for s in (0.25, 0.5, 1, 2, 5, 10, 20, 50, 100, 1000) if reach / s <= 3.5)
     ticks = [k * step for k in range(-4, 5) if abs(k * step) <= reach]
-    parts += [_text(x(t), top + 50, figure(t, "+g").replace("-", "−") if t else "0", size=13, fill=SOFT) for t in ticks]
+    parts += [words_at(x(t), top + 50, figure(t, "+g").replace("-", "−") if t else "0", size=13, fill=SOFT) for t in ticks]
     one, other = option_words(row.factor, row.option), option_words(row.factor, row.against)
     sides = _sides(row.asks, one, other)
     fits = (len(sides[0]) + len(sides[1])) * 6.6 + 50 < right - left
     lower = top + (68 if fits else 86)
     longest = int((right - left - 20) / 6.6)
-    parts += [_arrow(left, top + 64, -1), _text(left + 16, top + 68, _cut(sides[0], longest), anchor="start", size=13, fill=SOFT),
-              _arrow(right, lower - 4, 1), _text(right - 16, lower, _cut(sides[1], longest), anchor="end", size=13, fill=SOFT)]
+    parts += [_arrow(left, top + 64, -1), words_at(left + 16, top + 68, _cut(sides[0], longest), anchor="start", size=13, fill=SOFT),
+              _arrow(right, lower - 4, 1), words_at(right - 16, lower, _cut(sides[1], longest), anchor="end", size=13, fill=SOFT)]
     said = say("{difference:.2f} ({low:.2f} to {high:.2f}), {outcome}", difference=row.difference, low=row.low, high=row.high, outcome=say(row.outcome))
-    return _svg(width, lower + 6, answer.headline, said, "".join(parts))
+    return svg_picture(width, lower + 6, answer.headline, said, "".join(parts))
 
 
 def _sides(asks: str, one: str, other: str) -> tuple[str, str]:
@@ -101,7 +103,7 @@ def _interval(low: float, high: float, middle: float, y: float, outcome: str) ->
                 f'<circle cx="{middle:.1f}" cy="{y}" r="7" fill="{PAPER}" stroke="{INK}" stroke-width="2.5"/>')
     ends = "".join(f'<line x1="{e:.1f}" x2="{e:.1f}" y1="{y - 7}" y2="{y + 7}" stroke="{INK}" stroke-width="3"/>' for e in (low, high))
     return (f'<line x1="{low:.1f}" x2="{high:.1f}" y1="{y}" y2="{y}" stroke="{INK}" stroke-width="3" stroke-dasharray="9 6"/>{ends}'
-            f'<rect x="{middle - 9:.1f}" y="{y - 10}" width="18" height="20" fill="{PAPER}"/>{_text(middle, y + 6, "?", size=18, bold=True)}')
+            f'<rect x="{middle - 9:.1f}" y="{y - 10}" width="18" height="20" fill="{PAPER}"/>{words_at(middle, y + 6, "?", size=18, bold=True)}')
 
 
 def _counts(best: float, within: float) -> tuple[int, int]:
@@ -140,7 +142,7 @@ def hundred(best: float, within: float) -> str:
         else:
             dots.append(f'<circle cx="{x}" cy="{y}" r="1.3" fill="{SOFT}"/>')
     title = hundred_title(best, within)
-    return _svg(304, 78, title, title, "".join(dots))
+    return svg_picture(304, 78, title, title, "".join(dots))
 
 
 def interaction(pair: Interaction, *, width: float = WIDE) -> str:
@@ -155,11 +157,11 @@ def interaction(pair: Interaction, *, width: float = WIDE) -> str:
         return 12 + (highs + 0.06 * span - value) / (span * 1.12) * (height - 52)
 
     wheres = list(dict.fromkeys(p[1] for p in pair.points))
-    parts = [_text(left if i == 0 else right, height - 8, _cut(w, 26), size=14, fill=SOFT) for i, w in enumerate(wheres)]
+    parts = [words_at(left if i == 0 else right, height - 8, _cut(w, 26), size=14, fill=SOFT) for i, w in enumerate(wheres)]
     whole = [v for v in range(int(lows) - 1, int(highs) + 2) if lows <= v <= highs][:6]
     parts += [f'<line x1="{left - 30}" x2="{right + 20}" y1="{y(v):.1f}" y2="{y(v):.1f}" stroke="{HATCH}" '
               'stroke-width=".8"/>'
-              + _text(left - 36, y(v) + 5, str(v), anchor="end", size=13, fill=SOFT) for v in whole]
+              + words_at(left - 36, y(v) + 5, str(v), anchor="end", size=13, fill=SOFT) for v in whole]
     for k, option in enumerate(dict.fromkeys(p[0] for p in pair.points)):
         ink, nudge = (ENAMEL, 5.0) if k else (INK, -5.0)
         own = [p for p in pair.points if p[0] == option]
@@ -171,8 +173,8 @@ def interaction(pair: Interaction, *, width: float = WIDE) -> str:
             fill = ink if k else PAPER
             parts.append(f'<line x1="{x}" x2="{x}" y1="{y(p[3]):.1f}" y2="{y(p[4]):.1f}" stroke="{ink}" stroke-width="2.2"/>'
                          f'<circle cx="{x}" cy="{y(p[2]):.1f}" r="6.5" fill="{fill}" stroke="{ink}" stroke-width="2.2"/>')
-        parts.append(_text(right + 18, y(own[1][2]) + 5, f"{_cut(option, 16)}, {figure(own[1][2], '.1f')}", anchor="start", fill=ink, bold=bool(k)))
-    return _svg(width, height, pair.headline, pair.says, "".join(parts))
+        parts.append(words_at(right + 18, y(own[1][2]) + 5, f"{_cut(option, 16)}, {figure(own[1][2], '.1f')}", anchor="start", fill=ink, bold=bool(k)))
+    return svg_picture(width, height, pair.headline, pair.says, "".join(parts))
 
 
 def score_lines(rows: Sequence[VersionRow], *, most: int = 12, width: float = 640) -> str:
@@ -197,12 +199,12 @@ def score_lines(rows: Sequence[VersionRow], *, most: int = 12, width: float = 64
         y = top + tall + 9 if slim else top + max(tall, 20) / 2
         for n, words in enumerate(lines):
             at = (6.0, top + 14 + 18 * n, "start") if slim else (width * 0.5, y + 5 + 18 * (n - (len(lines) - 1) / 2), "end")
-            parts.append(_text(at[0], at[1], words, anchor=at[2], size=14, bold=first))
+            parts.append(words_at(at[0], at[1], words, anchor=at[2], size=14, bold=first))
         parts.append(f'<line x1="{x(r.low):.1f}" x2="{x(r.high):.1f}" y1="{y}" y2="{y}" stroke="{ink}" stroke-width="2"/>'
                      f'<circle cx="{x(r.score):.1f}" cy="{y}" r="6" fill="{ink if r.cooked else PAPER}" stroke="{ink}" stroke-width="2"/>'
-                     + _text(width - 6, y + 5, odds_figure(r.odds_publish or 0), anchor="end", size=14, bold=first))
+                     + words_at(width - 6, y + 5, odds_figure(r.odds_publish or 0), anchor="end", size=14, bold=first))
         top += tall + 24 if slim else max(tall, 20) + 8
-    return _svg(width, top + 4, score_title(rows, most), say("Odds of being the best to print, in 100, at the right."), "".join(parts))
+    return svg_picture(width, top + 4, score_title(rows, most), say("Odds of being the best to print, in 100, at the right."), "".join(parts))
 
 
 def odds_figure(value: float) -> str:
@@ -240,16 +242,16 @@ def versions_grid(
     top, parts = 4.0, []
     for tray in _combined(by_tray):
         if tray:
-            parts.append(_text(4, top + 16, version_words(tray), anchor="start", size=15, bold=True))
+            parts.append(words_at(4, top + 16, version_words(tray), anchor="start", size=15, bold=True))
             top += 24
         heads = [wrap(version_words(c), max(8, int(cell / 7))) for c in columns]
         for n, head in enumerate(heads):
             for k, words in enumerate(head):
-                parts.append(_text(side + cell * (n + 0.5), top + 13 + 15 * k, words, size=13, fill=SOFT))
+                parts.append(words_at(side + cell * (n + 0.5), top + 13 + 15 * k, words, size=13, fill=SOFT))
         top += 6 + 15 * max(len(h) for h in heads)
         for line in lines:
             for k, words in enumerate(wrap(version_words(line), max(10, int(side / 6.8)))[:3]):
-                parts.append(_text(4, top + 18 + 15 * k, words, anchor="start", size=13, fill=SOFT))
+                parts.append(words_at(4, top + 18 + 15 * k, words, anchor="start", size=13, fill=SOFT))
             for n, column in enumerate(columns):
                 key = frozenset({**tray, **line, **column}.items())
                 if key in shown:
@@ -259,7 +261,7 @@ def versions_grid(
         top += 12
     best = max(shown.values(), key=lambda r: r.odds_publish or 0)
     title = say("{version} is likeliest, {odds} in 100", version=version_words(best.version), odds=odds_figure(best.odds_publish or 0))
-    return _svg(width, top, title, say("Odds of being the best to print, in 100; the line is the score. Ringed: cooked next."), "".join(parts))
+    return svg_picture(width, top, title, say("Odds of being the best to print, in 100; the line is the score. Ringed: cooked next."), "".join(parts))
 
 
 def _combined(factors: Sequence[tuple[str, Sequence[str]]]) -> list[dict[str, str]]:
@@ -273,13 +275,13 @@ def _cell(row: VersionRow, left: float, top: float, wide: float, scale: tuple[fl
         return left + 12 + (value - low) / max(high - low, 1e-9) * (wide - 24)
 
     count = odds_figure(row.odds_publish or 0)
-    parts = [_text(left + wide / 2, top + 20, count, size=17, bold=(row.odds_publish or 0) >= 0.1),
+    parts = [words_at(left + wide / 2, top + 20, count, size=17, bold=(row.odds_publish or 0) >= 0.1),
              f'<line x1="{x(row.low):.1f}" x2="{x(row.high):.1f}" y1="{top + 33:g}" y2="{top + 33:g}" stroke="{INK}" stroke-width="2"/>',
              f'<circle cx="{x(row.score):.1f}" cy="{top + 33:g}" r="4.5" fill="{INK if row.cooked else PAPER}" stroke="{INK}" '
              'stroke-width="1.8"/>']
     if next_up:
         parts.append(f'<rect x="{left + 3:.1f}" y="{top + 1:g}" width="{wide - 6:.1f}" height="56" rx="14" fill="none" stroke="{ENAMEL}" '
-                     f'stroke-width="2.5"/>' + _text(left + wide / 2, top + 51, say("next"), size=13, fill=ENAMEL, bold=True))
+                     f'stroke-width="2.5"/>' + words_at(left + wide / 2, top + 51, say("next"), size=13, fill=ENAMEL, bold=True))
     return "".join(parts)
 
 
@@ -290,4 +292,4 @@ def _likeliest_and_rest(rows: Sequence[VersionRow], width: float) -> str:
     tall = float(drawn.split('viewBox="', 1)[1].split('"', 1)[0].split()[3])
     words = say("the other {number} together: {odds} in 100", number=len(rows) - 12, odds=odds_figure(max(0.0, 1 - sum(first[:12]))))
     grown = drawn.replace(f'viewBox="0 0 {width:g} {tall:g}"', f'viewBox="0 0 {width:g} {tall + 26:g}"', 1)
-    return grown.removesuffix("</svg>") + _text(6, tall + 14, words, anchor="start", size=14, fill=SOFT) + "</svg>"
+    return grown.removesuffix("</svg>") + words_at(6, tall + 14, words, anchor="start", size=14, fill=SOFT) + "</svg>"

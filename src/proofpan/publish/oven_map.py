@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofpan.publish.charts import SOFT, _svg, _text
+from proofpan.publish.charts import SOFT, svg_picture, words_at
 from proofpan.study.bread_map import BreadMap, map_words
 from proofpan.study.wording import figure, say
 
@@ -15,7 +15,7 @@ def bread_map(bread: BreadMap) -> str:
     """The tray seen from the door: each place as dark as its bread, with its figure and range."""
     least, most = min(bread.darker), max(bread.darker)
     across = (WIDE - 2 * GAP) / bread.columns
-    parts = [_text(WIDE / 2, TOP - 12, say("back of the oven"), size=18, fill=SOFT)]
+    parts = [words_at(WIDE / 2, TOP - 12, say("back of the oven"), size=18, fill=SOFT)]
     for p, darker in enumerate(bread.darker):
         row, column = divmod(p, bread.columns)
         share = (darker - least) / (most - least) if most > least else 0.5
@@ -25,9 +25,9 @@ def bread_map(bread: BreadMap) -> str:
         parts.append(_figure(x + across / 2, y + CELL / 2, signed(darker), 28))
         parts.append(_figure(x + across / 2, y + CELL / 2 + 28, place_range(bread, p), 18))
     bottom = TOP + bread.rows * CELL
-    parts.append(_text(WIDE / 2, bottom + 20, say("door of the oven"), size=18, fill=SOFT))
+    parts.append(words_at(WIDE / 2, bottom + 20, say("door of the oven"), size=18, fill=SOFT))
     words = map_words(bread)
-    return _svg(WIDE, bottom + 36, words[0], " ".join(words), "".join(parts))
+    return svg_picture(WIDE, bottom + 36, words[0], " ".join(words), "".join(parts))
 
 
 def _figure(x: float, y: float, text: str, size: int) -> str:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import ArrayLike
 
-from proofpan.publish.charts import ENAMEL, HATCH, INK, PAPER, SOFT, _svg, _text
+from proofpan.publish.charts import ENAMEL, HATCH, INK, PAPER, SOFT, svg_picture, words_at
 from proofpan.study.words import counted
 
 if TYPE_CHECKING:
@@ -46,13 +46,13 @@ def _line(x1: float, y1: float, x2: float, y2: float, ink: str = HATCH, width: f
 
 
 def _axes(x: _Scale, y: _Scale, under: str, beside: str) -> list[str]:
-    return [*_rules(y, beside), *(_text(x(t), y.start + 20, _plain(t), size=13, fill=SOFT) for t in x.ticks(8)),
-            _text((x.start + x.stop) / 2, y.start + 40, under, size=13, fill=SOFT)]
+    return [*_rules(y, beside), *(words_at(x(t), y.start + 20, _plain(t), size=13, fill=SOFT) for t in x.ticks(8)),
+            words_at((x.start + x.stop) / 2, y.start + 40, under, size=13, fill=SOFT)]
 
 
 def _rules(y: _Scale, beside: str) -> list[str]:
-    out = [_line(LEFT, y(t), WIDTH - RIGHT, y(t)) + _text(LEFT - 8, y(t) + 5, _plain(t), anchor="end", size=13, fill=SOFT) for t in y.ticks(5)]
-    return [*out, _text(LEFT - 40, y.stop - 18, beside, anchor="start", size=13, fill=SOFT)]
+    out = [_line(LEFT, y(t), WIDTH - RIGHT, y(t)) + words_at(LEFT - 8, y(t) + 5, _plain(t), anchor="end", size=13, fill=SOFT) for t in y.ticks(5)]
+    return [*out, words_at(LEFT - 40, y.stop - 18, beside, anchor="start", size=13, fill=SOFT)]
 
 
 def _plain(value: float) -> str:
@@ -77,11 +77,11 @@ def probe_curve(log: ProbeLog, thresholds_c: Sequence[float] = (63.0, 74.0)) -> 
     parts = _axes(x, y, "minutes", "°C")
     for limit in thresholds_c:
         parts.append(_line(x.start, y(limit), x.stop, y(limit), ENAMEL, 1.6, "7 5")
-                     + _text(x.start + 4, y(limit) - 5, f"{limit:g} °C", anchor="start", size=13, fill=ENAMEL, bold=True))
+                     + words_at(x.start + 4, y(limit) - 5, f"{limit:g} °C", anchor="start", size=13, fill=ENAMEL, bold=True))
     parts.append(_path(x, y, minutes, core))
     reached = [f"{t:g}" for t in thresholds_c if most >= t]
     title = f"The probe reached {most:.0f} °C" + (f", past {' and '.join(reached)} °C" if reached else "")
-    return _svg(WIDTH, 300, title, "Temperature where the probe stood; dashed, the thresholds it is held against.", "".join(parts))
+    return svg_picture(WIDTH, 300, title, "Temperature where the probe stood; dashed, the thresholds it is held against.", "".join(parts))
 
 
 def sound_levels(times_s: ArrayLike, levels_db: ArrayLike, analysis: Analysis, octaves: Sequence[Reading] = ()) -> str:
@@ -99,7 +99,7 @@ def sound_levels(times_s: ArrayLike, levels_db: ArrayLike, analysis: Analysis, o
         look = f'fill="none" stroke="{SOFT}" stroke-dasharray="3 3"' if bite.speech else f'fill="{ENAMEL}" fill-opacity="0.18"'
         parts.append(f'<rect class="bite" x="{left:.1f}" y="{y.stop:.1f}" width="{wide:.1f}" height="{y.start - y.stop:.1f}" {look}/>')
         if len(analysis.bites) <= 24:
-            parts.append(_text(left + wide / 2, y.stop - 4, "voice" if bite.speech else str(i), size=12, fill=ENAMEL, bold=True))
+            parts.append(words_at(left + wide / 2, y.stop - 4, "voice" if bite.speech else str(i), size=12, fill=ENAMEL, bold=True))
     parts.append(_path(x, y, times_s, levels))
     height = 268.0
     if octaves:
@@ -107,7 +107,7 @@ def sound_levels(times_s: ArrayLike, levels_db: ArrayLike, analysis: Analysis, o
         height += 200
     left_out = len(analysis.bites) - len(analysis.counted)
     title = f"{counted(len(analysis.counted), 'bite')} heard" + (f", {left_out} under a voice left out" if left_out else "")
-    return _svg(WIDTH, height, title, "Level of the recording over time, each bite shaded; below, energy in octaves with its 95 % range.",
+    return svg_picture(WIDTH, height, title, "Level of the recording over time, each bite shaded; below, energy in octaves with its 95 % range.",
                 "".join(parts))
 
 
@@ -122,7 +122,7 @@ def _octaves(octaves: Sequence[Reading], top: float) -> list[str]:
             out.append(_line(x, y(r.low), x, y(r.high), ENAMEL, 2.2))
         out.append(f'<circle class="octave" cx="{x:.1f}" cy="{y(r.value):.1f}" r="5.5" fill="{ENAMEL}" stroke="{PAPER}" stroke-width="1.5"/>')
         hz = float(r.name.split("_")[1])
-        out.append(_text(x, y.start + 20, f"{hz / 1000:g} kHz" if hz >= 1000 else f"{hz:g} Hz", size=13, fill=SOFT))
+        out.append(words_at(x, y.start + 20, f"{hz / 1000:g} kHz" if hz >= 1000 else f"{hz:g} Hz", size=13, fill=SOFT))
     return out
 
 
@@ -144,7 +144,7 @@ def colour_strip(reading: ColourReading) -> str:
         parts.append(f'<rect class="swatch" x="{left:.1f}" y="24" width="{step:.1f}" height="60" fill="{ink}" stroke="{PAPER}" stroke-width="2"/>')
         parts.append(f'<circle class="piece" cx="{middle:.1f}" cy="{y(piece.lab[0]):.1f}" r="6" fill="{ink}" stroke="{INK}" stroke-width="2"/>')
         if len(pieces) <= 24:
-            parts.append(_text(middle, y.start + 20, str(i + 1), size=13, fill=SOFT))
+            parts.append(words_at(middle, y.start + 20, str(i + 1), size=13, fill=SOFT))
     parts.append(_line(LEFT, y(mean.value), WIDTH - RIGHT, y(mean.value), ENAMEL, 1.8))
     if math.isfinite(mean.low) and math.isfinite(mean.high):
         parts += [_line(LEFT, y(v), WIDTH - RIGHT, y(v), ENAMEL, 1.2, "7 5") for v in (mean.low, mean.high)]
@@ -152,7 +152,7 @@ def colour_strip(reading: ColourReading) -> str:
     else:
         spread = "; one piece, so it speaks for that piece"
     title = f"{counted(len(pieces), 'piece')}: lightness {mean.value:.0f}{spread}"
-    return _svg(WIDTH, 284, title, "A swatch of each piece, its lightness below; the line is their mean, dashed its 95 % range.", "".join(parts))
+    return svg_picture(WIDTH, 284, title, "A swatch of each piece, its lightness below; the line is their mean, dashed its 95 % range.", "".join(parts))
 
 
 def cell_sizes(table: Table) -> str:
@@ -164,9 +164,9 @@ def cell_sizes(table: Table) -> str:
     for i, (size, count) in enumerate(table.rows):
         left = LEFT + step * i
         parts.append(f'<rect x="{left + 4:.1f}" y="{y(int(count)):.1f}" width="{step - 8:.1f}" height="{y.start - y(int(count)):.1f}" fill="{ENAMEL}"/>')
-        parts.append(_text(left + step / 2, y.start + 20, size, size=13, fill=SOFT))
-    parts.append(_text((LEFT + WIDTH - RIGHT) / 2, y.start + 40, "diameter, mm", size=13, fill=SOFT))
-    return _svg(WIDTH, 268, f"{counted(sum(counts), 'whole cell')}", "Cells of the cut face by diameter, each class twice the last.", "".join(parts))
+        parts.append(words_at(left + step / 2, y.start + 20, size, size=13, fill=SOFT))
+    parts.append(words_at((LEFT + WIDTH - RIGHT) / 2, y.start + 40, "diameter, mm", size=13, fill=SOFT))
+    return svg_picture(WIDTH, 268, f"{counted(sum(counts), 'whole cell')}", "Cells of the cut face by diameter, each class twice the last.", "".join(parts))
 
 
 def agreement(says: str, points: Sequence[tuple[int, float, float]], across: str, up: str) -> str:
@@ -178,5 +178,5 @@ def agreement(says: str, points: Sequence[tuple[int, float, float]], across: str
     parts = _axes(x, y, across, up)
     for trial, a, b in points:
         parts.append(f'<circle cx="{x(a):.1f}" cy="{y(b):.1f}" r="6" fill="{ENAMEL}" stroke="{PAPER}" stroke-width="1.5"/>')
-        parts.append(_text(x(a) + 9, y(b) - 7, str(trial), anchor="start", size=12, fill=SOFT))
-    return _svg(WIDTH, 290, says, f"{across} against {up}, a dot a trial with its number.", "".join(parts))
+        parts.append(words_at(x(a) + 9, y(b) - 7, str(trial), anchor="start", size=12, fill=SOFT))
+    return svg_picture(WIDTH, 290, says, f"{across} against {up}, a dot a trial with its number.", "".join(parts))

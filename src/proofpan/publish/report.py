@@ -19,6 +19,7 @@ from proofpan.study.edition import Edition
 from proofpan.study.reader_recipe import ReaderRecipe, RecipeLine
 from proofpan.study.study import Study
 from proofpan.study.verdict import NOT_SETTLED, Answer, Interaction, Verdict
+from proofpan.study.versions import complete
 from proofpan.study.wording import say, say_counted, spoken
 from proofpan.study.words import capital, counted, joined, option_words, times, version_words
 
@@ -60,7 +61,7 @@ def _slug(title: str) -> str:
 def lead(study: Study, verdict: Verdict) -> str:
     """The paragraph a reader trusts: how often, how many ways, who tasted, what came of it."""
     cooked = [t for t in study.cooked if not t.failed]
-    ways = len({str(t.version) for t in cooked})
+    ways = len({complete(study.brief, t.version) for t in cooked})
     tasters = len({b.taster for b in study.ballot_records})
     sure = sum(a.outcome != NOT_SETTLED for a in verdict.answers)
     open_ = len(verdict.answers) - sure

@@ -33,7 +33,7 @@ def with_kitchens(study: Study, cooked: Cooked, scores: Scores, marks: Sequence[
     random; each of its marks is a trial. What a kitchen does to everything it makes so cancels between its versions.
     """
     from proofpan.science.versions import make_scores
-    from proofpan.steps.observing import complete
+    from proofpan.study.versions import complete
 
     known = [(m, cooked.index.get(complete(study.brief, m.version))) for m in marks]
     rows = sorted(((m.kitchen, v, m.score) for m, v in known if v is not None))

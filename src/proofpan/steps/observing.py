@@ -17,7 +17,7 @@ from proofpan.study.elsewhere import KitchenMark, weight_of_round
 from proofpan.study.readings import INSTRUMENT
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
-from proofpan.study.versions import Version, applies, benchmark_of, in_order, is_current
+from proofpan.study.versions import Version, benchmark_of, complete, is_current
 
 if TYPE_CHECKING:
     from proofpan.science.versions import Scores, VersionSpace
@@ -38,15 +38,6 @@ class Cooked:
     trials: tuple[Trial, ...]            # cooked, in order
     of_trial: Mapping[tuple[int, int], int]
     eligible: NDArray[np.bool_]          # may be published: current and not bought in
-
-
-def complete(brief: Brief, version: Mapping[str, str]) -> Version:
-    """A trial's version with factors added later at *as written*, and without options that no longer apply."""
-    full: dict[str, str] = {}
-    for factor in in_order(brief.factors):
-        if applies(factor, full):
-            full[factor.name] = version.get(factor.name, factor.plain.name)
-    return Version({f.name: full[f.name] for f in brief.factors if f.name in full})
 
 
 def cooked_of(study: Study) -> Cooked:

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from proofpan.steps.nolists import nolist_cautions, withheld_plates
-from proofpan.steps.observing import Cooked, complete, cooked_of, overall_points, scores_of, smallest_step
+from proofpan.steps.observing import Cooked, cooked_of, overall_points, scores_of, smallest_step
 from proofpan.steps.serving import MOST_CODES, serve
 from proofpan.steps.telling_apart import what_cant_be_told
 from proofpan.study.errors import StudyError
 from proofpan.study.rounds import PlannedTrial, Round, no_round
 from proofpan.study.study import Study
-from proofpan.study.versions import current
+from proofpan.study.versions import complete, current
 from proofpan.study.words import option_words
 
 if TYPE_CHECKING:

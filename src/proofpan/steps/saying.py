@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from proofpan.steps.attribute_weights import by_attribute, weight_words
 from proofpan.steps.caveats import blindness, cautions_of
 from proofpan.steps.elsewhere import other_kitchens_words
 from proofpan.steps.interacting import interactions_of
 from proofpan.steps.limits import limit_words
-from proofpan.steps.weighing import by_attribute, weight_words
 from proofpan.study.ballots import OVERALL
 from proofpan.study.brief import Brief
 from proofpan.study.edits import Insert

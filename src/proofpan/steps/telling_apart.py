@@ -6,10 +6,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from proofpan.steps.observing import complete, cooked_of, day_of
+from proofpan.steps.observing import cooked_of, day_of
 from proofpan.study.rounds import PlannedTrial
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
+from proofpan.study.versions import complete
 from proofpan.study.wording import say
 from proofpan.study.words import joined
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from proofpan.steps.observing import complete, cooked_of, overall_points, scores_of, smallest_step
+from proofpan.steps.observing import cooked_of, overall_points, scores_of, smallest_step
 from proofpan.steps.rounds import model_worth, next_number
 from proofpan.study.errors import StudyError
 from proofpan.study.fields import Doc
 from proofpan.study.rounds import Order, PlannedTrial, PlateCode, Round
 from proofpan.study.study import Study
-from proofpan.study.versions import Version
+from proofpan.study.versions import Version, complete
 from proofpan.study.words import odds, version_words
 
 COLLEAGUE = "A colleague"

@@ -78,7 +78,7 @@ def read_minutes(value: Any) -> Any:
         raise wrong("Minutes are a number, or a range of two such as [12, 15].")
     try:
         numbers = [as_number(p) for p in parts]
-    except Exception:
+    except ValueError:
         raise wrong(f"{quoted(value)} isn't minutes: write a number such as 8, or a range such as [12, 15].") from None
     low, high = numbers[0], numbers[-1]
     if low < 0 or high < low or high > LONGEST_MINUTES:

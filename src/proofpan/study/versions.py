@@ -171,6 +171,15 @@ def _word(value: Any) -> str:
     return "" if isinstance(value, float) and value != value else as_text(value).strip()
 
 
+def complete(brief: Brief, version: Mapping[str, str]) -> Version:
+    """A trial's version with factors added later at *as written*, and without options that no longer apply."""
+    full: dict[str, str] = {}
+    for factor in in_order(brief.factors):
+        if applies(factor, full):
+            full[factor.name] = version.get(factor.name, factor.plain.name)
+    return Version({f.name: full[f.name] for f in brief.factors if f.name in full})
+
+
 def current(brief: Brief, version: Mapping[str, str]) -> Version:
     """A version in words without the factors that were dropped since."""
     gone = {f.name for f in brief.factors if f.dropped is not None}
