@@ -28,7 +28,7 @@ FORMS = """answers,tester,worked,out_min,swaps,unclear,note
 2,Jory,no,30,,mix,too dry
 3,Kim,yes,24,spelt flour,,
 """
-NOTED = {"spelt", "juni"}      # what a tester wrote, and the month as the locale has it
+NOTED = {"spelt", "juni", "freitag"}      # what a tester wrote, and the month and the weekday as the locale has them
 
 
 def test_the_catalogue_lists_every_fixed_text():

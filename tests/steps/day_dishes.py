@@ -1,4 +1,4 @@
-"""Three invented dishes of several days, written as a kitchen would: a slow loaf, a brined roast, a jar of three weeks.
+"""Invented dishes, written as a kitchen would: a slow loaf, a brined roast, a jar of three weeks, a pot of hot oil, a day with a camera.
 
 Their minutes, salt and temperatures are common practice, no source.
 """
@@ -11,5 +11,5 @@ FOLDER = Path(__file__).parent / "dishes"
 
 
 def dish(name: str) -> Study:
-    """One of the three: loaf, roast or jar."""
+    """One of them: loaf, roast, jar, fry or film."""
     return Study.load(FOLDER / f"{name}.yaml")

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from markupsafe import Markup
 
-from proofpan.publish.day_papers import oven_lines, run_sheets
+from proofpan.publish.day_papers import day_title, filming_lines, oven_lines, run_sheets, says_of
 from proofpan.study.day import DayLists, DayPlan
 from proofpan.study.study import Study
 from proofpan.study.wording import say, spoken
@@ -30,9 +30,10 @@ def table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> Markup:
 
 def day_html(study: Study, plan: DayPlan, lists: DayLists) -> str:
     """All the day's papers as one HTML file that needs nothing beside it."""
-    title = say("{title}: the day of round {round}", title=study.title, round=plan.round)
-    parts = [Markup('<p class="careful"><b>{}</b> {}</p>').format(say("Careful."), c) for c in plan.cautions]
-    parts.append(Markup("<ul>{}</ul>").format(Markup("").join(Markup("<li>{}</li>").format(s) for s in plan.says)))
+    title = study.title
+    parts = [Markup("<p>{}.</p>").format(day_title(plan))]
+    parts += [Markup('<p class="careful"><b>{}</b> {}</p>').format(say("Careful."), c) for c in plan.cautions]
+    parts.append(Markup("<ul>{}</ul>").format(Markup("").join(Markup("<li>{}</li>").format(s) for s in says_of(plan))))
     for sheet in run_sheets(plan):
         parts.append(Markup("<h2>{}</h2>").format(sheet["name"]))
         for day in sheet["days"]:
@@ -44,8 +45,10 @@ def day_html(study: Study, plan: DayPlan, lists: DayLists) -> str:
                                 [(x.what, x.amount, say(x.section), x.note, x.cost) for x in lists.shopping])),
         (say("Left over"), table((say("What"), say("Amount"), say("Note"), say("Cost")), [(x.what, x.amount, x.note, x.cost) for x in lists.left_over])),
         (say("Prep"), table((say("For"), say("What"), say("Amount"), say("Note")), [(x.section, x.what, x.amount, x.note) for x in lists.prep])),
-        (say("Trays"), table((say("Load"), say("Tray"), say("Place"), say("Trial"), say("Codes")),
-                        [(str(p.load), str(p.tray), str(p.place), str(p.trial), " ".join(p.codes)) for p in lists.trays])),
+        (say("Trays"), table((say("Load"), say("Oven"), say("Tray"), say("Place"), say("Trial"), say("Codes")),
+                              [(str(p.load), p.oven, str(p.tray), str(p.place), str(p.trial), " ".join(p.codes)) for p in lists.trays])),
+        (say("Filming"), Markup("").join(table((say("From"), say("To"), say("For the camera"), say("Who"), say("In the room")), day["lines"])
+                                         for day in filming_lines(plan))),
         (say("Cutting plan"), table((say("Trial"), say("Part"), say("Where"), say("Plate"), say("Taster")),
                                          [(str(c.trial), say("{part} of {of}", part=c.part, of=c.of), say(c.where), c.code, c.taster) for c in lists.cuts])),
     )

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Any
 
 from proofpan.publish.typesetting import pdf
-from proofpan.study.day import Cut, DayLists, DayPlan, DayTask, moment_words
+from proofpan.study.day import Cut, DayLists, DayPlan, DayTask, days_of, load_words, merged, moment_words, turn_words
 from proofpan.study.study import Study
-from proofpan.study.wording import say, spoken
+from proofpan.study.wording import say, say_counted, spoken
+from proofpan.study.words import joined, version_words
 
 
 def alone() -> str:
@@ -31,7 +31,8 @@ def line_of(task: DayTask) -> list[str]:
         more.append(say("until its cue, at the latest {time}", time=at(task.latest_end)))
     if task.started:
         more.append(say("begun"))
-    return [at(task.start), at(task.end), task.what, task.resource, "; ".join(more)]
+    where = ", ".join(w for w in (task.resource, load_words(task.load) if task.kind == "cook" else "") if w)
+    return [at(task.start), at(task.end), task.what, where, "; ".join(more)]
 
 
 def by_day(plan: DayPlan, tasks: Sequence[DayTask], line: Callable[[DayTask], list[str]]) -> list[dict[str, Any]]:
@@ -45,29 +46,34 @@ def by_day(plan: DayPlan, tasks: Sequence[DayTask], line: Callable[[DayTask], li
 
 def run_sheets(plan: DayPlan) -> list[dict[str, Any]]:
     """A sheet a person with their own lines by day, then what goes on by itself."""
-    return [{"name": s.person or alone(), "days": by_day(plan, s.tasks, line_of)} for s in plan.run_sheets]
+    return [{"name": s.person or alone(), "days": by_day(plan, merged(s.tasks), line_of)} for s in plan.run_sheets]
+
+
+def day_title(plan: DayPlan) -> str:
+    """`Run sheet, round 1. Friday 5 June 2026`."""
+    return ". ".join(w for w in (say("Run sheet, round {number}", number=plan.round), plan.date_words) if w)
+
+
+def says_of(plan: DayPlan) -> list[str]:
+    """What is worth knowing, but for the ovens, which have a table of their own beside it."""
+    turned = {turn_words(t, days_of(plan.day_tasks)) for t in plan.ovens}
+    return [s for s in plan.says if s not in turned]
 
 
 def oven_lines(plan: DayPlan) -> list[list[str]]:
     """Oven, temperature, turn at, ready at, holds until, what goes in."""
     days, out = plan.days, []
     for turn in plan.ovens:
-        inside = dict.fromkeys(f"{moment_words(t.start, days)} {_load_words(t)}" for t in plan.day_tasks
+        inside = dict.fromkeys(f"{moment_words(t.start, days)} {load_words(t.load) or t.what}" for t in plan.day_tasks
                                if t.resource == turn.oven and turn.ready <= t.start <= turn.until)
         out.append([turn.oven, f"{turn.temperature_c} °C", moment_words(turn.turn, days), moment_words(turn.ready, days), moment_words(turn.until, days),
                     "; ".join(inside)])
     return out
 
 
-def _load_words(task: DayTask) -> str:
-    """`load 1` of the load that is kept as `load 1 at 170 (bake)`, else the task's own words."""
-    load = re.match(r"load (\d+) at", task.load)
-    return say("load {number}", number=int(load[1])) if load else task.load or task.what
-
-
 def run_sheet_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
     """The day's run sheet: what to be careful of, what to know, the ovens; then a page a person."""
-    return pdf("day", {"title": say("{title}: the day of round {round}", title=study.title, round=plan.round), "paper": paper, "says": list(plan.says),
+    return pdf("day", {"title": study.title, "under": day_title(plan), "paper": paper, "says": says_of(plan),
                        "cautions": list(plan.cautions), "ovens": oven_lines(plan), "people": run_sheets(plan),
                        "foot": say("{title}, round {round}", title=study.title, round=plan.round)})
 
@@ -111,13 +117,19 @@ def _who(cut: Cut, passes: bool) -> str:
 def filming_lines(plan: DayPlan) -> list[dict[str, Any]]:
     """From, to, the shot or the batch for the camera, who, and who may be in the room; by day."""
     tasted = max((t.end for t in plan.day_tasks if t.task == "taste"), default=None)
+    marking = {p for t in plan.day_tasks if t.task == "taste" for p in t.people}
 
     def line(task: DayTask) -> list[str]:
         open_set = task.kind == "film" or (tasted is not None and task.start >= tasted)
         start, end = line_of(task)[:2]
-        return [start, end, task.what, task.who or alone().lower(), say("anyone") if open_set else say("no taster who hasn't voted")]
+        return [start, end, task.what, task.who or alone().lower(), say("anyone") if open_set else _closed(task, marking)]
 
     return by_day(plan, [t for t in plan.day_tasks if t.kind.startswith("film")], line)
+
+
+def _closed(task: DayTask, marking: set[str]) -> str:
+    """Who stays out before the ballots are in; whoever makes it and marks too can't stay out of their own work."""
+    return say("nobody else who has yet to mark") if set(task.people) & marking else say("nobody who has yet to mark")
 
 
 def filming_sheet_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
@@ -126,11 +138,20 @@ def filming_sheet_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> byte
     film = study.brief.filming
     presenter = film.presenter if film is not None else None
     days = plan.days
-    says = [say("Everything here is made for the camera: no plate that is judged is filmed with its version in words or in sight.")]
-    if tasted is not None:
+    shots, marking = filming_lines(plan), {p for t in plan.day_tasks if t.task == "taste" for p in t.people}
+    says = [say("Everything here is made for the camera: no plate that is judged is filmed with its version in words or in sight.")] if shots else []
+    if shots and film is not None and len(film.hero) > 1:
+        heroes = enumerate((version_words(study.version(text)) for text in film.hero), 1)
+        says.append("; ".join(say("Hero {number}: {version}", number=n, version=words) for n, words in heroes) + ".")
+    if tasted is not None and shots:
         says.append(say("Until the ballots are in ({time}) no taster sees a hero, a swap-out or its label; film hands, the stand-in and plates by "
                         "their codes.", time=moment_words(tasted.end, days)))
-    if presenter:
+    makers = sorted({p for t in plan.day_tasks if t.kind == "film batch" and (tasted is None or t.start < tasted.end) for p in t.people} & marking)
+    if makers:
+        says.append(say_counted(len(makers), "{people} makes batches for the camera and marks too: by the codes alone, whatever they think that they know.",
+                                "{people} make batches for the camera and mark too: by the codes alone, whatever they think that they know.",
+                                people=joined(makers)))
+    if presenter and shots:
         says.append(say("{presenter}'s ballot is in before the bite on camera.", presenter=presenter))
-    return pdf("filming", {"title": say("Filming: {title}", title=study.title), "paper": paper, "says": says, "days": filming_lines(plan),
+    return pdf("filming", {"title": say("Filming: {title}", title=study.title), "paper": paper, "says": says, "days": shots,
                            "foot": say("{title}, round {round}: not for tasters", title=study.title, round=plan.round)})

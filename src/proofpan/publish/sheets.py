@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from proofpan.publish.typesetting import pdf
-from proofpan.study.day import DayLists, ListLine
+from proofpan.study.day import DayLists, ListLine, oven_of_tray, oven_words
 from proofpan.study.reader_recipe import ReaderRecipe, RecipeLine
 from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.sittings import Sitting
@@ -136,11 +136,8 @@ def shopping_list_pdf(study: Study, lists: DayLists | Sequence[ListLine], *, pap
 
 
 def prep_list_pdf(study: Study, lists: DayLists | Sequence[ListLine], *, paper: str = "a4") -> bytes:
-    """What to weigh and prepare, by task, then what is left over."""
-    if not isinstance(lists, DayLists):
-        return _list(study, lists, say("Prep"), paper)
-    over = [line.model_copy(update={"section": say("Left over")}) for line in lists.left_over]
-    return _list(study, [*lists.prep, *over], say("Prep"), paper)
+    """What to weigh and prepare, by task; what is left over stands on the shopping list, with what it cost."""
+    return _list(study, lists.prep if isinstance(lists, DayLists) else lists, say("Prep"), paper)
 
 
 def _list(study: Study, lines: Sequence[ListLine], name: str, paper: str, says: Sequence[str] = ()) -> bytes:
@@ -156,12 +153,21 @@ def tray_map_pdf(study: Study, round_: Round, *, paper: str = "a4") -> bytes:
     loads: dict[int, dict[int, list[PlannedTrial]]] = {}
     for t in round_.trials:
         loads.setdefault(t.load or 0, {}).setdefault(t.tray or 0, []).append(t)
-    data = [{"name": say("Load {number}", number=load) if load else say("No load"), "trays": [
-        {"name": say("tray {number}", number=tray) if tray else "", "places": [
+    ovens = study.brief.kitchen.ovens
+    baked = any(t.tray for t in round_.trials)
+
+    def tray_words(tray: int) -> str:
+        oven = oven_of_tray(ovens, tray)
+        return say("{oven}, tray {number}", oven=capital(oven_words(oven)), number=tray) if oven else say("tray {number}", number=tray)
+
+    data = [{"name": say("Load {number}", number=load) if load and baked else "", "trays": [
+        {"name": tray_words(tray) if tray else "", "places": [
             {"trial": str(t.trial), "place": str(t.place or ""), "codes": [p.code for p in round_.plates if p.trial == t.trial]}
             for t in sorted(found, key=lambda t: (t.place or 0, t.trial))]}
         for tray, found in sorted(trays.items())]} for load, trays in sorted(loads.items())]
-    return pdf("tray_map", {"title": say("Trays of round {number}", number=round_.number), "paper": paper, "loads": data,
+    title = say("Trays of round {number}", number=round_.number) if baked else say("Trials of round {number}, in order", number=round_.number)
+    under = say("Seen from the oven's door. ") if baked else ""
+    return pdf("tray_map", {"title": title, "under": under + say("Under each trial the codes that its plates bear."), "paper": paper, "loads": data,
                             "foot": say("{title}, round {number}", title=study.title, number=round_.number)})
 
 

@@ -48,8 +48,9 @@ def cooking_cautions(study: Study, versions: Iterable[Version]) -> list[str]:
     """What must be seen to before a round is cooked and tasted."""
     if study.brief.base is None:
         return []
-    found = (c.says for v in versions for c in cautions(recipe_of(study, v), base=study.brief.base))
-    return list(dict.fromkeys(found))
+    found = dict.fromkeys(c.says for v in versions for c in cautions(recipe_of(study, v), base=study.brief.base))
+    # a version's longer caution may end in the words of another version's
+    return [c for c in found if not any(c != other and c in other for other in found)]
 
 
 def cautions(recipe: Recipe, *, base: Recipe | None = None) -> tuple[Caution, ...]:

@@ -57,7 +57,9 @@ def _hero(study: Study, text: str, number: int) -> list[Task]:
     steps, name = method_of(recipe), f"hero {number + 1}" if len(film.hero) > 1 else "hero"
     trial = PlannedTrial(trial=FIRST_HERO + number, version=version)
     perishable = is_perishable(recipe)
-    out, ends = _batch(steps, name, say("Hero batch"), trial, perishable)
+    several = len(film.hero) > 1
+    said = say("hero {number}", number=number + 1) if several else say("the hero")
+    out, ends = _batch(steps, name, say("Hero {number}", number=number + 1) if several else say("Hero batch"), trial, perishable)
     words = version_words(version)
     lit = [After("stand-in")] if film.stand_in else []
     shots = []
@@ -66,14 +68,14 @@ def _hero(study: Study, text: str, number: int) -> list[Task]:
         if at is None:
             raise DayError(f"A swap-out is asked for at {quoted(stage)}, which isn't a step of the hero. "
                            f"{did_you_mean(stage, [s.id for s in steps])}")
-        ready, made = _batch(steps[: at + 1], f"swap-out {number + 1} {stage}", say("Swap-out"), trial, perishable)
+        ready, made = _batch(steps[: at + 1], f"swap-out {number + 1} {stage}", say("Swap-out “{stage}” of {hero}", stage=stage, hero=said), trial, perishable)
         out += ready
-        shots.append(_plain(f"film {name} {stage}", say("Film “{stage}” of the hero, then swap in the one that stands ready", stage=stage), 0,
+        shots.append(_plain(f"film {name} {stage}", say("Film “{stage}” of {hero}, then swap in the one that stands ready", stage=stage, hero=said), 0,
                             (*lit, After(ends[at], 0, AS_IT_IS), After(made[-1], 0, HELD)), study, "film closed"))
     done = [After(ends[-1], 0, HELD)] if ends else []
     seen = [After("taste")] if film.presenter is None or film.presenter in study.tasters else []
-    shots.append(_plain(f"film {name}", say("Film the finished hero: {version}", version=words), 0, (*lit, *done, *seen), study, "film closed"))
-    shots.append(_plain(f"bite {name}", say("The bite on camera, from the hero; the presenter's ballot is in"), 0,
+    shots.append(_plain(f"film {name}", say("Film {hero}, finished: {version}", hero=said, version=words), 0, (*lit, *done, *seen), study, "film closed"))
+    shots.append(_plain(f"bite {name}", say("The bite on camera, from {hero}; the presenter's ballot is in", hero=said), 0,
                         (After("taste"), After(f"film {name}", 0, HELD)), study, "film closed"))
     return [*out, *shots]
 

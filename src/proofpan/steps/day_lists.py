@@ -6,7 +6,7 @@ from proofpan.steps.day_shopping import cost_words, what_is_bought
 from proofpan.steps.day_sums import Sum, batch_of
 from proofpan.steps.day_tasks import DayWork, day_work, method_of, names
 from proofpan.study.countries import measures_of
-from proofpan.study.day import Cut, DayLists, ListLine, TrayPlace
+from proofpan.study.day import Cut, DayLists, ListLine, TrayPlace, oven_of_tray
 from proofpan.study.recipe import Ingredient
 from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.study import Study
@@ -20,7 +20,7 @@ def day_lists(study: Study, round_: Round) -> DayLists:
     bought = what_is_bought(study, round_, work)
     return DayLists(
         shopping=tuple(b.line for b in bought), prep=prep(study, work), left_over=tuple(b.over for b in bought if b.over is not None),
-        trays=tray_map(round_), cuts=cutting_plan(study, round_), cost=cost_words(study, bought),
+        trays=tray_map(study, round_), cuts=cutting_plan(study, round_), cost=cost_words(study, bought),
     )
 
 
@@ -37,15 +37,37 @@ def prep(study: Study, work: DayWork) -> tuple[ListLine, ...]:
         trials = work.trials[key]
         sums: dict[str, Sum] = {}
         lines: dict[str, Ingredient] = {}
+        again = _named_later(work, trials[0], step.id)
         for trial in trials:
             for line in _taken_up(work, trial, step.id):
                 lines.setdefault(line.text, line)
                 sums.setdefault(line.text, Sum()).add(line, batch_of(study, trial), country)
         numbers = [str(t.trial) for t in trials]
         section = say_counted(len(numbers), "{step}, trial {trials}", "{step}, trials {trials}", step=capital(step.id), trials=joined(numbers))
-        out += [ListLine(what=lines[text].item, amount=total.words(), section=section, note=lines[text].prep, task=key)
+        out += [ListLine(what=lines[text].item, amount=total.words(), section=section, note=_prep_note(lines[text], total, again.get(text)), task=key)
                 for text, total in sums.items()]
     return tuple(out)
+
+
+def _prep_note(line: Ingredient, total: Sum, again: str | None) -> str:
+    """What to do to it first, how a part of an egg is weighed, and which later step takes the rest."""
+    part = total.pieces and abs(total.pieces - round(total.pieces)) > 1e-6 and line.item.casefold().split()[-1] in ("egg", "eggs")
+    said = (line.prep, say("beat and weigh to divide") if part else "", say("a part now, the rest for {step}", step=again) if again else "")
+    return "; ".join(n for n in said if n)
+
+
+def _named_later(work: DayWork, trial: PlannedTrial, step_id: str) -> dict[str, str]:
+    """{line: step} of what this step takes a part of, and a later one the rest (“the rest of the water”)."""
+    recipe = work.recipes.get(trial.trial)
+    steps = method_of(recipe) if recipe is not None else ()
+    at = next((n for n, s in enumerate(steps) if s.id == step_id), len(steps))
+    found = {}
+    for line in recipe.ingredients if recipe is not None else ():
+        rest = [f"rest of the {line.item.casefold()}", f"rest of the {line.item.casefold().split()[-1]}"]
+        later = next((s.id for s in steps[at + 1 :] if any(r in s.do.casefold() for r in rest)), None)
+        if later is not None:
+            found[line.text] = later
+    return found
 
 
 def _taken_up(work: DayWork, trial: PlannedTrial, step_id: str) -> list[Ingredient]:
@@ -66,11 +88,11 @@ def _codes(round_: Round, trial: int) -> tuple[str, ...]:
     return tuple(p.code for p in round_.plates if p.trial == trial)
 
 
-def tray_map(round_: Round) -> tuple[TrayPlace, ...]:
-    """Which trial stands where, load by load, with the codes of its plates."""
+def tray_map(study: Study, round_: Round) -> tuple[TrayPlace, ...]:
+    """Which trial stands where, in which oven, load by load, with the codes of its plates."""
     placed = [t for t in round_.trials if t.tray is not None or t.place is not None]
     return tuple(TrayPlace(load=t.load or 1, tray=t.tray or 1, place=t.place or 1, trial=t.trial, version=str(t.version),
-                           codes=_codes(round_, t.trial))
+                           oven=oven_of_tray(study.brief.kitchen.ovens, t.tray) if t.tray is not None else "", codes=_codes(round_, t.trial))
                  for t in sorted(placed, key=lambda t: (t.load or 1, t.tray or 1, t.place or 1, t.trial)))
 
 

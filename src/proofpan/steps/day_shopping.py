@@ -77,11 +77,23 @@ def what_is_bought(study: Study, round_: Round, work: DayWork) -> tuple[Bought, 
             amount = say("{packs} of {size}", packs=counted(count, "pack"), size=_said(sold.size, unit))
         each = one_costs(prices.get(key), unit, key)
         cost = None if each is None else bought * each
-        section = SECTIONS.get(food.category or "", OTHER) if food is not None else OTHER
+        section = section_of(line.item)
         shown = ListLine(what=line.item, amount=amount, section=section, note=note, cost=_money(cost, currency))
         out.append(_with_rest(shown, wanted, bought, unit, each, currency, cost, sold, total.unit))
     order = [*AISLES, OTHER]
     return tuple(sorted(out, key=lambda b: (order.index(b.line.section), b.line.what.casefold())))
+
+
+def section_of(item: str) -> str:
+    """The section of the shop: the pantry's, and of a thing that it doesn't know that of its last words ("wholemeal rye flour": flour)."""
+    from proofpan.science.foods import look_up
+
+    words = item.split(",")[0].split()
+    for start in range(len(words)):
+        food = look_up(" ".join(words[start:]))
+        if food is not None and food.category in SECTIONS:
+            return SECTIONS[food.category]
+    return OTHER
 
 
 def in_the_list_s_unit(sold: Pack | None, unit: str, item: str) -> Pack | None:

@@ -13,12 +13,21 @@ from proofpan.study.recipe import Ingredient
 from proofpan.study.rounds import PlannedTrial
 from proofpan.study.study import Study
 
+PARTS = {"½": 1 / 2, "⅓": 1 / 3, "⅔": 2 / 3, "¼": 1 / 4, "¾": 3 / 4}
+
 
 def amount_words(amount: float, small: str, large: str) -> str:
     """`1.7 g`, `110 g`, `1.25 kg`: to what a kitchen scale shows."""
     if round(amount) >= 1000:
         return f"{amount / 1000:.2f}".rstrip("0").rstrip(".") + f" {large}"
     return f"{amount:.1f}".removesuffix(".0") + f" {small}" if amount < 20 else f"{amount:.0f} {small}"
+
+
+def piece_words(pieces: float) -> str:
+    """`3`, `⅔`, `1½`, else to two figures."""
+    whole = int(pieces + 1e-6)
+    part = next((sign for sign, size in PARTS.items() if abs(pieces - whole - size) < 0.01), "")
+    return f"{whole or ''}{part}" if part else f"{pieces:.2g}" if pieces < 100 else f"{pieces:.0f}"
 
 
 @dataclass
@@ -51,7 +60,7 @@ class Sum:
         parts = [amount_words(self.grams / yields, "g", "kg") if self.grams else "",
                  amount_words(self.millilitres / yields, "mL", "L") if self.millilitres else ""]
         if self.pieces:
-            count = str(ceil(round(self.pieces, 6))) if whole else f"{self.pieces:.3g}"
+            count = str(ceil(round(self.pieces, 6))) if whole else piece_words(self.pieces)
             parts.append(f"{count} {self.unit}".strip())
         return " + ".join(p for p in parts if p) or "as needed"
 

@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING
 
 from proofpan.steps.making import recipe_of
 from proofpan.study.brief import Kitchen
+from proofpan.study.day import of_trials, oven_of_tray
 from proofpan.study.equipment import thing
 from proofpan.study.recipe import Recipe, Step
 from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.study import Study
-from proofpan.study.wording import say, spoken
+from proofpan.study.wording import say
+from proofpan.study.words import joined
 
 if TYPE_CHECKING:
     from proofpan.science.daywork import After, Need, Task
@@ -66,7 +68,7 @@ def day_work(study: Study, round_: Round) -> DayWork:
     if study.brief.base is not None:
         work.recipes = {t.trial: recipe_of(study, t.version) for t in (*round_.trials, *film_batches(study))}
     for trial in round_.trials:
-        last[trial.trial] = _add_trial(trial, round_, work)
+        last[trial.trial] = _add_trial(trial, round_, work, study.brief.base)
     work.tasks = with_temperatures(study, work)
     perishable = {t for t, recipe in work.recipes.items() if is_perishable(recipe)}
     work.tasks = {key: replace(task, words=of_trials(work.trial_numbers(key), task.words)) for key, task in work.tasks.items()}
@@ -75,15 +77,6 @@ def day_work(study: Study, round_: Round) -> DayWork:
     work.tasks = {key: in_good_time(work.tasks, task) for key, task in work.tasks.items()}
     work.tasks = {key: held_to(study.brief.kitchen, work.tasks, task) for key, task in work.tasks.items()}
     return work
-
-
-def of_trials(numbers: tuple[int, ...], step: str) -> str:
-    """`Trials 2, 6 and 7: Rub in the butter`, for of eight doughs the cook must know which one to roll out."""
-    if not numbers:
-        return step
-    if len(numbers) == 1:
-        return say("Trial {trial}: {step}", trial=numbers[0], step=step)
-    return say("Trials {trials}: {step}", trials=spoken().joined(map(str, numbers)), step=step)
 
 
 def held_to(kitchen: Kitchen, tasks: Mapping[str, Task], task: Task) -> Task:
@@ -104,12 +97,10 @@ def in_its_oven(kitchen: Kitchen, task: Task) -> Task:
     """The task in the oven that its tray belongs to: trays are counted over the ovens, so a load may fill several of them."""
     if len(kitchen.ovens) < 2 or task.oven is None or not task.oven.tray:
         return task
-    trays = 0
-    for oven in kitchen.ovens:
-        trays += oven.trays
-        if task.oven.tray <= trays:
-            return replace(task, oven=replace(task.oven, oven=oven.name), group=f"{task.group} in {oven.name}")
-    return task
+    if task.oven.tray > sum(o.trays for o in kitchen.ovens):
+        return task
+    name = oven_of_tray(kitchen.ovens, task.oven.tray)
+    return replace(task, oven=replace(task.oven, oven=name), group=f"{task.group} in {name}")
 
 
 def is_perishable(recipe: Recipe) -> bool:
@@ -156,7 +147,7 @@ def method_of(recipe: Recipe) -> tuple[Step, ...]:
     return tuple(s for s in recipe.method if not any(h in s.do.casefold() for h in HEATS))
 
 
-def _add_trial(trial: PlannedTrial, round_: Round, work: DayWork) -> str:
+def _add_trial(trial: PlannedTrial, round_: Round, work: DayWork, base: Recipe | None) -> str:
     """Adds a trial's tasks; hands back the last one's key."""
     recipe = work.recipes.get(trial.trial)
     steps = method_of(recipe) if recipe is not None else ()
@@ -168,13 +159,22 @@ def _add_trial(trial: PlannedTrial, round_: Round, work: DayWork) -> str:
             task = oven_task(step, trial, before, keys)
         else:
             task = hand_task(keys[step.id.casefold()], step, trial, before, perishable, keys)
-        work.add(task, step, trial)
+        work.add(replace(task, words=without(task.words, step, recipe, base)), step, trial)
         before = task.key
     if not before:
         step = Step(id="make", do=say("Make trial {trial}", trial=trial.trial))
         before = f"make {trial.trial}"
         work.add(hand_task(before, step, trial, "", perishable, {}), step, trial)
     return before
+
+
+def without(words: str, step: Step, recipe: Recipe | None, base: Recipe | None) -> str:
+    """A step's words, and of what it names that this version leaves out that it is left out: a cook puts in what is read."""
+    if recipe is None or base is None:
+        return words
+    kept = {i.item.casefold() for i in recipe.ingredients}
+    gone = [i.item for i in base.ingredients if i.item.casefold() not in kept and names((step,), i.item, base)]
+    return say("{step} (no {items} here)", step=words, items=joined(gone)) if gone else words
 
 
 def _settings(step: Step) -> tuple[object, ...]:
@@ -274,7 +274,7 @@ def in_good_time(tasks: Mapping[str, Task], task: Task) -> Task:
     longer, and never half a day late; nothing else stands about for longer than a day between two steps. Common practice, no source.
     A step's own `within` is kept as it is.
     """
-    if task.kind != "cook":
+    if task.kind not in ("cook", "film batch"):
         return task
     links = []
     for link in task.after:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from datetime import datetime
 from typing import TYPE_CHECKING
 
 from proofpan.steps.day_keeping import keeping_of
 from proofpan.steps.day_serving import served_words
 from proofpan.steps.day_tasks import DISHED_UP
-from proofpan.study.day import DayTask, OvenTurn
+from proofpan.study.day import DayTask, OvenTurn, clock, days_of, turn_words
 from proofpan.study.errors import shorten
 from proofpan.study.rounds import Round
 from proofpan.study.study import Study
@@ -31,36 +30,6 @@ def clash_words(conflict: Sequence[str]) -> str:
     more = say("; and {number} more, in the list below", number=len(conflict) - NAMED) if len(conflict) > NAMED else ""
     limits = "; ".join(shorten(c, 160) for c in conflict[:NAMED])
     return say("The day can't be cooked. These can't all hold: {limits}{more}. Ease one of them.", limits=limits, more=more)
-
-
-def oven_words(name: str) -> str:
-    """An oven's name as it is said."""
-    return name if "oven" in name.casefold() else say("{name} oven", name=name)
-
-
-def days_of(tasks: Sequence[DayTask]) -> int:
-    """Midnights between the first start and the last end, but for what is kept and tasted days later."""
-    here = [t for t in tasks if t.kind != "keep"] or list(tasks)
-    return (max(t.end for t in here).date() - min(t.start for t in here).date()).days
-
-
-def clock(moment: datetime, days: int) -> str:
-    """`09:05`; over several days `Saturday 09:05`; over more than six `Saturday 6 June 09:05`."""
-    return " ".join([*([_day(moment, days)] if days else []), spoken().clock(moment, padded=True)])
-
-
-def _day(moment: datetime, days: int) -> str:
-    day = spoken().weekday(moment)
-    return day if days < 7 else f"{day} {spoken().day_and_month(moment)}"
-
-
-def turn_words(turn: OvenTurn, days: int) -> str:
-    """When an oven is turned to which heat, and from when it holds it."""
-    given = {"oven": oven_words(turn.oven), "temperature_c": turn.temperature_c, "turn": clock(turn.turn, 0),
-             "ready": clock(turn.ready, 0 if turn.ready.date() == turn.turn.date() else days)}
-    if not days:
-        return say("Turn the {oven} to {temperature_c} °C at {turn}; it is ready at {ready}.", **given)
-    return say("Turn the {oven} to {temperature_c} °C on {day} at {turn}; it is ready at {ready}.", day=_day(turn.turn, days), **given)
 
 
 def day_words(study: Study, round_: Round, tasks: Sequence[DayTask], turns: Sequence[OvenTurn], found: Planned, model: DayModel,
@@ -123,15 +92,18 @@ def _plates(tasks: Sequence[DayTask], model: DayModel) -> list[str]:
 
 
 def _shared(tasks: Sequence[DayTask]) -> list[str]:
-    """What is made once for several trials, in one sentence, steps that part at the same place together."""
+    """What is made once for several trials, in one sentence: each step once, with the batches that it is made in."""
     groups: dict[tuple[int, ...], list[str]] = {}
     for t in tasks:
         if len(t.trials) > 1 and t.kind == "cook":
             groups.setdefault(t.trials, []).append(t.task.rpartition(" ")[0])
-    if not groups:
+    alike: dict[tuple[str, ...], list[tuple[int, ...]]] = {}
+    for trials, steps in groups.items():
+        alike.setdefault(tuple(dict.fromkeys(steps)), []).append(trials)
+    if not alike:
         return []
-    made = [say("{steps} for trials {trials}", steps=spoken().joined(dict.fromkeys(steps)), trials=spoken().joined(map(str, trials)))
-            for trials, steps in groups.items()]
+    made = [say("{steps} for trials {trials}", steps=spoken().joined(steps), trials=" / ".join(spoken().joined(map(str, x)) for x in batches))
+            for steps, batches in alike.items()]
     return [say("Made once, then divided: {made}.", made="; ".join(made))]
 
 

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from proofpan.study.fields import Doc
-from proofpan.study.wording import spoken
+from proofpan.study.wording import say, spoken
 
 if TYPE_CHECKING:
     import pandas as pd
 
+    from proofpan.study.brief import Oven
+
+UNDATED = 2000      # the year of a day of no date in particular
 COLUMNS = ("task", "what", "who", "resource", "start", "end", "versions")
 
 
@@ -20,6 +25,21 @@ def moment_words(moment: datetime, days: int) -> str:
     parts = [said.weekday(moment, short=True)] if days else []
     parts += [said.day_and_month(moment)] if days > 6 else []
     return " ".join([*parts, said.clock(moment)])
+
+
+def of_trials(numbers: Sequence[int], step: str) -> str:
+    """`Trials 2, 6 and 7: Rub in the butter`, for of eight doughs the cook must know which one to roll out."""
+    if not numbers:
+        return step
+    if len(numbers) == 1:
+        return say("Trial {trial}: {step}", trial=numbers[0], step=step)
+    return say("Trials {trials}: {step}", trials=spoken().joined(map(str, numbers)), step=step)
+
+
+def load_words(load: str) -> str:
+    """`load 1` of the load that is kept as `load 1 at 170 (bake)`, and of a batch for the camera its own name."""
+    found = re.match(r"load (\d+) at", load)
+    return say("load {number}", number=int(found[1])) if found else load
 
 
 class DayTask(Doc):
@@ -41,6 +61,30 @@ class DayTask(Doc):
     kind: str = "cook"
 
 
+    @property
+    def step(self) -> str:
+        """What is done, without the trials that it is done for."""
+        return self.what.removeprefix(of_trials(self.trials, "")) if self.trials else self.what
+
+
+def merged(tasks: Sequence[DayTask]) -> tuple[DayTask, ...]:
+    """The tasks, with those that are the same step at the same minutes in the same hands and place as one for all their trials.
+
+    Eight trays that go in together are one line to read, not eight.
+    """
+    groups: dict[object, list[DayTask]] = {}
+    for task in tasks:
+        alike = (task.step, task.start, task.end, task.people, task.resource, task.load, task.hands_until, task.latest_end, task.started)
+        groups.setdefault(alike if task.trials and task.kind == "cook" else task.task, []).append(task)
+    return tuple(found[0] if len(found) == 1 else _as_one(found) for found in groups.values())
+
+
+def _as_one(tasks: Sequence[DayTask]) -> DayTask:
+    trials = tuple(sorted({n for t in tasks for n in t.trials}))
+    versions = tuple(dict.fromkeys(v for t in tasks for v in t.versions))
+    return tasks[0].model_copy(update={"what": of_trials(trials, tasks[0].step), "trials": trials, "versions": versions})
+
+
 class RunSheet(Doc):
     """What one person does, in order; the sheet of nobody is what goes on by itself."""
 
@@ -56,6 +100,49 @@ class OvenTurn(Doc):
     turn: datetime
     ready: datetime
     until: datetime
+
+
+def days_of(tasks: Sequence[DayTask]) -> int:
+    """Midnights between the first start and the last end, but for what is kept and tasted days later."""
+    here = [t for t in tasks if t.kind != "keep"] or list(tasks)
+    return (max(t.end for t in here).date() - min(t.start for t in here).date()).days
+
+
+def clock(moment: datetime, days: int) -> str:
+    """`09:05`; over several days `Saturday 09:05`; over more than six `Saturday 6 June 09:05`."""
+    return " ".join([*([_day(moment, days)] if days else []), spoken().clock(moment, padded=True)])
+
+
+def _day(moment: datetime, days: int) -> str:
+    """`Saturday`; over more than six days `Saturday 6 June`."""
+    day = spoken().weekday(moment)
+    return day if days < 7 else f"{day} {spoken().day_and_month(moment)}"
+
+
+def turn_words(turn: OvenTurn, days: int) -> str:
+    """When an oven is turned to which heat, and from when it holds it."""
+    given = {"oven": oven_words(turn.oven), "temperature_c": turn.temperature_c, "turn": clock(turn.turn, 0),
+             "ready": clock(turn.ready, 0 if turn.ready.date() == turn.turn.date() else days)}
+    if not days:
+        return say("Turn the {oven} to {temperature_c} °C at {turn}; it is ready at {ready}.", **given)
+    return say("Turn the {oven} to {temperature_c} °C on {day} at {turn}; it is ready at {ready}.", day=_day(turn.turn, days), **given)
+
+
+def oven_words(name: str) -> str:
+    """An oven's name as it is said."""
+    return name if "oven" in name.casefold() else say("{name} oven", name=name)
+
+
+def oven_of_tray(ovens: Sequence[Oven], tray: int | None) -> str:
+    """The name of the oven that a tray goes into: trays are counted over the ovens; nothing where there is no oven or no tray."""
+    if not ovens:
+        return ""
+    counted = 0
+    for oven in ovens:
+        counted += oven.trays
+        if (tray or 1) <= counted:
+            return oven.name
+    return ovens[-1].name
 
 
 class DayPlan(Doc):
@@ -77,6 +164,17 @@ class DayPlan(Doc):
         """Midnights that the plan goes past."""
         moments = [m for t in self.day_tasks for m in (t.start, t.end)]
         return (max(moments).date() - min(moments).date()).days if moments else 0
+
+    @property
+    def date_words(self) -> str:
+        """`Friday 5 June 2026`, or the first and the last day; nothing where the day has no date."""
+        here = [t for t in self.day_tasks if t.kind != "keep"] or list(self.day_tasks)
+        if not here or min(t.start for t in here).year <= UNDATED:
+            return ""
+        first, last = min(t.start for t in here), max(t.end for t in here)
+        whole = f"{spoken().weekday(last)} {spoken().date(last)}"
+        return whole if first.date() == last.date() else say(
+            "{first} to {last}", first=f"{spoken().weekday(first)} {spoken().day_and_month(first)}", last=whole)
 
     @property
     def tasks(self) -> pd.DataFrame:
@@ -116,6 +214,7 @@ class TrayPlace(Doc):
     place: int
     trial: int
     version: str
+    oven: str = ""
     codes: tuple[str, ...] = ()
 
 

@@ -1,0 +1,172 @@
+"""The day's papers, read back by poppler: nothing off the sheet, nothing over anything else, nothing said twice, and in the trade's words."""
+
+import re
+import subprocess
+from collections import Counter
+from datetime import datetime, timedelta
+from types import SimpleNamespace
+
+import pytest
+
+import proofpan as pp
+from proofpan.publish import day_papers, sheets
+from proofpan.publish.day_html import day_html
+from proofpan.steps import day as day_step
+from proofpan.steps.day_lists import day_lists
+from proofpan.study.day import DayTask, OvenTurn
+from proofpan.study.words import option_words
+from tests.steps.day_dishes import dish
+
+from .reading import words
+
+WHEN = {"fry": {"start": "2026-06-05T09:00"}, "jar": {"eat": "2026-06-26T15:00"}, "film": {"start": "2026-06-05T09:00"}}
+PAPERS = {
+    "run sheet": lambda d, paper: day_papers.run_sheet_pdf(d.study, d.plan, paper=paper),
+    "oven chart": lambda d, paper: day_papers.oven_chart_pdf(d.study, d.plan, paper=paper),
+    "cutting plan": lambda d, paper: day_papers.cutting_plan_pdf(d.study, d.lists, paper=paper),
+    "filming": lambda d, paper: day_papers.filming_sheet_pdf(d.study, d.plan, paper=paper),
+    "test sheets": lambda d, paper: sheets.test_sheets_pdf(d.study, d.round, paper=paper),
+    "blank sheets": lambda d, paper: sheets.blank_sheets_pdf(d.study, paper=paper),
+    "ballots": lambda d, paper: sheets.paper_ballots_pdf(d.study, d.round, paper=paper),
+    "labels": lambda d, paper: sheets.labels_pdf(d.round, paper=paper),
+    "reveal": lambda d, paper: sheets.reveal_sheet_pdf(d.study, d.round, paper=paper),
+    "shopping": lambda d, paper: sheets.shopping_list_pdf(d.study, d.lists, paper=paper),
+    "prep": lambda d, paper: sheets.prep_list_pdf(d.study, d.lists, paper=paper),
+    "tray map": lambda d, paper: sheets.tray_map_pdf(d.study, d.round, paper=paper),
+}
+SHEET_PT = {"a4": (595.3, 841.9), "us-letter": (612.0, 792.0)}      # ISO 216; ANSI/ASME Y14.1
+
+
+@pytest.fixture(scope="module", params=WHEN)
+def day(request, monkeypatch_module):
+    """One dish: its study, round, plan and lists."""
+    study = dish(request.param)
+    round_ = pp.next_round(study, seed=7)
+    study = study.with_round(round_)
+    plan = day_step.plan_day(study, round=round_, **WHEN[request.param])
+    return SimpleNamespace(name=request.param, study=study, round=round_, plan=plan, lists=day_lists(study, round_))
+
+
+@pytest.fixture(scope="module")
+def monkeypatch_module():
+    """A shorter search: what is printed is looked at here, not how good the plan is."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(day_step, "EFFORT_S", 1.0)
+        yield
+
+
+def boxes(data):
+    """[(page, word, x0, y0, x1, y1)] in points, by poppler."""
+    said = subprocess.run(["pdftotext", "-bbox", "-", "-"], input=data, capture_output=True, check=True).stdout.decode()
+    out, page = [], 0
+    for line in said.splitlines():
+        page += "<page " in line
+        found = re.search(r'xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</word>', line)
+        if found:
+            out.append((page, found[5], *map(float, found.groups()[:4])))
+    return out
+
+
+def overlapping(found):
+    """Pairs of words of which one covers a seventh of the other, without the tenth above and below that few letters reach."""
+    found = [(page, word, x0, y0 + (y1 - y0) / 10, x1, y1 - (y1 - y0) / 10) for page, word, x0, y0, x1, y1 in found]
+    for n, (page, word, a0, b0, a1, b1) in enumerate(found):
+        for other_page, other, c0, d0, c1, d1 in found[n + 1 :]:
+            if page == other_page:
+                shared = max(0.0, min(a1, c1) - max(a0, c0)) * max(0.0, min(b1, d1) - max(b0, d0))
+                if shared > 0.15 * min((a1 - a0) * (b1 - b0), (c1 - c0) * (d1 - d0)):
+                    yield word, other
+
+
+@pytest.mark.parametrize("paper", SHEET_PT)
+@pytest.mark.parametrize("name", PAPERS)
+def test_nothing_runs_off_the_sheet_and_no_word_stands_on_another(day, name, paper):
+    wide, deep = SHEET_PT[paper]
+    found = [b for b in boxes(PAPERS[name](day, paper)) if b[1] != "8063"]      # the reveal's printed ground
+    edge = 12.0     # points: what a printer leaves free at the least, 4.2 mm, common practice
+    assert [b for b in found if b[2] < edge or b[4] > wide - edge or b[3] < edge or b[5] > deep - edge] == []
+    assert list(overlapping(found)) == []
+
+
+def test_no_line_of_a_run_sheet_and_no_sentence_stands_twice(day):
+    for sheet in day_papers.run_sheets(day.plan):
+        lines = [tuple(line) for group in sheet["days"] for line in [[group["day"], *x] for x in group["lines"]]]
+        assert [line for line, n in Counter(lines).items() if n > 1] == []
+        said = [(group["day"], x[0], x[1], re.sub(r"^Trials? [\d, and]+: ", "", x[2]), x[3]) for group in sheet["days"] for x in group["lines"]]
+        assert [x for x, n in Counter(said).items() if n > 1 and not x[3].startswith("hob")] == []
+    sentences = [*day.plan.says, *day.plan.cautions]
+    assert len(set(sentences)) == len(sentences)
+    assert [a for a in sentences for b in sentences if a != b and a in b] == []
+
+
+def test_a_step_made_once_is_named_once_whatever_its_batches(day):
+    said = next((s for s in day.plan.says if s.startswith("Made once")), "")
+    steps = [part.rsplit(" for trials ", 1)[0] for part in said.removeprefix("Made once, then divided: ").rstrip(".").split("; ")]
+    assert len(set(steps)) == len(steps)
+
+
+def test_the_run_sheet_bears_its_date_and_each_oven_once(day):
+    text = words(day_papers.run_sheet_pdf(day.study, day.plan))
+    assert "2026" in text.split("Careful")[0]
+    assert "Turn the" not in text and all(t.oven in text for t in day.plan.ovens)
+    assert any("Turn the" in s for s in day.plan.says) == bool(day.plan.ovens)
+
+
+def test_the_prep_list_has_no_leftovers_and_the_shopping_list_has_them(day):
+    assert "eft over" not in words(sheets.prep_list_pdf(day.study, day.lists))
+    assert ("What will be left" in words(sheets.shopping_list_pdf(day.study, day.lists))) == bool(day.lists.left_over)
+
+
+def test_the_tray_map_names_the_oven_of_each_tray(day):
+    text = words(sheets.tray_map_pdf(day.study, day.round))
+    if day.name == "film":      # two trays in the main oven, one in the small one
+        assert "Main oven, tray 1" in text and "Main oven, tray 2" in text and "Small oven, tray 3" in text
+        assert {(p.tray, p.oven) for p in day.lists.trays} == {(1, "main"), (2, "main"), (3, "small")}
+        assert "Small oven" not in text.split("tray 3")[1]
+    else:
+        assert "oven" not in text and "tray" not in text
+
+
+def test_nothing_hangs_in_sight_that_tells_a_version(day):
+    told = {option_words(f.name, o.name).casefold() for f in day.study.factors for o in f.options} - {"none", "once", "twice"}
+    for paper in (sheets.tray_map_pdf(day.study, day.round), sheets.labels_pdf(day.round), sheets.paper_ballots_pdf(day.study, day.round),
+                  day_papers.cutting_plan_pdf(day.study, day.lists)):
+        assert {w for w in told if w in words(paper).casefold()} == set()
+
+
+def test_the_filming_sheet_says_which_hero_and_who_stays_out(day):
+    text = words(day_papers.filming_sheet_pdf(day.study, day.plan))
+    if day.name != "film":
+        assert "Nothing is filmed on this day." in text and "ballots are in" not in text
+        return
+    assert "Hero 1: butter, no toasting" in text and "Hero 2: olive oil, no toasting" in text
+    for group in day_papers.filming_lines(day.plan):
+        for _, _, what, who, room in group["lines"]:
+            assert "hero 1" in what.casefold() or "hero 2" in what.casefold() or "stand-in" in what
+            assert room in ("anyone", "nobody else who has yet to mark", "nobody who has yet to mark")
+            assert (room == "nobody else who has yet to mark") <= (who in ("Ada", "Bo"))
+
+
+def test_a_cook_is_told_what_a_version_leaves_out_of_a_step_that_names_it(day):
+    told = {t.trials: t.what for t in day.plan.day_tasks if t.task.startswith("boil")}
+    for trials, what in told.items():
+        mustard = {t.version["mustard"] for t in day.round.trials if t.trial in trials}
+        assert ("(no yellow mustard seed here)" in what) == (mustard == {"none"})
+    assert bool(told) == (day.name == "jar")
+
+
+def test_the_web_page_of_the_day_holds_what_the_papers_hold(day):
+    text = day_html(day.study, day.plan, day.lists)
+    assert day_papers.day_title(day.plan) in text
+    assert ("<h2>Filming</h2>" in text) == (day.name == "film") and ("<h2>Ovens</h2>" in text) == bool(day.plan.ovens)
+
+
+@pytest.mark.parametrize("paper", SHEET_PT)
+def test_an_oven_that_is_hot_at_the_very_end_of_three_days_keeps_its_words_on_the_chart(day, paper):
+    at = [datetime(2026, 6, 4, 8), datetime(2026, 6, 6, 18)]
+    turns = tuple(OvenTurn(oven="deck", temperature_c=230, turn=t, ready=t + timedelta(minutes=15), until=t + timedelta(minutes=40)) for t in at)
+    plan = day.plan.model_copy(update={"ovens": turns, "day_tasks": tuple(
+        DayTask(task=f"bake {n}", what="Bake", resource="deck", start=t + timedelta(minutes=15), end=t + timedelta(minutes=40)) for n, t in enumerate(at))})
+    found = boxes(day_papers.oven_chart_pdf(day.study, plan, paper=paper))
+    assert [w for w in found if w[4] > SHEET_PT[paper][0] - 40] == []      # the margin is 15 mm, 42.5 points
+    assert sum(w[1] == "230" for w in found) == 4      # over each bar, and in each line of the list
