@@ -4,9 +4,10 @@ import pytest
 
 import proofpan as pp
 from proofpan.steps.day_lists import day_lists, list_words
-from proofpan.steps.day_shopping import AISLES
-from proofpan.steps.day_sums import amount_words
+from proofpan.steps.day_shopping import AISLES, section_of
+from proofpan.steps.day_sums import amount_words, piece_words
 from tests.kitchens import crackers, plain
+from tests.steps.day_dishes import dish
 
 FLOUR_G, SALT_G, SHARE = 250, 4, 1 / 3          # 10 of 30 crackers a trial
 
@@ -109,3 +110,23 @@ def test_a_study_without_a_recipe_has_nothing_to_buy():
 
 def test_amounts_are_written_as_a_scale_shows_them():
     assert [amount_words(x, "g", "kg") for x in (1.666, 110.2, 999.7, 1250, 2000)] == ["1.7 g", "110 g", "1 kg", "1.25 kg", "2 kg"]
+
+
+def test_what_a_later_step_takes_the_rest_of_is_said_where_it_is_weighed():
+    lists = day_lists(*_loaf())
+    water = {(x.task.rpartition(" ")[0], x.note) for x in lists.prep if x.what == "water"}
+    assert water == {("starter", "a part now, the rest for mix")}
+
+
+def test_a_part_of_an_egg_is_written_as_a_cook_says_it():
+    # sums by hand: a third of an egg each for two trials, one and a half, and what is no usual part
+    assert [piece_words(x) for x in (1 / 3 + 1 / 3, 1.5, 3.0, 2.7)] == ["⅔", "1½", "3", "2.7"]
+
+
+def test_a_thing_that_the_pantry_does_not_know_is_looked_for_where_its_last_words_stand():
+    assert (section_of("wholemeal rye flour"), section_of("gribble")) == (section_of("plain flour"), "other")
+
+
+def _loaf():
+    study = dish("loaf")
+    return study, pp.next_round(study, seed=7)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from proofpan.steps.day_shopping import cost_words, what_is_bought
 from proofpan.steps.day_sums import Sum, batch_of
-from proofpan.steps.day_tasks import DayWork, day_work, method_of, names
+from proofpan.steps.day_tasks import DayWork, day_work, method_of, names, rest_for_later
 from proofpan.study.countries import measures_of
 from proofpan.study.day import Cut, DayLists, ListLine, TrayPlace, oven_of_tray
 from proofpan.study.recipe import Ingredient
@@ -37,7 +37,7 @@ def prep(study: Study, work: DayWork) -> tuple[ListLine, ...]:
         trials = work.trials[key]
         sums: dict[str, Sum] = {}
         lines: dict[str, Ingredient] = {}
-        again = _named_later(work, trials[0], step.id)
+        again = rest_for_later(work.recipes.get(trials[0].trial), step.id)
         for trial in trials:
             for line in _taken_up(work, trial, step.id):
                 lines.setdefault(line.text, line)
@@ -54,20 +54,6 @@ def _prep_note(line: Ingredient, total: Sum, again: str | None) -> str:
     part = total.pieces and abs(total.pieces - round(total.pieces)) > 1e-6 and line.item.casefold().split()[-1] in ("egg", "eggs")
     said = (line.prep, say("beat and weigh to divide") if part else "", say("a part now, the rest for {step}", step=again) if again else "")
     return "; ".join(n for n in said if n)
-
-
-def _named_later(work: DayWork, trial: PlannedTrial, step_id: str) -> dict[str, str]:
-    """{line: step} of what this step takes a part of, and a later one the rest (“the rest of the water”)."""
-    recipe = work.recipes.get(trial.trial)
-    steps = method_of(recipe) if recipe is not None else ()
-    at = next((n for n, s in enumerate(steps) if s.id == step_id), len(steps))
-    found = {}
-    for line in recipe.ingredients if recipe is not None else ():
-        rest = [f"rest of the {line.item.casefold()}", f"rest of the {line.item.casefold().split()[-1]}"]
-        later = next((s.id for s in steps[at + 1 :] if any(r in s.do.casefold() for r in rest)), None)
-        if later is not None:
-            found[line.text] = later
-    return found
 
 
 def _taken_up(work: DayWork, trial: PlannedTrial, step_id: str) -> list[Ingredient]:

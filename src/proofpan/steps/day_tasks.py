@@ -236,6 +236,19 @@ def names(steps: Iterable[Step], item: str, recipe: Recipe) -> bool:
     return len(alike) == 1 and re.search(rf"\b{re.escape(last)}\b", words) is not None
 
 
+def rest_for_later(recipe: Recipe | None, step_id: str) -> dict[str, str]:
+    """{line: step} of what this step takes a part of, and a later one the rest (“the rest of the water”)."""
+    steps = method_of(recipe) if recipe is not None else ()
+    at = next((n for n, s in enumerate(steps) if s.id == step_id), len(steps))
+    found = {}
+    for line in recipe.ingredients if recipe is not None else ():
+        rest = [f"rest of the {line.item.casefold()}", f"rest of the {line.item.casefold().split()[-1]}"]
+        later = next((s.id for s in steps[at + 1 :] if any(r in s.do.casefold() for r in rest)), None)
+        if later is not None:
+            found[line.text] = later
+    return found
+
+
 def _title(words: str) -> str:
     """A step's words without their last stop; cut only where they run very long, for the cook reads them off the run sheet."""
     from proofpan.study.errors import shorten
