@@ -223,3 +223,23 @@ def test_a_study_without_times_starts_at_nine_of_no_day():
     study = crackers()
     day = pp.plan_day(study, round=pp.next_round(study, seed=2))
     assert day.start.hour == 9 and day == pp.plan_day(study, round=pp.next_round(study, seed=2))
+
+
+def test_the_wait_before_the_heat_and_the_wait_after_it_both_count():
+    """By hand: salted 5 min at room temperature and fetched when the hob is free; out of the pan it waits in the room again."""
+    method = [{"id": "salt", "do": "Salt the chicken thighs.", "minutes": 5}, {"id": "fry", "do": "Fry.", "minutes": 20, "hob": "high"},
+              {"id": "drain", "do": "Drain.", "minutes": 5}]
+    study = plain(base={**CHICKEN, "method": method}, kitchen={"country": "UK", "people": ["Ada"], "hours": ["09:00-12:00", "17:00-20:00"]},
+                  factors=[{"name": "salt", "options": [{"name": "a"}, {"name": "b"}]}], rounds={"plates": 2})
+    work = day_work(study, pp.next_round(study, seed=1))
+    fry, drain = (next(t for k, t in work.tasks.items() if k.startswith(name)) for name in ("fry", "drain"))
+    assert [fry.after[0].food_c, drain.after[0].food_c] == [20.0, 20.0]
+    with pytest.raises(pp.DayError) as caught:      # 17:20 would have it fried before noon, five hours earlier; from 17:00 it takes 33 min
+        pp.plan_day(study, round=pp.next_round(study, seed=1), eat="2026-06-05T17:20")
+    assert any("2 h between 8 and 63" in c for c in caught.value.conflict)
+
+
+def test_what_stands_in_the_fridge_stays_there_until_it_is_fetched():
+    work = day_work(chicken(stand=600, rest="fridge"), pp.next_round(chicken(stand=600, rest="fridge"), seed=1))
+    roast = next(t for k, t in work.tasks.items() if k.startswith("roast"))
+    assert roast.after[0].food_c == 4.0 and next(t for k, t in work.tasks.items() if k.startswith("plate")).after[0].food_c == 20.0

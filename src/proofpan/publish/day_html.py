@@ -34,6 +34,8 @@ def day_html(study: Study, plan: DayPlan, lists: DayLists) -> str:
     parts = [Markup("<p>{}.</p>").format(day_title(plan))]
     parts += [Markup('<p class="careful"><b>{}</b> {}</p>').format(say("Careful."), c) for c in plan.cautions]
     parts.append(Markup("<ul>{}</ul>").format(Markup("").join(Markup("<li>{}</li>").format(s) for s in says_of(plan))))
+    if plan.tied:
+        parts.insert(1, Markup("<h2>{}</h2><ul>{}</ul>").format(say("Before you cook"), Markup("").join(Markup("<li>{}</li>").format(s) for s in plan.tied)))
     for sheet in run_sheets(plan):
         parts.append(Markup("<h2>{}</h2>").format(sheet["name"]))
         for day in sheet["days"]:

@@ -73,7 +73,7 @@ def oven_lines(plan: DayPlan) -> list[list[str]]:
 
 def run_sheet_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
     """The day's run sheet: what to be careful of, what to know, the ovens; then a page a person."""
-    return pdf("day", {"title": study.title, "under": day_title(plan), "paper": paper, "says": says_of(plan),
+    return pdf("day", {"title": study.title, "under": day_title(plan), "paper": paper, "tied": list(plan.tied), "says": says_of(plan),
                        "cautions": list(plan.cautions), "ovens": oven_lines(plan), "people": run_sheets(plan),
                        "foot": say("{title}, round {round}", title=study.title, round=plan.round)})
 

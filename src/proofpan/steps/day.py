@@ -7,20 +7,24 @@ from datetime import datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from proofpan.steps.cautions import cooking_cautions
+from proofpan.steps.day_clash import clash_lines, clash_words, read_clash
 from proofpan.steps.day_model import daily_hours, day_model, to_the_table
-from proofpan.steps.day_tasks import DayWork, day_work
-from proofpan.steps.day_words import clash_words, day_words
-from proofpan.study.day import DayPlan, DayTask, OvenTurn
+from proofpan.steps.day_order import before_cooking
+from proofpan.steps.day_tasks import DISHED_UP, DayWork, day_work
+from proofpan.steps.day_words import day_words
+from proofpan.study.day import DayPlan, DayTask, OvenTurn, clock
 from proofpan.study.errors import DayError, did_you_mean, quoted
 from proofpan.study.rounds import Round
 from proofpan.study.study import Study
+from proofpan.study.wording import say
 from proofpan.study.words import joined
 
 if TYPE_CHECKING:
-    from proofpan.science.daywork import DayModel, Started, Task
+    from proofpan.science.daywork import DayModel, Infeasible, Started, Task
     from proofpan.science.daywork import DayPlan as Planned
 
 EFFORT_S = 3.0
+BEND_S, FEW, EARLIER_H = 1.0, 4, 12
 REPLAN_S = 0.4        # the press and its page are answered well within two seconds: the thumb is still on the screen
 SLACK_MINUTES = 120
 Time = str | datetime
@@ -48,11 +52,52 @@ def plan_day(study: Study, round: Round | int, start: Time | None = None, eat: T
     try:
         found = plan(model, seconds=EFFORT_S)
     except Infeasible as error:
-        conflict = tuple(error.conflict) or (str(error),)
-        raise DayError(_too_late(model, table, clock, daily_hours(study.brief.kitchen)) or clash_words(conflict), conflict=conflict) from None
+        raise _clash(study, work, model, table, clock, error, zone) from None
     except DayworkError as error:
         raise DayError(str(error), conflict=(str(error),)) from None
     return _document(study, chosen, work, model, found, table)
+
+
+def _clash(study: Study, work: DayWork, model: DayModel, eat: datetime | None, now: datetime | None, error: Infeasible, zone: str | None) -> DayError:
+    """Why the day can't be cooked, and what would do."""
+    from proofpan.science.daywork import in_short
+
+    conflict = tuple(error.conflict) or _bent(model) or (str(error).rstrip("."),)
+    steps = {in_short(t.words): work.steps[k].id if k in work.steps else in_short(t.words, 40) for k, t in work.tasks.items()}
+    clash = read_clash(conflict, steps)
+    late = _too_late(model, eat, now, daily_hours(study.brief.kitchen))
+    meals = [] if late or eat is None else _meals_that_can_be(study, work, model, eat, now, zone)
+    way_out = say("Plates can be on the table {times}.", times=joined(meals, "or")) if meals else ""
+    return DayError(late or clash_words(clash, way_out), conflict=conflict, ease=(*([way_out] if way_out else []), *clash_lines(clash)))
+
+
+def _bent(model: DayModel) -> tuple[str, ...]:
+    """The few limits that would have to bend, where which of them clash wasn't found in time."""
+    from proofpan.science.daywork import DayworkError, plan
+
+    try:
+        broken = plan(model, seconds=BEND_S, now=0).broken
+    except DayworkError:
+        return ()
+    return tuple(sentence.rpartition(": ")[0] for sentence in broken) if len(broken) <= FEW else ()
+
+
+def _meals_that_can_be(study: Study, work: DayWork, model: DayModel, eat: datetime, now: datetime | None, zone: str | None) -> list[str]:
+    """The meals nearest to the one that is asked for: begun half a day sooner than it would have it, and as late as it would have it."""
+    from proofpan.science.daywork import DayworkError, backward, plan
+
+    latest = backward(to_the_table(model.tasks), eat).start
+    out: list[datetime] = []
+    for begins in (latest - timedelta(hours=EARLIER_H), latest):
+        try:
+            free = day_model(study.brief.kitchen, work, start=begins if now is None else max(begins, now), eat=None, now=now, zone=zone,
+                             serve_within=study.plan.serve_within)
+            found = plan(free, seconds=BEND_S)
+        except DayworkError:
+            continue
+        plates = {t.key for t in free.tasks if t.serve_group == DISHED_UP}
+        out.append(free.at(max(t.end_min for t in found.tasks if t.key in plates)))
+    return [clock(meal, 7) for meal in sorted(set(out))]
 
 
 def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapping[str, int] | None = None) -> DayPlan:
@@ -167,6 +212,6 @@ def _document(study: Study, round_: Round, work: DayWork, model: DayModel, found
     versions = dict.fromkeys(t.version for t in round_.trials)
     return DayPlan(
         day_tasks=tuple(tasks), ovens=turns, optimal=found.optimal, gap=float(found.gap), start=tasks[0].start if tasks else model.start,
-        says=day_words(study, round_, tasks, turns, found, model), cautions=tuple(cooking_cautions(study, versions)), eat=eat,
-        round=round_.number, zone=model.zone.name,
+        says=day_words(study, round_, tasks, turns, found, model), tied=before_cooking(study, round_, tasks, work.steps),
+        cautions=tuple(cooking_cautions(study, versions)), eat=eat, round=round_.number, zone=model.zone.name,
     )

@@ -84,7 +84,7 @@ def _batch(steps: tuple[Step, ...], name: str, what: str, trial: PlannedTrial, p
     """A batch of its own, sharing neither dough nor oven load with what is judged."""
     from dataclasses import replace
 
-    from proofpan.steps.day_tasks import hand_task, oven_task
+    from proofpan.steps.day_tasks import hand_task, oven_task, waits_c
 
     keys = {s.id.casefold(): f"{name} {s.id}" for s in steps}
     out: list[Task] = []
@@ -92,9 +92,9 @@ def _batch(steps: tuple[Step, ...], name: str, what: str, trial: PlannedTrial, p
     for step in steps:
         key = keys[step.id.casefold()]
         if step.oven is not None:
-            task = replace(oven_task(step, trial, before, keys), key=key, group=key, serve_group=None)
+            task = replace(oven_task(step, trial, before, keys, perishable, waits_c(out[-1] if out else None)), key=key, group=key, serve_group=None)
         else:
-            task = hand_task(key, step, trial, before, perishable, keys)
+            task = hand_task(key, step, trial, before, perishable, keys, waits_c(out[-1] if out else None))
         words = task.words
         food = f"{name}" if task.food is not None else None
         out.append(replace(task, words=f"{what}: {words[:1].lower()}{words[1:]}", kind="film batch", food=food))

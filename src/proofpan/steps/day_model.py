@@ -39,9 +39,11 @@ def day_model(
     tasks = tuple(work.tasks.values())
     windows = _windows(kitchen.hours)
     before = to_the_table(tasks)
+    way = _longest_way(before)
     # what comes after the plates are on the table: the tasting, the bite on camera, what is kept for another day
-    later = max(0, _longest_way(tasks) - _longest_way(before)) + sum(t.minutes for t in tasks if t not in before)
-    length = max(DAY, _longest_way(before) + DAY // 2)
+    later = max(0, _longest_way(tasks) - way) + sum(t.minutes for t in tasks if t not in before)
+    # a dish of several days whose hands are wanted in the kitchen's hours waits over its nights: there must be room for one more of them
+    length = max(DAY, way + DAY // 2) + (DAY if windows and way > DAY // 2 else 0)
     dated = start is not None or eat is not None
     if start is None:
         start = _nominal(windows) if eat is None else eat - timedelta(minutes=length)

@@ -72,7 +72,7 @@ def day_work(study: Study, round_: Round) -> DayWork:
     work.tasks = with_temperatures(study, work)
     perishable = {t for t, recipe in work.recipes.items() if is_perishable(recipe)}
     work.tasks = {key: replace(task, words=of_trials(work.trial_numbers(key), task.words)) for key, task in work.tasks.items()}
-    more = (*_served(round_, last, perishable), *kept_tasks(study, round_, last), *film_tasks(study, round_))
+    more = (*_served(round_, last, perishable, work.tasks), *kept_tasks(study, round_, last), *film_tasks(study, round_))
     work.tasks |= {task.key: task for task in more}
     work.tasks = {key: in_good_time(work.tasks, task) for key, task in work.tasks.items()}
     work.tasks = {key: held_to(study.brief.kitchen, work.tasks, task) for key, task in work.tasks.items()}
@@ -117,14 +117,14 @@ def is_perishable(recipe: Recipe) -> bool:
     return False
 
 
-def _served(round_: Round, last: dict[int, str], perishable: set[int]) -> tuple[Task, ...]:
+def _served(round_: Round, last: dict[int, str], perishable: set[int], tasks: Mapping[str, Task]) -> tuple[Task, ...]:
     """Plating each trial, then one tasting of all, at which everyone sits down."""
     from proofpan.science.daywork import After, Task
 
     give = TABLE_MINUTES + PLATE_MINUTES * len(round_.trials)
     plates = [
         Task(key=f"plate {t.trial}", words=say("Portion trial {trial} under its codes", trial=t.trial), minutes=PLATE_MINUTES, hands=PLATE_MINUTES,
-             after=(_after(last[t.trial], t.trial in perishable),), serve_group=DISHED_UP, versions=(str(t.version),),
+             after=(_after(last[t.trial], t.trial in perishable, waits_c(tasks[last[t.trial]])),), serve_group=DISHED_UP, versions=(str(t.version),),
              food=f"trial {t.trial}" if t.trial in perishable else None, food_c=ROOM_C if t.trial in perishable else None) for t in round_.trials
     ]
     if not plates:
@@ -136,10 +136,15 @@ def _served(round_: Round, last: dict[int, str], perishable: set[int]) -> tuple[
     return (*plates, taste)
 
 
-def _after(task: str, perishable: bool) -> After:
+def _after(task: str, perishable: bool, food_c: float = ROOM_C) -> After:
     from proofpan.science.daywork import After
 
-    return After(task, food_c=ROOM_C if perishable else None)
+    return After(task, food_c=food_c if perishable else None)
+
+
+def waits_c(before: Task | None) -> float:
+    """How warm the food waits after a step: what stands in the fridge by itself stays there until it is fetched, all else is in the room."""
+    return FRIDGE_C if before is not None and before.food_c == FRIDGE_C else ROOM_C
 
 
 def method_of(recipe: Recipe) -> tuple[Step, ...]:
@@ -156,9 +161,9 @@ def _add_trial(trial: PlannedTrial, round_: Round, work: DayWork, base: Recipe |
     keys = {s.id.casefold(): f"{s.id} {trial.trial if s.oven else _first_with(n, round_, work, trial)}" for n, s in enumerate(steps, 1)}
     for step in steps:
         if step.oven is not None:
-            task = oven_task(step, trial, before, keys)
+            task = oven_task(step, trial, before, keys, perishable, waits_c(work.tasks.get(before)))
         else:
-            task = hand_task(keys[step.id.casefold()], step, trial, before, perishable, keys)
+            task = hand_task(keys[step.id.casefold()], step, trial, before, perishable, keys, waits_c(work.tasks.get(before)))
         work.add(replace(task, words=without(task.words, step, recipe, base)), step, trial)
         before = task.key
     if not before:
@@ -273,11 +278,11 @@ def needs_of(step: Step, keys: Mapping[str, str], *, cold: bool) -> tuple[Need, 
     return tuple(found)
 
 
-def link_to(before: str, step: Step, perishable: bool) -> tuple[After, ...]:
-    """The link to the step before: at once, or within the minutes that the step says."""
+def link_to(before: str, step: Step, perishable: bool, food_c: float = ROOM_C) -> tuple[After, ...]:
+    """The link to the step before: at once, or within the minutes that the step says; food_c, how warm it waits."""
     if not before:
         return ()
-    return (replace(_after(before, perishable), max_wait=STANDS if step.within is None else round(step.within)),)
+    return (replace(_after(before, perishable, food_c), max_wait=STANDS if step.within is None else round(step.within)),)
 
 
 def in_good_time(tasks: Mapping[str, Task], task: Task) -> Task:
@@ -301,7 +306,7 @@ def in_good_time(tasks: Mapping[str, Task], task: Task) -> Task:
     return replace(task, after=tuple(links))
 
 
-def hand_task(key: str, step: Step, trial: PlannedTrial, before: str, perishable: bool, keys: Mapping[str, str]) -> Task:
+def hand_task(key: str, step: Step, trial: PlannedTrial, before: str, perishable: bool, keys: Mapping[str, str], waits: float = ROOM_C) -> Task:
     """A step outside the oven as a task."""
     from proofpan.science.daywork import Task
 
@@ -314,14 +319,14 @@ def hand_task(key: str, step: Step, trial: PlannedTrial, before: str, perishable
     counts = perishable and not step.hob
     return Task(
         key=key, words=_title(step.do), minutes=minutes, low_minutes=_whole(low), high_minutes=_whole(high) if step.until else None,
-        hands=min(minutes, given), after=link_to(before, step, perishable), needs=needs_of(step, keys, cold=cold),
+        hands=min(minutes, given), after=link_to(before, step, perishable, waits), needs=needs_of(step, keys, cold=cold),
         skill=step.skill.casefold() if step.skill else None,
         versions=(str(trial.version),), attended=True if step.hob else None, food=f"trial {trial.trial}" if counts else None,
         food_c=(FRIDGE_C if cold else ROOM_C) if counts else None,
     )
 
 
-def oven_task(step: Step, trial: PlannedTrial, before: str, keys: Mapping[str, str]) -> Task:
+def oven_task(step: Step, trial: PlannedTrial, before: str, keys: Mapping[str, str], perishable: bool = False, waits: float = ROOM_C) -> Task:
     """A step in the oven as a task of its load."""
     from proofpan.science.daywork import OvenNeed, Task
 
@@ -332,7 +337,7 @@ def oven_task(step: Step, trial: PlannedTrial, before: str, keys: Mapping[str, s
         key=f"{step.id} {trial.trial}", words=_title(step.do), minutes=minutes, low_minutes=_whole(low),
         high_minutes=_whole(high) if step.until else None, hands=min(minutes, _whole(step.hands or 1)),
         oven=OvenNeed(temperature_c=round(step.oven.temperature_c), places=1, tray=trial.tray, place=trial.place),
-        after=link_to(before, step, False), group=f"load {trial.load or 1} at {step.oven.temperature_c:g} ({step.id})",
+        after=link_to(before, step, perishable, waits), group=f"load {trial.load or 1} at {step.oven.temperature_c:g} ({step.id})",
         needs=needs_of(step, keys, cold=False), skill=step.skill.casefold() if step.skill else None,
         versions=(str(trial.version),), serve_group=OUT,
     )

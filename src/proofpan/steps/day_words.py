@@ -20,18 +20,6 @@ if TYPE_CHECKING:
     from proofpan.science.daywork import DayModel
     from proofpan.science.daywork import DayPlan as Planned
 
-NAMED = 8
-
-
-def clash_words(conflict: Sequence[str]) -> str:
-    """The limits that can't all hold, and what to do."""
-    if len(conflict) == 1:
-        return say("The day can't be cooked: {limit}.", limit=shorten(conflict[0], 220))
-    more = say("; and {number} more, in the list below", number=len(conflict) - NAMED) if len(conflict) > NAMED else ""
-    limits = "; ".join(shorten(c, 160) for c in conflict[:NAMED])
-    return say("The day can't be cooked. These can't all hold: {limits}{more}. Ease one of them.", limits=limits, more=more)
-
-
 def day_words(study: Study, round_: Round, tasks: Sequence[DayTask], turns: Sequence[OvenTurn], found: Planned, model: DayModel,
               ) -> tuple[str, ...]:
     """The sentences above a run sheet, in order."""

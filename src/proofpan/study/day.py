@@ -153,6 +153,7 @@ class DayPlan(Doc):
     optimal: bool = False
     gap: float = 0.0
     says: tuple[str, ...] = ()
+    tied: tuple[str, ...] = ()      # what can't be told apart, and what else is to be known before anything is cooked
     cautions: tuple[str, ...] = ()
     start: datetime
     eat: datetime | None = None

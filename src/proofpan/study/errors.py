@@ -80,12 +80,13 @@ class QuantityError(ProofpanError):
 
 
 class DayError(ProofpanError):
-    """A day that can't be cooked; `conflict` names the limits that clash."""
+    """A day that can't be cooked; `conflict` names the limits that clash, `ease` says of each where it could be eased."""
 
     conflict: tuple[str, ...] = ()
+    ease: tuple[str, ...] = ()
 
-    def __init__(self, says: str, *, conflict: Sequence[str] = ()) -> None:
-        self.conflict = tuple(conflict)
+    def __init__(self, says: str, *, conflict: Sequence[str] = (), ease: Sequence[str] = ()) -> None:
+        self.conflict, self.ease = tuple(conflict), tuple(ease)
         super().__init__(says)
 
 

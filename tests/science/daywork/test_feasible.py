@@ -1,6 +1,7 @@
 """The checker finds each kind of fault in a plan that was sound before it was broken."""
 
 from dataclasses import replace
+from datetime import datetime
 
 import pytest
 
@@ -11,11 +12,15 @@ from proofpan.science.daywork import (
     After,
     Blocked,
     DayModel,
+    DayPlan,
+    Infeasible,
     Kitchen,
     Person,
+    PlannedTask,
     Task,
     check,
     plan,
+    zone_minutes,
 )
 from tests.science.daywork.kitchens import FRIDAY, crackers, loaf
 
@@ -147,3 +152,18 @@ def test_minutes_in_the_danger_zone_are_counted_by_the_authority_s_temperatures(
     found = plan(held(allowed), seconds=2)
     assert check(held(allowed), found) == ()
     assert "in the danger zone" in faults(held(short), found)
+
+
+def test_a_wait_for_the_heat_and_one_after_it_are_two_counts_and_neither_is_forgotten():
+    # by hand: 30 min out, 50 min waiting for the pan (80); from the pan 70 min waiting, 10 min plating (80 again, not 160)
+    model = DayModel(
+        tasks=(Task("cut", "cutting", 30, hands=30, food="chicken", food_c=20),
+               Task("fry", "frying", 20, hands=20, after=(After("cut", 50, food_c=20),)),
+               Task("plate", "plating", 10, hands=10, food="chicken", food_c=20, after=(After("fry", 70, food_c=20),))),
+        kitchen=Kitchen(people=(Person("Ada"),)), start=datetime(2026, 6, 5, 9), horizon=600,
+    )
+    lines = (PlannedTask("cut", 0, 30, ("Ada",)), PlannedTask("fry", 80, 100, ("Ada",)), PlannedTask("plate", 170, 180, ("Ada",)))
+    assert zone_minutes(model, DayPlan(lines, (), False, 0, ())) == {"cut": 30, "fry": 80, "plate": 80}
+    late = replace(model, tasks=(*model.tasks[:2], replace(model.tasks[2], after=(After("fry", 300, food_c=20),))))
+    with pytest.raises(Infeasible, match="at most 4 h between 5 and 57"):
+        plan(late, seconds=2)

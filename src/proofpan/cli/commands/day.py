@@ -56,10 +56,13 @@ def command(study: str, number: int | None, start: str | None, eat: str | None, 
         plan = replan(plan, found, happened, now, late={t: _minutes(m) for t, m in _pairs(late).items()})
     if as_json:
         found_lists = {"lists": day_lists(found, planned_round(found, round_)).model_dump(mode="json")} if lists else {}
-        say_json({"tasks": plan.tasks, "optimal": plan.optimal, "gap": plan.gap, "says": plan.says, "cautions": plan.cautions, **found_lists})
+        say_json({"tasks": plan.tasks, "optimal": plan.optimal, "gap": plan.gap, "says": plan.says, "tied": plan.tied, "cautions": plan.cautions,
+                  **found_lists})
         return
     rows = [[_clock(t.start, plan.days), _clock(t.end, plan.days), t.what, t.who, t.resource] for t in plan.day_tasks]
     table(rows, ["from", "to", "what", "who", "where"])
+    for line in plan.tied:
+        click.echo(f"Before you cook: {our_words(line, found)}")
     for line in plan.says:
         click.echo(our_words(line, found))
     for caution in plan.cautions:

@@ -28,6 +28,7 @@ from proofpan.science.daywork.model import (
     Started,
     Task,
     Zone,
+    in_short,
     say_minutes,
 )
 from proofpan.science.daywork.solve import plan
@@ -64,6 +65,7 @@ __all__ = [
     "job_shop_makespan",
     "plan",
     "resource_constrained_makespan",
+    "in_short",
     "say_minutes",
     "zone_minutes",
 ]

@@ -449,16 +449,16 @@ class Build:
     def _danger(self) -> None:
         """Minutes in the danger zone, added up along each food's way."""
         model, cp, limit = self.model, self.cp, self.model.zone.limit_minutes
-        marked = [t for t in model.tasks if t.food is not None or t.danger_zone or t.food_c is not None]
+        marked = [t for t in model.tasks if t.food is not None or t.danger_zone or t.food_c is not None or any(model.in_zone(a) for a in t.after)]
         if not any(model.in_zone(t) or any(model.in_zone(a) for a in t.after) for t in marked):
             return
         total = {t.key: cp.new_int_var(0, 4 * self.top, "") for t in marked}
         for task in marked:
             own = self.end[task.key] - self.start[task.key] if model.in_zone(task) else 0
             cp.add(total[task.key] >= own)
-            for link, wait in zone_links(model, task):
+            for link, wait, carried in zone_links(model, task):
                 counted = self.start[task.key] - self.end[link.task] if wait else 0
-                cp.add(total[task.key] >= total[link.task] + counted + own)
+                cp.add(total[task.key] >= (total[link.task] if carried else 0) + counted + own)
             if task.key not in self.started:
                 zone = model.zone
                 sentence = f"{self.words[task.key]}: at most {say_minutes(limit)} between {zone.low_c:g} and {zone.high_c:g} °C ({zone.name})"
@@ -497,10 +497,14 @@ def cooled_c(task: Task, minutes: float) -> float:
     return ROOM_C + (out_c - ROOM_C) * exp(-minutes / constant)
 
 
-def zone_links(model: DayModel, task: Task) -> list[tuple[After, bool]]:
-    """Links along which a food comes to this task, and whether its wait counts as in the danger zone."""
+def zone_links(model: DayModel, task: Task) -> list[tuple[After, bool, bool]]:
+    """Links along which a food comes to this task, whether its wait counts as in the danger zone, and whether what was counted before comes too.
+
+    A task without food is heat: what waits for it goes on counting, what comes out of it begins anew, and waits all the same.
+    """
     foods = {t.key: t.food for t in model.tasks}
-    return [(a, model.in_zone(a)) for a in task.after if task.food is not None and foods[a.task] is not None]
+    return [(a, model.in_zone(a), foods[a.task] is not None) for a in task.after
+            if model.in_zone(a) or (task.food is not None and foods[a.task] is not None)]
 
 
 def ancestors(tasks: Iterable[Task]) -> dict[str, frozenset[str]]:

@@ -224,8 +224,10 @@ def counted(model: DayModel, lines: dict[str, PlannedTask]) -> dict[str, int]:
             own = line.end_min - line.start_min if model.in_zone(task) else 0
             came = [0]
             for link in task.after:
-                if task.food is not None and tasks[link.task].food is not None:
-                    wait = line.start_min - lines[link.task].end_min if model.in_zone(link) else 0
+                wait = line.start_min - lines[link.task].end_min if model.in_zone(link) else 0
+                if tasks[link.task].food is None:       # out of the heat: a new count, and the wait before this task is in it
+                    came.append(wait)
+                elif task.food is not None or wait:     # into the heat: the wait for it is the last that counts
                     came.append(minutes(link.task) + wait)
             total[key] = own + max(came)
         return total[key]

@@ -95,7 +95,7 @@ def day(desk: Desk, study_id: str) -> Response:
         "action": f"{root}/day", "papers_href": f"{root}/papers", "cook_href": f"{root}/cook",
         "first_href": f"{root}/{'brief' if study.brief.base is None else 'rounds'}",
         "first_words": "Paste a recipe" if study.brief.base is None else "Plan a round",
-        "start": start, "eat": eat, "under": "", "lanes": Markup(""), "tasks": (), "says": none, "cautions": none, "turns": (),
+        "start": start, "eat": eat, "under": "", "lanes": Markup(""), "tasks": (), "says": none, "tied": none, "cautions": none, "turns": (),
         "running": False, "undo": "", "films": study.brief.filming is not None,
         "setting": None if study.brief.base is None else setting_of(study, opened=bool(desk.error) and "places_a_shelf" in dict(desk.typed)),
     }
@@ -106,8 +106,8 @@ def day(desk: Desk, study_id: str) -> Response:
         return show("day", DayPage(**empty | {"state": "none", "headline": head}), desk.frame("Day", standing, "day"))
     before, plan = day_now(standing)
     if isinstance(plan, ProofpanError):
-        conflict = plan.conflict if isinstance(plan, DayError) else none
-        model = DayPage(**empty | {"state": "clash", "headline": str(plan), "says": tuple(conflict)})
+        ease = (plan.ease or plan.conflict) if isinstance(plan, DayError) else none
+        model = DayPage(**empty | {"state": "clash", "headline": str(plan), "says": tuple(ease)})
         return show("day", model, desk.frame("Day", standing, "day"))
     model = DayPage(**empty | _shown(desk, standing, before, plan))
     return show("day", model, desk.frame("Day", standing, "day"))
@@ -142,7 +142,7 @@ def _shown(desk: Desk, standing: Standing, before: DayPlan, plan: DayPlan) -> di
     undo = "" if last is None else f"{_words(plan, last)} at {hours(last.at)}"
     return {
         "state": "planned", "headline": head, "under": under, "lanes": lanes_of(plan, done, now if live else None), "tasks": tasks,
-        "says": tuple(plan.says), "cautions": tuple(plan.cautions), "turns": turns(plan, found, now) if live else (), "running": live,
+        "says": tuple(plan.says), "tied": tuple(plan.tied), "cautions": tuple(plan.cautions), "turns": turns(plan, found, now) if live else (), "running": live,
         "undo": undo,
     }
 

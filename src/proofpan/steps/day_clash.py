@@ -1,0 +1,131 @@
+"""A day that can't be cooked, said so that a cook knows what to ease: the solver's clashing limits by kind, each once, and a meal that can be."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from proofpan.study.errors import LONGEST, shorten
+from proofpan.study.wording import say
+from proofpan.study.words import capital, joined
+
+NAMED_WAITS, OTHERS = 2, 3
+_KINDS = (
+    ("hours", re.compile(r"^(?P<step>.+): its hands-on minutes lie within opening hours \((?P<hours>.+)\)$")),
+    ("hours", re.compile(r"^(?P<step>.+) \([^()]+\) lies within opening hours \((?P<hours>.+)\)$")),
+    ("early", re.compile(r"^this round is eaten at (?P<at>.+), no plate ready more than (?P<most>.+) before$")),
+    ("meal", re.compile(r"^this round is eaten at (?P<at>.+)$")),
+    ("wait", re.compile(r"^(?P<step>.+) starts at most (?P<most>.+?) after (?P<before>.+)$")),
+    ("least", re.compile(r"^(?P<step>.+) starts at least (?P<least>.+?) after (?P<before>.+)$")),
+    ("oven", re.compile(r"^the oven (?P<oven>.+) takes one load at a time")),
+    ("count", re.compile(r"^there (?:is|are) (?P<count>\d+) × (?P<thing>[^,]+)(?P<taken>, and something else.*)?$")),
+    ("break", re.compile(r"^(?P<who>.+) has a break (?P<at>.+)$")),
+    ("hands", re.compile(r"^(?P<who>.+) does one thing at a time$")),
+    ("window", re.compile(r"^the plates of .+ are ready within (?P<most>.+) of each other$")),
+    ("zone", re.compile(r"^.+: at most (?P<most>.+) between (?P<degrees>.+) °C \((?P<name>.+)\)$")),
+    ("length", re.compile(r"^(?P<step>.+): (?P<length>\d[^:]*(?:min|h|days))$")),
+)
+_TRIALS = re.compile(r"Trials? [\d, ]+(?:and \d+)?: ")
+_ALIKE = re.compile(r" \(and \d+ alike\)")
+
+
+@dataclass
+class Clash:
+    """The limits by kind, each named once, in the order in which they were found."""
+
+    found: dict[str, dict[tuple[str, ...], None]] = field(default_factory=dict)
+    others: list[str] = field(default_factory=list)
+
+    def of(self, kind: str) -> list[tuple[str, ...]]:
+        """The limits of a kind."""
+        return list(self.found.get(kind, ()))
+
+
+def read_clash(conflict: Sequence[str], steps: Mapping[str, str]) -> Clash:
+    """The solver's sentences taken apart. Parameters: steps, {a task's words in short: the step's name}."""
+    out = Clash()
+
+    def plain(text: str) -> str:
+        text = _ALIKE.sub("", text)
+        if text in steps:
+            return steps[text]
+        return shorten(_TRIALS.sub("", text), 40)
+
+    for sentence in conflict:
+        match = next(((kind, m) for kind, pattern in _KINDS if (m := pattern.match(sentence))), None)
+        if match is None:
+            out.others.append(sentence.rstrip("."))
+            continue
+        kind, m = match
+        parts = tuple(plain(value) if name in ("step", "before") else value or "" for name, value in m.groupdict().items())
+        out.found.setdefault(kind, {})[parts] = None
+    return out
+
+
+def hours_of(clash: Clash) -> str:
+    """The kitchen's hours, once, however many tasks are held to them."""
+    return next((hours for _, hours in clash.of("hours")), "")
+
+
+def eased(clash: Clash) -> list[str]:
+    """What could be eased, a name each, the easiest first."""
+    waits = [f"{step} {say('at most {time} after {before}', time=most, before=before)}" for step, most, before in clash.of("wait")]
+    shown = waits[:NAMED_WAITS] + ([say("and {number} more", number=len(waits) - NAMED_WAITS)] if len(waits) > NAMED_WAITS else [])
+    meals = list(dict.fromkeys(at for at, *_ in (*clash.of("meal"), *clash.of("early"))))
+    names: list[tuple[str, Callable[..., str]]] = [
+        ("break", lambda who, at: say("{who}'s break ({time})", who=who, time=at)), ("hands", lambda who: say("{who}'s two hands", who=who)),
+        ("count", lambda count, thing, taken: say("how many there are: {count} × {thing}", count=count, thing=thing)),
+        ("oven", lambda oven: say("one load at a time in the oven {oven}", oven=oven)),
+        ("window", lambda most: say("all plates ready within {time}", time=most)),
+        ("early", lambda at, most: say("no plate ready more than {time} early", time=most)),
+    ]
+    out = [say("the meal at {time}", time=at) for at in meals]
+    out += [say("the kitchen's hours ({hours})", hours=hours_of(clash))] if hours_of(clash) else []
+    out += [words(*parts) for kind, words in names for parts in clash.of(kind)]
+    out += [say("how long things wait ({waits})", waits=", ".join(shown))] if shown else []
+    return [*dict.fromkeys(out), *clash.others[:OTHERS]]
+
+
+def clash_words(clash: Clash, way_out: str = "") -> str:
+    """One sentence of what can't all hold, then what would do; no longer than an error may be."""
+    limits = eased(clash)
+    if not limits:
+        said = say("The day can't be cooked: its steps take longer than there is time for.")
+    elif len(limits) == 1:
+        said = say("The day can't be cooked: {limit}.", limit=shorten(limits[0], 220))
+    else:
+        said = say("The day can't be cooked: these can't all hold: {limits}. Ease one of them.", limits="; ".join(limits))
+    while len(said) + len(way_out) + 1 > LONGEST and len(limits) > 2:
+        limits.pop()
+        said = say("The day can't be cooked: these can't all hold: {limits}, and more below. Ease one of them.", limits="; ".join(limits))
+    return f"{said} {way_out}".strip()
+
+
+def clash_lines(clash: Clash) -> tuple[str, ...]:
+    """A line for each limit that clashes: what it is, for which steps, and where it is eased; safety is not to be."""
+    out = [say("Plates are on the table at {time}: try another hour, or plan without one.", time=at)
+           for at in dict.fromkeys(at for at, *_ in (*clash.of("meal"), *clash.of("early")))]
+    if hours := hours_of(clash):
+        steps = joined(dict.fromkeys(step for step, _ in clash.of("hours")))
+        out.append(say("The kitchen's hours are {hours}, for {steps}: open longer on a day, or begin sooner.", hours=hours, steps=steps))
+    out += [say("{who} has a break {time}: move it.", who=who, time=at) for who, at in clash.of("break")]
+    if hands := joined(who for (who,) in clash.of("hands")):
+        out.append(say("{people} can do one thing at a time: one more pair of hands would do.", people=hands))
+    out += [say("There are {count} × {thing}: one more would do, or fewer trials.", count=count, thing=thing) if not taken else
+            say("There are {count} × {thing}, and something else holds some of it for a time: clear it, or choose another day.", count=count, thing=thing)
+            for count, thing, taken in clash.of("count")]
+    out += [say("The oven {oven} takes one load at a time and needs time to heat and to cool: a second oven would do, or fewer loads.", oven=oven)
+            for (oven,) in clash.of("oven")]
+    out += [say("All plates are ready within {time} of each other: serve_within eases it, at a cost to fairness.", time=most)
+            for (most,) in clash.of("window")]
+    out += [say("No plate is ready more than {time} before the meal: serve_within eases it.", time=most)
+            for most in dict.fromkeys(m for _, m in clash.of("early"))]
+    out += [say("{step} begins at most {time} after {before}: within eases it, where the food may wait so long.", step=capital(step), time=most,
+                before=before) for step, most, before in clash.of("wait")]
+    out += [say("{step} begins at least {time} after {before}.", step=capital(step), time=least, before=before) for step, least, before in clash.of("least")]
+    out += [say("Food that spoils has {time} between {degrees} °C ({name}): that is not to be eased. Follow your local food-safety authority.",
+                time=most, degrees=degrees, name=name) for most, degrees, name in clash.of("zone")]
+    if lengths := clash.of("length"):
+        out.append(say("What takes its time: {steps}.", steps=", ".join(f"{step} {length}" for step, length in lengths)))
+    return tuple(dict.fromkeys([*out, *(capital(f"{o}.") for o in clash.others)]))

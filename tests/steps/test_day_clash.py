@@ -1,0 +1,71 @@
+"""A day that can't be cooked: each limit once in a cook's words, safety never to be eased, and a meal that can be, planned to prove it."""
+
+import pytest
+
+import proofpan as pp
+from proofpan.steps.day_clash import clash_lines, clash_words, read_clash
+from proofpan.study.errors import LONGEST
+from tests.steps.day_dishes import dish
+
+# the solver's own sentences, of a brined roast asked for at seven in the evening
+CONFLICT = (
+    "Trials 2 and 5: Lift it out and dry it on a rack in the fridge over …: its hands-on minutes lie within opening hours (08:00–20:00 each day)",
+    "Trial 5: Roast on a rack (3 h) lies within opening hours (08:00–20:00 each day)",
+    "Trial 2: Roast on a rack starts at most 1 h after Trial 2: Brown the pork shoulder",
+    "Trial 5: Roast on a rack starts at most 1 h after Trial 5: Brown the pork shoulder",
+    "the oven wide takes one load at a time (4 places) and needs time to heat or cool",
+    "this round is eaten at Saturday 19:00",
+    "this round is eaten at Saturday 19:00, no plate ready more than 15 min before",
+    "Portion trial 4 under its codes: at most 4 h between 5 and 57 °C (US Food Code)",
+    "there are 2 × shelf place, and something else holds some of it for a time",
+    "Trial 2: Brown the pork shoulder: 15 min",
+)
+STEPS = {"Trial 2: Roast on a rack": "roast", "Trial 5: Roast on a rack": "roast", "Trial 2: Brown the pork shoulder": "sear",
+         "Trial 5: Brown the pork shoulder": "sear", "Trials 2 and 5: Lift it out and dry it on a rack in the fridge over …": "dry"}
+
+
+def test_limits_that_are_alike_are_one_line_and_safety_is_not_to_be_eased():
+    lines = clash_lines(read_clash(CONFLICT, STEPS))
+    assert len(lines) == len(set(lines)) == 8
+    assert sum("roast begins at most 1 h after sear" in line.casefold() for line in lines) == 1
+    assert any("08:00–20:00 each day, for dry and roast" in line for line in lines)
+    assert any("not to be eased" in line and "4 h between 5 and 57" in line for line in lines)
+    assert any("2 × shelf place, and something else holds some of it" in line for line in lines)
+    assert any(line == "What takes its time: sear 15 min." for line in lines)
+
+
+def test_the_sentence_names_what_to_ease_and_never_the_danger_zone():
+    said = clash_words(read_clash(CONFLICT, STEPS), "Plates can be on the table Saturday 6 June 14:48.")
+    assert len(said) <= LONGEST and said.endswith("14:48.")
+    for words in ("the meal at Saturday 19:00", "the kitchen's hours (08:00–20:00 each day)", "Ease one of them."):
+        assert said.count(words) == 1
+    assert "°C" not in said and ".." not in said
+
+
+@pytest.mark.parametrize("sentence", [
+    "No plan keeps every limit of this day; which of them clash wasn't found in time.", "a limit of a kind that nobody foresaw"])
+def test_a_limit_of_another_kind_is_said_as_it_is(sentence):
+    said = clash_words(read_clash([sentence], {}))
+    assert sentence.rstrip(".") in said and ".." not in said
+
+
+def planned(name):
+    study = dish(name)
+    round_ = pp.next_round(study, seed=7)
+    return study.with_round(round_), round_
+
+
+def test_the_meal_that_is_offered_can_be_cooked_and_the_one_that_was_asked_for_cannot():
+    study, round_ = planned("fry")
+    with pytest.raises(pp.DayError, match="Plates can be on the table Friday 5 June 11:") as caught:
+        pp.plan_day(study, round=round_, eat="2026-06-05T10:00")
+    assert caught.value.conflict and caught.value.ease and len(str(caught.value)) <= LONGEST
+    minute = str(caught.value).rsplit(" ", 1)[1].rstrip(".")
+    assert pp.plan_day(study, round=round_, eat=f"2026-06-05T{minute}").day_tasks
+
+
+def test_a_dish_over_two_nights_has_room_for_the_nights():
+    # brine 24 h, dry 11 h, roast twice 3 h with hands from 08:00 to 20:00 only: more than the way's length and half a day
+    study, round_ = planned("roast")
+    day = pp.plan_day(study, round=round_, start="2026-06-04T08:00")
+    assert max(t.end for t in day.day_tasks if t.task.startswith("plate")).day == 6
