@@ -69,3 +69,11 @@ def test_a_dish_over_two_nights_has_room_for_the_nights():
     study, round_ = planned("roast")
     day = pp.plan_day(study, round=round_, start="2026-06-04T08:00")
     assert max(t.end for t in day.day_tasks if t.task.startswith("plate")).day == 6
+
+
+def test_a_loaf_is_not_baked_on_the_eve_for_the_next_noon():
+    # the starter of 48 h, mixing, proof, bake and cooling end after noon where hands begin at 08:00; last night's loaf is no fresh one
+    study, round_ = planned("loaf")
+    with pytest.raises(pp.DayError, match="Plates can be on the table Saturday 6 June 1[45]:") as caught:
+        pp.plan_day(study, round=round_, eat="2026-06-06T12:00")
+    assert str(caught.value).count("Saturday 6 June") == 2

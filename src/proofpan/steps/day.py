@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from proofpan.science.daywork import DayPlan as Planned
 
 EFFORT_S = 3.0
-BEND_S, FEW, EARLIER_H = 1.0, 4, 12
+BEND_S, FEW, EARLIER_H = 2.0, 4, 12
 REPLAN_S = 0.4        # the press and its page are answered well within two seconds: the thumb is still on the screen
 SLACK_MINUTES = 120
 Time = str | datetime
@@ -63,7 +63,8 @@ def _clash(study: Study, work: DayWork, model: DayModel, eat: datetime | None, n
     from proofpan.science.daywork import in_short
 
     conflict = tuple(error.conflict) or _bent(model) or (str(error).rstrip("."),)
-    steps = {in_short(t.words): work.steps[k].id if k in work.steps else in_short(t.words, 40) for k, t in work.tasks.items()}
+    known = {"plate": say("portioning"), "taste": say("the tasting"), "keep": say("wrapping")}
+    steps = {in_short(t.words): work.steps[k].id if k in work.steps else known.get(k.split()[0], in_short(t.words, 40)) for k, t in work.tasks.items()}
     clash = read_clash(conflict, steps)
     late = _too_late(model, eat, now, daily_hours(study.brief.kitchen))
     meals = [] if late or eat is None else _meals_that_can_be(study, work, model, eat, now, zone)
@@ -97,6 +98,8 @@ def _meals_that_can_be(study: Study, work: DayWork, model: DayModel, eat: dateti
             continue
         plates = {t.key for t in free.tasks if t.serve_group == DISHED_UP}
         out.append(free.at(max(t.end_min for t in found.tasks if t.key in plates)))
+        if out[-1] >= eat:      # begun even sooner it is later than asked for: a later start has nothing sooner to offer
+            break
     return [clock(meal, 7) for meal in sorted(set(out))]
 
 

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 DISHED_UP, OUT, SHELF = "this round", "out of the oven", "shelf place"
 MIX_MINUTES, OVEN_MINUTES, PLATE_MINUTES, TASTE_MINUTES = 10, 20, 3, 5
-SHARE_APART, SOON, ENDED, STANDS = 240, 60, 240, 1440     # minutes: common practice, no source
+SHARE_APART, SOON, ENDED, FRESH, STANDS = 240, 60, 240, 240, 1440     # minutes: common practice, no source
 TABLE_MINUTES = 30      # the first plate waits no longer for the tasting than this and the portioning: common practice, no source
 ROOM_C, FRIDGE_C = 20.0, 4.0
 HEATS = ("heat the oven", "preheat")
@@ -289,7 +289,8 @@ def in_good_time(tasks: Mapping[str, Task], task: Task) -> Task:
     """The task held to what a recipe means by waiting: it begins when the step before ends, and isn't half as long again.
 
     What goes on by itself begins within the hour; before the oven it is ended within four hours or half its length, whichever is
-    longer, and never half a day late; nothing else stands about for longer than a day between two steps. Common practice, no source.
+    longer, and never half a day late; nothing else stands about for longer than a day between two steps. What doesn't keep for days or in
+    the fridge is portioned within four hours: nobody tastes last night's crust for this morning's. Common practice, no source.
     A step's own `within` is kept as it is.
     """
     if task.kind not in ("cook", "film batch"):
@@ -302,6 +303,8 @@ def in_good_time(tasks: Mapping[str, Task], task: Task) -> Task:
             most = min(most, max(ENDED, min(before.minutes // 2, STANDS // 2)))
         if task.oven is None and task.hands == 0 and task.minutes > 0:
             most = min(most, SOON)
+        if task.serve_group == DISHED_UP and before.minutes < STANDS and all(n.name != SHELF for n in before.needs):
+            most = min(most, FRESH)
         links.append(replace(link, max_wait=most))
     return replace(task, after=tuple(links))
 
