@@ -91,3 +91,19 @@ def test_stated_effects_take_the_place_of_what_is_usual():
 def test_an_effect_of_nothing_that_varies_is_said(effects, says):
     with pytest.raises(pp.ProofpanError, match=says):
         pp.dry_run(crackers(), kitchens=5, effects=effects)
+
+
+def limited(**limits):
+    import yaml
+
+    return pp.Study.from_dict({**yaml.safe_load(CRACKERS), "limits": limits})
+
+
+def test_what_lies_outside_the_limits_is_never_where_a_dry_run_ends():
+    """Only the version without olive oil and without a rest, at one oven, is left: there is nothing to choose, so every plan ends at it."""
+    one = limited(must_use=["60 g unsalted butter"], active_minutes=8)
+    free = pp.dry_run(crackers(), kitchens=40)
+    held = pp.dry_run(one, kitchens=40)
+    assert held.within_worth > free.within_worth
+    with pytest.raises(pp.StudyError, match="No version lies within the limits"):
+        pp.dry_run(limited(ingredients=1), kitchens=4)

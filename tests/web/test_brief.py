@@ -231,3 +231,48 @@ def test_a_source_without_a_unit_is_refused(lead):
         f"{study}/sources", what="add", words="1 tsp salt per lb of flour", source="a bag", country="US", ours="5 salt per flour"
     )
     assert page.status == 422 and page.wrong
+
+
+LIMITED = "limits&cost_a_serve=&active_minutes="
+
+
+def test_the_limits_that_are_typed_change_the_plan_before_they_are_kept(lead):
+    study = crackers(lead)
+    page = lead.get(f"{study}/plan?what={LIMITED}20")
+    (left_out,) = page.all(r"<dt>Versions that could be made</dt><dd>24, (\d+) outside the limits<small>was 24</small>")
+    assert left_out == "12"  # with malt syrup there is a minute of weighing more
+    assert "No version lies within the limits" in lead.get(f"{study}/plan?what={LIMITED}0.5").text
+    page = lead.get(f"{study}/plan?what={LIMITED}&deadline=2026-11-26")
+    assert "<dt>Days left</dt><dd>2, for up to 4 rounds</dd>" in page.text  # the 25th and the 26th
+    assert "4 rounds won’t fit in the 2 days that are left: plan 2 rounds" in page.text
+    assert "past" in lead.get(f"{study}/plan?what={LIMITED}&deadline=2026-11-20").text
+    assert "no price of" in lead.get(f"{study}/plan?what=limits&cost_a_serve=2").text
+    assert "outside the limits" not in lead.get(f"{study}/brief").text  # nothing was kept
+
+
+KITCHEN = "kitchen&trays=2&places=2&loads=2&at_most=2&passes=1&tasters=Ada"
+
+
+def test_the_hours_that_are_typed_are_set_beside_what_a_round_takes(lead):
+    study = crackers(lead)
+    assert "A round, at most" not in lead.get(f"{study}/plan?what={KITCHEN}&people=&hours=").text
+    (takes,) = lead.get(f"{study}/plan?what={KITCHEN}&people=&hours=09:00-17:00").all(r"<dt>A round, at most</dt><dd>([^<]+) of 8 h 00")
+    page = lead.get(f"{study}/plan?what={KITCHEN}&people=&hours=09:00-11:00")
+    assert f"A round takes each cook up to {takes} of hands and the kitchen is open 2 h 00 a day." in page.text
+    page = lead.get(f"{study}/plan?what={KITCHEN}&people=Ada, Bo, Cy, Di&hours=09:00-09:30")
+    assert "The oven alone is busy for" in page.text and "another oven" in page.text
+    assert "“9-half five” can" in lead.get(f"{study}/plan?what={KITCHEN}&people=&hours=9-half five").text
+    page = lead.post(f"{study}/brief", what="kitchen", trays="2", places="2", loads="2", at_most="2", tasters="Ada", hours="9-half five")
+    assert page.status == 422 and "09:00-17:00" in page.wrong
+
+
+def test_a_second_oven_is_like_the_first_and_leaves_again(lead):
+    study = crackers(lead)
+    page = lead.get(f"{study}/plan?what={KITCHEN}&ovens=2")
+    assert "<dt>Trials</dt><dd>32, in up to 2 rounds of 16<small>was 32, in up to 4 rounds of 8</small>" in page.text
+    kept = {"what": "kitchen", "trays": "2", "places": "2", "loads": "2", "at_most": "2", "tasters": "Ada"}
+    assert lead.post(f"{study}/brief", ovens="2", **kept).status == 200
+    assert "in up to 2 rounds of 16" in lead.post(f"{study}/brief", **kept).text  # a form that doesn't ask leaves them
+    assert "in up to 2 rounds of 8" in lead.post(f"{study}/brief", ovens="1", **kept).text
+    page = lead.post(f"{study}/brief", ovens="0", **kept)
+    assert page.status == 200 and page.all(r'id="ovens"[^>]* value="(\d*)"') == [""]

@@ -113,3 +113,19 @@ def test_what_is_typed_while_the_network_is_away_is_there_after_a_reload_and_the
     saved(page, "changed the question")
     now = read_study(served.book, study.split("/")[-1])
     assert now.question == "Half a thought" and now.brief.limits.active_minutes == 40
+
+
+def test_limits_hours_and_ovens_move_the_plan_as_they_are_typed(browser, served):  # noqa: F811
+    study = crackers(served.lead())
+    page = at_the_desk(browser, served)
+    page.goto(f"{served.address}{study}/brief")
+    plan = page.locator("#plan")
+    page.locator("#active_minutes").type("20")
+    plan.get_by_text("24, 12 outside the limits").wait_for(timeout=5000)
+    page.locator("#hours").type("09:00-10:00")
+    plan.get_by_text("1 h 10 of 1 h 00").or_(plan.get_by_text("The oven alone is busy for")).first.wait_for(timeout=5000)
+    page.get_by_role("button", name="Ovens (0: none), one more").click()
+    plan.get_by_text("of 16").wait_for(timeout=5000)
+    saved(page, "changed what the kitchen has")
+    assert len(read_study(served.book, study.split("/")[-1]).brief.kitchen.ovens) == 2
+    assert page.wrong == []

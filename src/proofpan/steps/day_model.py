@@ -174,6 +174,14 @@ def daily_hours(kitchen: Kitchens) -> tuple[time, time] | None:
     return time(windows[0][0] // 60, windows[0][0] % 60), time(closes // 60, closes % 60)
 
 
+def open_minutes(kitchen: Kitchens) -> int:
+    """Minutes a day that the kitchen is open; 0 where it gives no hours.
+
+    Raises: DayError for hours that can't be read.
+    """
+    return sum(closes - opens for opens, closes in _windows(kitchen.hours))
+
+
 def _nominal(windows: tuple[tuple[int, int], ...]) -> datetime:
     return NOMINAL if not windows else datetime(NOMINAL.year, NOMINAL.month, NOMINAL.day) + timedelta(minutes=windows[0][0])
 

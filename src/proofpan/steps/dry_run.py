@@ -6,7 +6,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, Any
 
-from proofpan.steps.observing import cooked_of
+import numpy as np
+
+from proofpan.steps.limits import outside_of
+from proofpan.steps.observing import Cooked, cooked_of
 from proofpan.steps.plan_cost import Costing
 from proofpan.steps.rounds import model_worth, places_of, points_per_score, prices_of
 from proofpan.study.brief import MOST_PASSES
@@ -32,6 +35,7 @@ PART = 125
 TOLD_PART = 20   # where someone waits for word of it, the kitchens are played in smaller parts
 CLUSTER_WAIT_S = 10
 MOST_VERSIONS = 500
+NEVER_PRINTED = 100.0  # points that a version which can't be published is priced at: more than any score makes up for
 
 
 Tell = Callable[[int, int, str], None]   # kitchens played, of how many, under which plan
@@ -110,7 +114,10 @@ def dry_run(
         {factor: typical difference between two of its options}, in the overall score's units, in place of what is usual; "pairs": what a
         pair of options adds; tell, called as the work goes on with how many kitchens were played, of how many, and the plan at hand.
 
-    Raises: StudyError for a number of kitchens that can't be, too many versions to play, or an effect of nothing that varies.
+    Versions outside the commission's limits are cooked where they tell something, and never published.
+
+    Raises: StudyError for a number of kitchens that can't be, too many versions to play, none within the limits, or an effect of nothing
+        that varies.
     """
     if not 1 <= kitchens <= 100_000:
         raise StudyError("A dry run plays 1 to 100,000 kitchens.")
@@ -158,7 +165,15 @@ def _settings(study: Study) -> dict[str, Any]:
     plan = LoadPlan(loads=loads, places=places_of(study), tasters=len(study.tasters) or 1, passes=study.plan.passes,
                     load_numbers=tuple(range(1, loads + 1)))
     return {"space": cooked.space, "plan": plan, "rounds": study.plan.at_most, "tasters": len(study.tasters) or 1,
-            "passes": study.plan.passes, "worth": model_worth(study), "prices": prices_of(study, cooked)}
+            "passes": study.plan.passes, "worth": model_worth(study), "prices": _prices(study, cooked)}
+
+
+def _prices(study: Study, cooked: Cooked) -> np.ndarray:
+    """Prices of the versions' extras, with those that can't be published out of reach."""
+    barred = ~cooked.eligible | np.array([o is not None for o in outside_of(study, cooked)], dtype=bool)
+    if barred.all():
+        raise StudyError("No version lies within the limits, so there is nothing to play: widen a limit, or let something else vary.")
+    return prices_of(study, cooked) + NEVER_PRINTED * barred
 
 
 def _stated(study: Study, effects: Mapping[str, float]) -> dict[int, float]:

@@ -214,14 +214,7 @@ def kitchen(study: Study, form: Typed, today: date) -> Change:
         there = dict(value.get("kitchen", {}))
         if form.get("country"):
             there["country"] = form.get("country")
-        if not form.get("trays") or form.get("trays") == "0":
-            there.pop("ovens", None)
-        else:
-            first = (there.get("ovens") or [{"name": "main", "kind": "fan"}])[0]
-            there["ovens"] = [
-                {**first, "trays": form.whole("trays", 1, 1, 12), "places": form.whole("places", 1, 1, 24)},
-                *(there.get("ovens") or [])[1:],
-            ]
+        there["ovens"] = _ovens(there.get("ovens") or [], form)
         if "people" in form.under(""):
             there.pop("people", None)
             if people := split_names(form.get("people")):
@@ -229,6 +222,7 @@ def kitchen(study: Study, form: Typed, today: date) -> Change:
         if "hours" in form.under(""):
             there.pop("hours", None)
             if hours := split_names(form.get("hours")):
+                check_hours(hours)
                 there["hours"] = hours
         value["kitchen"] = there
         rounds = {
@@ -257,6 +251,35 @@ def kitchen(study: Study, form: Typed, today: date) -> Change:
         else "changed what the kitchen has"
     )
     return after, said
+
+
+def _ovens(old: list[dict[str, Any]], form: Typed) -> list[dict[str, Any]]:
+    """So many ovens: the first as typed, those that were there as they were, further ones like the first."""
+    number = form.whole("ovens", max(1, len(old)), 0, 12)
+    if number == 0 or form.get("trays") in ("", "0"):
+        if number and form.get("ovens") and not old:  # an oven more, and nothing said of its trays yet
+            return [{"name": "main", "kind": "fan"}, *({"name": f"oven {i}", "kind": "fan"} for i in range(2, number + 1))]
+        return []
+    first = {**(old[0] if old else {"name": "main", "kind": "fan"}), "trays": form.whole("trays", 1, 1, 12), "places": form.whole("places", 1, 1, 24)}
+    names = {o.get("name", "main") for o in old}
+    more = [n for n in (f"oven {i}" for i in range(2, 26)) if n not in names]
+    alike = {k: first[k] for k in ("kind", "trays", "places") if k in first}
+    return [first, *old[1:number], *({"name": n, **alike} for n in more[: max(0, number - max(1, len(old)))])]
+
+
+def check_hours(hours: list[str]) -> None:
+    """Hours as they are typed.
+
+    Raises: StudyError by the field.
+    """
+    from proofpan.steps.day_model import open_minutes
+    from proofpan.study.brief import Kitchen
+    from proofpan.study.errors import DayError
+
+    try:
+        open_minutes(Kitchen(hours=tuple(hours)))
+    except DayError as error:
+        raise StudyError(str(error), field="hours") from None
 
 
 def rounds(study: Study, form: Typed, today: date) -> Change:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from proofpan.steps.recipe_styling import with_degrees
@@ -12,6 +13,7 @@ from proofpan.study.brief import Factor, Option, Target
 from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
 from proofpan.study.words import counted
+from proofpan.web.pages.brief.figures import again, figures_of, misfits_of
 from proofpan.web.pages.brief.noted import Notes
 from proofpan.web.pages.work.page import WorkPart
 
@@ -102,6 +104,7 @@ class PlanPart:
     surer: int = 0
     by_itself: bool = False
     declined: str = ""
+    misfits: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -125,6 +128,7 @@ class BriefPage:
     country: str
     people: str
     hours: str
+    ovens: int
     trays: int
     places: int
     loads: int
@@ -193,10 +197,11 @@ def recipe_text(recipe: Recipe | None) -> str:
     return "\n".join([head, *(i.text for i in recipe.ingredients), *(s.do for s in recipe.method)])
 
 
-def plan_part(study: Study, kept: Study, says: tuple[str, ...] = (), proposal: Proposal | None = None, **more: Any) -> PlanPart:
+def plan_part(study: Study, kept: Study, today: date, says: tuple[str, ...] = (), proposal: Proposal | None = None, **more: Any) -> PlanPart:
     """The plan's figures beside those of the study as it is kept, and the plan that does better with the same trials."""
-    was = figures_of(kept) if kept is not study else {}
-    figures = tuple(PlanFigure(n, f, was[n] if was.get(n, f) != f else "") for n, f in figures_of(study).items())
+    was = figures_of(kept, today) if kept is not study else {}
+    figures = tuple(PlanFigure(n, f, was[n] if was.get(n, f) != f else "") for n, f in figures_of(study, today).items())
+    more = {"misfits": misfits_of(study, today), **more}
     trials, ballots, table = (f.figure for f in figures[1:4])
     short = f"{trials.split(',')[0]} trials, {ballots.split(' ')[0]} ballots, {table} at the table"
     if proposal is None:
@@ -205,41 +210,6 @@ def plan_part(study: Study, kept: Study, says: tuple[str, ...] = (), proposal: P
     at_a_time = f"{proposal.plates} at a time, " if proposal.plates else ""
     words = f"Plan {at_a_time}{counted(proposal.at_most, 'round')}, {again(proposal.passes)}"
     return PlanPart(figures, short, says, better=better, better_words=words, **more)
-
-
-def figures_of(study: Study) -> dict[str, str]:
-    """What the plan comes to, and what it takes."""
-    from proofpan.steps.plan_cost import Costing
-    from proofpan.steps.rounds import places_of
-
-    places, plan, tasters = len(places_of(study)), study.plan, len(study.tasters)
-    a_round = places * plan.loads if study.brief.kitchen.ovens else places
-    trials = a_round * plan.at_most
-    costing = Costing(study)
-    took = costing.of(trials, tasters, plan.passes)
-    rounds = counted(plan.at_most, "round")
-    out = {
-        "Versions that could be made": f"{len(study.versions()):,}",
-        "Trials": f"{trials:,}, {'in' if plan.at_most == 1 else 'in up to'} {rounds} of {a_round}",
-        "Ballots": f"{took.tastings:,} by {counted(tasters, 'taster')}",
-        "At the table, each taster": hours(took.table_h),
-    }
-    if took.hands_h:
-        out["Hands at the stove, at most"] = hours(took.hands_h)
-    if took.money is not None:
-        out["Ingredients, about"] = f"{took.money:.2f} {costing.currency}".rstrip()
-    return out
-
-
-def hours(value: float) -> str:
-    """Hours as a cook says them: 45 min, 7 h 40."""
-    minutes = round(value * 60 / 5) * 5 if value >= 0.5 else round(value * 60)
-    return f"{minutes // 60} h {minutes % 60:02d}" if minutes >= 60 else f"{minutes} min"
-
-
-def again(passes: int) -> str:
-    """How often each plate is tasted, in words."""
-    return {1: "tasted once", 2: "tasted twice"}.get(passes, f"tasted {passes} times")
 
 
 def lines_of(recipe: Recipe | None) -> tuple[RecipeLine, ...]:
@@ -298,6 +268,7 @@ def brief_page(study: Study, study_id: str, quick: bool, plan: PlanPart, notes: 
         country=brief.kitchen.country or "",
         people=", ".join(p for p in brief.kitchen.people if p not in UNNAMED),
         hours=", ".join(brief.kitchen.hours),
+        ovens=len(brief.kitchen.ovens),
         trays=oven.trays if oven else 0,
         places=oven.places if oven else 0,
         loads=study.plan.loads,

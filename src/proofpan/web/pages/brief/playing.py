@@ -10,7 +10,8 @@ from proofpan.study.labelled import taster_labels, text_with_labels
 from proofpan.study.private import without_no_lists
 from proofpan.study.study import Study
 from proofpan.web.desk import Desk, Typed
-from proofpan.web.pages.brief.changing import judged, kitchen
+from proofpan.web.pages.brief.changing import judged, kitchen, limits
+from proofpan.web.pages.brief.figures import outside_count
 from proofpan.web.pages.brief.page import PlanPart, plan_part
 from proofpan.web.pages.work.page import work_part
 from proofpan.web.work import DONE, Work, name_of
@@ -22,7 +23,7 @@ DRY_RUN, DECLINED = "dry run", "declined"
 KITCHENS, SURER = 120, 500
 SEED = 1
 MOST_BY_ITSELF = 200  # versions up to which it plays without being asked
-TYPED = {"kitchen": kitchen, "judged": judged}
+TYPED = {"kitchen": kitchen, "judged": judged, "limits": limits}
 
 
 def as_typed(study: Study, form: Typed, today: date) -> Study:
@@ -37,10 +38,14 @@ def as_typed(study: Study, form: Typed, today: date) -> Study:
 
 
 def asked_of(study: Study, kitchens: int) -> dict[str, Any]:
-    """What a dry run needs of a study: its words, sources and tasters' names change nothing, so they aren't in it."""
-    brief = study.brief.model_copy(update={"title": "A dry run", "question": "", "claims": (), "amendments": ()})
-    bare = without_no_lists(Study(brief=brief))
-    return {"text": text_with_labels(bare.to_yaml(), taster_labels(bare)), "kitchens": kitchens, "seed": SEED}
+    """What a dry run needs of a study: its words, sources, hours, dates and people's names change nothing, so they aren't in it."""
+    held = study.brief
+    kitchen = held.kitchen.model_copy(update={"hours": (), "breaks": (), "skills": (), "people": ("cook",)})
+    limits = held.limits.model_copy(update={"deadline": None, "shoot": None})
+    bare = {"title": "A dry run", "question": "", "claims": (), "amendments": (), "kitchen": kitchen, "limits": limits}
+    brief = held.model_copy(update=bare)
+    nameless = without_no_lists(Study(brief=brief))
+    return {"text": text_with_labels(nameless.to_yaml(), taster_labels(nameless)), "kitchens": kitchens, "seed": SEED}
 
 
 def kept_or_going(desk: Desk, study_id: str, study: Study) -> Work | None:
@@ -60,22 +65,22 @@ def plan_now(desk: Desk, study_id: str, kept: Study, study: Study) -> PlanPart:
     """The plan's figures, beside what they were; and its dry run as far as it is."""
     from proofpan.steps.dry_run import MOST_VERSIONS
 
-    versions = len(study.versions())
-    asks = 0 < versions <= MOST_BY_ITSELF and not study.trial_records
+    versions, today = len(study.versions()), desk.kitchen.clock().date()
+    asks = outside_count(study) < versions <= MOST_BY_ITSELF and not study.trial_records
     work = kept_or_going(desk, study_id, study)
     action = f"/study/{study_id}/dry-run"
     if work is None:
         says = (f"With {versions:,} versions there are too many for a dry run: it plays up to {MOST_VERSIONS}.",) if versions > MOST_VERSIONS else ()
-        return plan_part(study, kept, says, play_href="" if says else action, by_itself=asks)
+        return plan_part(study, kept, today, says, play_href="" if says else action, by_itself=asks)
     if not work.ended:
-        return plan_part(study, kept, work=work_part(work))
+        return plan_part(study, kept, today, work=work_part(work))
     if work.state != DONE:
-        return plan_part(study, kept, play_href=action, ended=work.says)
+        return plan_part(study, kept, today, play_href=action, ended=work.says)
     run = _run(work)
     error = round(100 * 1.96 * 0.5 / run.kitchens**0.5)
     surer = SURER if run.kitchens < SURER else 0
     part = plan_part(
-        study, kept, run.says, played=f"Played on {run.kitchens} invented kitchens: figures out of 100 are good to about {error}.",
+        study, kept, today, run.says, played=f"Played on {run.kitchens} invented kitchens: figures out of 100 are good to about {error}.",
         proposal=run.proposal, play_href=action if surer else "", surer=surer,
     )
     no = next((e for e in reversed(desk.standing(study_id).of_kind(DECLINED)) if e.payload["proposal"] == part.better_words), None)

@@ -58,7 +58,7 @@ def _plan(desk: Desk, study_id: str, form: Typed, start: int = 0) -> Response:
             play(desk, study_id, study, start)
         part = plan_now(desk, study_id, was, study)
     except ProofpanError as error:
-        part = plan_part(kept, kept, wrong=str(error))
+        part = plan_part(kept, kept, desk.kitchen.clock().date(), wrong=str(error))
     return HTMLResponse(words_of("brief", part, desk.frame("Plan", standing), "plan.html"))
 
 
