@@ -132,8 +132,10 @@ def test_a_plan_that_the_dry_run_proposes_is_declined_in_one_tap_and_not_propose
     page = lead.get(f"{study}/brief")
     (words,) = page.all(r'name="proposal" value="([^"]*)"')
     assert words == "Plan 4 rounds, tasted twice"
-    page = lead.post(f"{study}/brief", what="not that", proposal=words, why="too much at once", once="a")
-    assert "not that, because too much at once." in page.text and 'name="proposal"' not in page.text
+    page = lead.post(f"{study}/not-that", proposal=words, why="too much at once", back="brief")
+    assert "Not that, because too much at once." in page.text and 'name="at_most" value="4"' not in page.text.split('id="plan"')[1]
+    page = lead.post(f"{study}/undo", back="brief")
+    assert page.all(r'name="proposal" value="([^"]*)"') == [words] and "Undid: not that: Plan 4 rounds" in page.text
 
 
 def test_without_script_the_work_has_a_page_that_loads_itself_and_a_stop(kitchen, lead):

@@ -9,6 +9,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, field_validator, mo
 
 from proofpan.study.bread_map import BreadMap
 from proofpan.study.countries import COUNTRIES
+from proofpan.study.declined import Declined
 from proofpan.study.edits import Edit, check_shape
 from proofpan.study.equipment import Breaks, KeepingTests, Packs, ShelvesTaken, Skills, Things, a_break, skill
 from proofpan.study.errors import QuantityError, did_you_mean, quoted
@@ -417,6 +418,7 @@ class Brief(Doc):
     level: Probability = 0.95
     blind: bool = True
     invented: bool = False
+    declined: tuple[Declined, ...] = ()
     amendments: tuple[Amendment, ...] = ()
 
     @property

@@ -24,6 +24,7 @@ from proofpan.web.shelfcache import Shelf, Standing
 from proofpan.web.work import Works
 
 LONGEST_FIELD = 200_000
+DECLINING = ("not that: ", "considered again: ", "ruled out ", "allowed ")  # changes that are made, and so undone, on any page
 
 
 class NotTheLead(Exception):
@@ -159,8 +160,9 @@ class Desk:
                 "kept": f"Kept {self.local(last.at)}",
                 "undo_href": f"/study/{standing.study_id}",
             }
-            if step == "brief":
+            if step == "brief" or undone.split(": ", 1)[-1].startswith(DECLINING) or last.note.startswith(DECLINING):
                 base |= {
+                    "undo_back": step,
                     "undo": last.note if len(history) > 1 and not undone else "",
                     "undone": undone,
                     "redo": f"Redo: {undone.split(': ', 1)[-1]}" if undone.startswith("Undid") else "",

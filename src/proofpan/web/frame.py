@@ -44,6 +44,7 @@ class Frame:
     kept: str = ""
     undo: str = ""
     undo_href: str = ""
+    undo_back: str = ""
     undone: str = ""
     redo: str = ""
     error: str = ""

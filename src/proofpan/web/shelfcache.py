@@ -5,7 +5,7 @@ from __future__ import annotations
 import threading
 import time
 from collections import OrderedDict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from proofpan.notebook import Event, Notebook
@@ -59,6 +59,12 @@ class Standing:
     def of_kind(self, kind: str) -> tuple[Event, ...]:
         """Its events of a kind, in order."""
         return tuple(e for e in self.events if e.kind == kind)
+
+
+def _says_the_same(one: Standing, other: Standing) -> bool:
+    """Whether two standings differ in nothing but what was declined, on which no figure hangs."""
+    briefs = [s.study.brief.model_copy(update={"declined": ()}) for s in (one, other)]
+    return briefs[0] == briefs[1] and one.apart == other.apart and [e.id for e in one.events] == [e.id for e in other.events]
 
 
 class Shelf:
@@ -133,6 +139,8 @@ class Shelf:
         text = self.book.document(study_id, entry.revision).text
         study = with_no_lists(replay(Study.from_text(text), events), apart)
         standing = Standing(study_id, entry.revision, study, tuple(events), apart)
+        if held is not None and _says_the_same(held, standing):
+            standing = replace(standing, _verdicts=held._verdicts, _kept=held._kept, _lock=held._lock)
         with self._lock:
             self._held[study_id] = standing
             self._held.move_to_end(study_id)

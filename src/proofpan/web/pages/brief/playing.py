@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from proofpan.study.labelled import taster_labels, text_with_labels
 from proofpan.study.private import without_no_lists
 from proofpan.study.study import Study
+from proofpan.web.declining import why_not
 from proofpan.web.desk import Desk, Typed
 from proofpan.web.pages.brief.changing import judged, kitchen, limits
 from proofpan.web.pages.brief.figures import outside_count
@@ -19,7 +20,7 @@ from proofpan.web.work import DONE, Work, name_of
 if TYPE_CHECKING:
     from proofpan.steps.dry_run import DryRun
 
-DRY_RUN, DECLINED = "dry run", "declined"
+DRY_RUN = "dry run"
 KITCHENS, SURER = 120, 500
 SEED = 1
 MOST_BY_ITSELF = 200  # versions up to which it plays without being asked
@@ -42,7 +43,7 @@ def asked_of(study: Study, kitchens: int) -> dict[str, Any]:
     held = study.brief
     kitchen = held.kitchen.model_copy(update={"hours": (), "breaks": (), "skills": (), "people": ("cook",)})
     limits = held.limits.model_copy(update={"deadline": None, "shoot": None})
-    bare = {"title": "A dry run", "question": "", "claims": (), "amendments": (), "kitchen": kitchen, "limits": limits}
+    bare = {"title": "A dry run", "question": "", "claims": (), "amendments": (), "declined": (), "kitchen": kitchen, "limits": limits}
     brief = held.model_copy(update=bare)
     nameless = without_no_lists(Study(brief=brief))
     return {"text": text_with_labels(nameless.to_yaml(), taster_labels(nameless)), "kitchens": kitchens, "seed": SEED}
@@ -83,10 +84,8 @@ def plan_now(desk: Desk, study_id: str, kept: Study, study: Study) -> PlanPart:
         study, kept, today, run.says, played=f"Played on {run.kitchens} invented kitchens: figures out of 100 are good to about {error}.",
         proposal=run.proposal, play_href=action if surer else "", surer=surer,
     )
-    no = next((e for e in reversed(desk.standing(study_id).of_kind(DECLINED)) if e.payload["proposal"] == part.better_words), None)
-    if no is None:
-        return part
-    return replace(part, better=(), better_words="", declined=f"“{part.better_words}” was proposed: not that, because {no.payload['why']}.")
+    why = why_not(desk.standing(study_id)).get(part.better_words)
+    return part if why is None else replace(part, better=(), declined=why)
 
 
 def _run(work: Work) -> DryRun:

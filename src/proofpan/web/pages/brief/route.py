@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import secrets
-
 from fastapi import APIRouter, Depends, Request
 from starlette.responses import HTMLResponse, Response
 
@@ -15,11 +13,12 @@ from proofpan.study.private import shareable, text_without_no_lists, without_no_
 from proofpan.study.study import Study
 from proofpan.study.words import joined
 from proofpan.study.writing import as_file
+from proofpan.web.declining import decline, where_from
 from proofpan.web.desk import Desk, Typed, go, is_quick, lead, typed
 from proofpan.web.pages.brief.changing import CHANGES, TOUCHES
 from proofpan.web.pages.brief.noted import keep_notes, notes_of
 from proofpan.web.pages.brief.page import brief_page, plan_part
-from proofpan.web.pages.brief.playing import DECLINED, KITCHENS, SURER, as_typed, plan_now, play
+from proofpan.web.pages.brief.playing import KITCHENS, SURER, as_typed, plan_now, play
 from proofpan.web.pages.cook.photographs import shown_photograph
 from proofpan.web.rendering import show, words_of
 from proofpan.web.shelfcache import Standing
@@ -86,10 +85,6 @@ def post_brief(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends
     """One part of the brief changed."""
     desk.typed = form.texts
     desk.again = lambda: brief(desk, study_id)
-    if form.get("what") == "not that":
-        payload = {"proposal": form.get("proposal")[:300], "why": form.get("why")[:300] or "it’s not for us"}
-        desk.book.append(study_id, DECLINED, payload, key=f"declined:{form.get('once') or secrets.token_hex(12)}")
-        return go(f"/study/{study_id}/brief")
     change = CHANGES.get(form.get("what"))
     if change is None:
         raise StudyError("That part of the brief isn't known.")
@@ -104,6 +99,14 @@ def post_brief(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends
         if after.title != standing.study.title:
             desk.book.save(study_id, without_no_lists(Study(brief=after.brief)).to_yaml(), note=said, title=after.title, search_text=search_text(after))
     return go(f"/study/{study_id}/brief")
+
+
+@router.post("/study/{study_id}/not-that")
+def not_that(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """A proposal declined with its reason, or considered again; back to the page that it stands on."""
+    desk.again = lambda: brief(desk, study_id)
+    decline(desk, study_id, form)
+    return go(where_from(study_id, form))
 
 
 def check_meanwhile(desk: Desk, standing: Standing, upon: int, what: str) -> None:
@@ -148,7 +151,7 @@ def _turn(desk: Desk, study_id: str, form: Typed, *, back: bool) -> Response:
         raise StudyError(
             f"“{done.what}” can't be taken back: something was cooked or tasted since that needs it ({error})."[:280]
         ) from None
-    return go(f"/study/{study_id}/brief")
+    return go(where_from(study_id, form))
 
 
 @router.post("/study/{study_id}/notes/photograph")

@@ -32,12 +32,18 @@ class StepLine:
 
 @dataclass(frozen=True)
 class FindingLine:
-    """One finding of the audit: where, what is wrong, the fix, and whether it stops publishing."""
+    """One finding of the audit: where, what is wrong, the fix, whether it stops publishing, and why it stands all the same."""
 
     where: str
     says: str
     fix: str
     stops: bool
+    declined: str = ""
+
+    @property
+    def proposal(self) -> str:
+        """What the audit would have mended."""
+        return f"{self.says} {self.fix}".strip()
 
 
 @dataclass(frozen=True)
@@ -70,6 +76,8 @@ class RecipePage:
     nutrition_basis: str = ""
     nutrition_notes: tuple[str, ...] = ()
     findings: tuple[FindingLine, ...] = ()
+    not_that_href: str = ""
+    stands: str = ""
     shown: str = ""
     query: str = ""
     action: str = ""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 from typing import Any
 from urllib.parse import urlencode
 
@@ -26,6 +27,7 @@ from proofpan.study.study import Study
 from proofpan.study.versions import Version
 from proofpan.study.words import capital, version_words
 from proofpan.web.cross_tests import tests_of
+from proofpan.web.declining import why_not
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.keeping_editions import keep_edition
 from proofpan.web.pages.brief.changing import rewritten
@@ -90,6 +92,7 @@ def _page(
         for paper, words in (("a4", "A4"), ("us-letter", "US Letter"), ("index", "index card"))
     )
     facts, answers = _tested(standing, version)
+    findings = _findings(standing, version)
     own = study.brief.kitchen.style
     styles = tuple((f"{STYLE}{name}", f"{name} style") for name in house_styles())
     styles += ((f"{STYLE}{OWN}", f"{own.name}, ours"),) if isinstance(own, HouseStyle) else ()
@@ -105,12 +108,25 @@ def _page(
                *(f"Variation: {v}" for v in out.variations)),
         credits=(*out.credits, *((out.disclosure,) if out.disclosure else ())), costs=tuple(cost_lines(out.cost)),
         nutrition=out.nutrition.shown, nutrition_basis=_basis(out.nutrition), nutrition_notes=out.nutrition.notes,
-        findings=tuple(FindingLine(f"line {f.line}" if f.line else f.where, f.says, f.fix, f.stops) for f in audit(recipe_of(study, version))),
+        findings=findings, not_that_href=f"{root}/not-that", stands=_stands(findings),
         shown=", ".join(study.brief.base.shown) if study.brief.base is not None else "",
         query=query, action=f"{root}/recipe", answers=answers, tests=tests.says if tests is not None else (),
         tests_href=f"{root}/cross-tests?{urlencode({'version': str(version)})}", reasons=reasons, tested_href=f"{root}/how-we-tested",
         brief_href=f"{root}/brief", cards=cards,
     )
+
+
+def _findings(standing: Standing, version: Version) -> tuple[FindingLine, ...]:
+    """What the audit found, those that stand all the same behind the others."""
+    no = why_not(standing)
+    lines = [FindingLine(f"line {f.line}" if f.line else f.where, f.says, f.fix, f.stops) for f in audit(recipe_of(standing.study, version))]
+    return tuple(sorted((replace(x, declined=no.get(x.proposal, "")) for x in lines), key=lambda x: bool(x.declined)))
+
+
+def _stands(findings: tuple[FindingLine, ...]) -> str:
+    """Why a text may be published with its findings, where each that stops it was declined with a reason."""
+    stopping = [f for f in findings if f.stops]
+    return "; ".join(dict.fromkeys(f.declined for f in stopping)) if stopping and all(f.declined for f in stopping) else ""
 
 
 def _under(out: WorkedRecipe) -> str:

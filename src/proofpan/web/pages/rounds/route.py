@@ -83,7 +83,7 @@ def post_rounds(study_id: str, form: Typed = Depends(typed), desk: Desk = Depend
         if not after.versions():
             raise StudyError("That is the only version left: nothing could be cooked.", field="why")
         change_brief(desk.book, study_id, after, note=f"ruled out {version}: {why}")
-        return go(f"/study/{study_id}/rounds{query}")
+        return go(f"/study/{study_id}/{'verdict' if form.get('back') == 'verdict' else f'rounds{query}'}")
     if form.get("what") == "allow":
         _allow(desk, standing, form.get("never"))
         return go(f"/study/{study_id}/rounds{query}")

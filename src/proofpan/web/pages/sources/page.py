@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from markupsafe import Markup
@@ -31,6 +31,8 @@ class ClaimLine:
     answered: str
     picture: Markup
     as_meant: str = ""  # what was written, at the source's strength: "11 g malt syrup per 250 g flour"
+    proposal: str = ""  # to write it so
+    declined: str = ""  # why not
 
 
 @dataclass(frozen=True)
@@ -42,23 +44,33 @@ class SourcesPage:
     claims: tuple[ClaimLine, ...]
     action: str
     rounds_href: str
+    not_that_href: str
 
 
-def sources_page(checked: Sequence[tuple[Claim, Any]], study_id: str) -> SourcesPage:
-    """The page of a study's checked claims, those that are far out first."""
-    lines = sorted((_line(c, r, f"hatch{i}") for i, (c, r) in enumerate(checked)), key=lambda x: ("far", "unread", "agrees").index(x.state))
+def sources_page(checked: Sequence[tuple[Claim, Any]], study_id: str, why_not: Mapping[str, str]) -> SourcesPage:
+    """The page of a study's checked claims, those that are far out first, what stands all the same behind them.
+
+    Parameters: why_not, {proposal: why it was declined}.
+    """
+    found = [_line(c, r, f"hatch{i}") for i, (c, r) in enumerate(checked)]
+    found = [replace(x, proposal=f"{x.as_meant}, as the source means", declined=why_not.get(f"{x.as_meant}, as the source means", ""))
+             if x.as_meant else x for x in found]
+    lines = sorted(found, key=lambda x: (("far", "unread", "agrees").index(x.state), bool(x.declined)))
     far = [x for x in lines if x.state == "far"]
+    open_ = [x for x in far if not x.declined]
     if not lines:
         headline, under = (
             "No sources yet. Check what you read before you cook it.",
             "An amount from another country or another century is easily several times out.",
         )
+    elif open_:
+        headline, under = open_[0].headline, " ".join(open_[0].says)
     elif far:
-        headline, under = far[0].headline, " ".join(far[0].says)
+        headline, under = "What you intend differs from what you read, and stands.", ""
     else:
         headline, under = "What you read and what you intend agree.", ""
     root = f"/study/{study_id}"
-    return SourcesPage(headline, under, tuple(lines), f"{root}/sources", f"{root}/rounds")
+    return SourcesPage(headline, under, tuple(lines), f"{root}/sources", f"{root}/rounds", f"{root}/not-that")
 
 
 def _line(claim: Claim, result: Any, name: str) -> ClaimLine:

@@ -9,6 +9,7 @@ from starlette.responses import Response
 
 from proofpan.notebook.shelf import change_brief
 from proofpan.steps.claims import check_claim, claims_of
+from proofpan.web.declining import why_not
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.pages.brief.changing import rewritten
 from proofpan.web.pages.sources.page import sources_page
@@ -21,7 +22,7 @@ def sources(desk: Desk, study_id: str) -> Response:
     """The page."""
     standing = desk.standing(study_id)
     checked = standing.kept("claims", lambda: claims_of(standing.study))
-    return show("sources", sources_page(checked, study_id), desk.frame("Sources", standing, "sources"))
+    return show("sources", sources_page(checked, study_id, why_not(standing)), desk.frame("Sources", standing, "sources"))
 
 
 @router.get("/study/{study_id}/sources")

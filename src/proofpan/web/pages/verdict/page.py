@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -84,13 +85,15 @@ class VerdictPage:
     rest: str
     weights: tuple[str, ...]
     next_says: str
-    upcoming: tuple[tuple[str, str], ...]
+    upcoming: tuple[tuple[str, str, str], ...]
     upcoming_takes: str
     stop: bool
     limits: tuple[str, ...]
     tasters: tuple[TasterLine, ...]
     cautions: tuple[str, ...]
     tie: tuple[tuple[str, str], ...]
+    tie_proposal: str
+    tie_declined: str
     quick: bool
     action: str
     rounds_href: str
@@ -105,9 +108,10 @@ def mark_of(outcome: str) -> str:
 
 
 def verdict_page(
-    study: Study, verdict: Verdict, study_id: str, quick: bool, charts: dict[str, Markup], second: SecondPart, hands: tuple[str, ...] = ()
+    study: Study, verdict: Verdict, study_id: str, quick: bool, charts: dict[str, Markup], second: SecondPart, hands: tuple[str, ...] = (),
+    why_not: Mapping[str, str] | None = None,
 ) -> VerdictPage:
-    """The page of a verdict."""
+    """The page of a verdict; why_not: {proposal: why it was declined}."""
     root = f"/study/{study_id}"
     none = Markup("")
     chosen = next((r for r in verdict.rows if r.version == verdict.publish.version), None)
@@ -116,6 +120,8 @@ def verdict_page(
     rest = sum(r.odds_publish or 0.0 for r in rows[SHOWN:])
     lines = tuple(_version_line(r, verdict.scale, i < 3) for i, r in enumerate(top))
     asked = {a.headline for a in verdict.answers}
+    tie = tuple((str(r.version), capital(version_words(r.version))) for r in rows[:4] if r.odds_publish)
+    tie_proposal = f"A tie-break between {tie[0][1]} and {tie[1][1]}" if len(tie) > 1 else ""
     return VerdictPage(
         empty=verdict.ballots == 0,
         headline=verdict.publish.headline or (verdict.says[0] if verdict.says else ""),
@@ -147,7 +153,9 @@ def verdict_page(
         tasters=tuple(TasterLine(t.taster, t.note, _figure(t.agreement), _figure(t.repeatability)) for t in verdict.taster_rows),
         cautions=verdict.cautions,
         limits=verdict.limits,
-        tie=tuple((str(r.version), capital(version_words(r.version))) for r in rows[:4] if r.odds_publish),
+        tie=tie,
+        tie_proposal=tie_proposal,
+        tie_declined=(why_not or {}).get(tie_proposal, ""),
         quick=quick,
         action=root,
         rounds_href=f"{root}/{'codes' if quick else 'rounds'}",
@@ -157,10 +165,10 @@ def verdict_page(
     )
 
 
-def _upcoming(verdict: Verdict) -> tuple[tuple[str, str], ...]:
-    """(version, why) of the trials that would be cooked next."""
+def _upcoming(verdict: Verdict) -> tuple[tuple[str, str, str], ...]:
+    """(version, why, the version as a file writes it) of the trials that would be cooked next."""
     upcoming = verdict.next.round
-    return () if upcoming is None else tuple((capital(version_words(t.version)), t.why) for t in upcoming.trials)
+    return () if upcoming is None else tuple((capital(version_words(t.version)), t.why, str(t.version)) for t in upcoming.trials)
 
 
 def _takes(study: Study, verdict: Verdict) -> str:

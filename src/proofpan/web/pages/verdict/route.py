@@ -13,6 +13,7 @@ from proofpan.steps.confirming import Confirming, confirm
 from proofpan.steps.tie_break import tie_break
 from proofpan.steps.who_did import who_did
 from proofpan.study.errors import StudyError
+from proofpan.web.declining import why_not
 from proofpan.web.desk import Desk, Typed, go, is_quick, lead, typed
 from proofpan.web.drawing import verdict_charts
 from proofpan.web.pages.alone.page import LIFTED
@@ -32,7 +33,7 @@ def verdict(desk: Desk, study_id: str) -> Response:
     others = () if quick else standing.kept("marks beside", lambda: beside(standing.study))
     second = second_part(Confirming() if quick else standing.kept("second analysis", lambda: confirm(standing.study, judged)), others)
     alone = frozenset(int(e.payload["round"]) for e in standing.of_kind(LIFTED) if e.payload["code"])
-    model = verdict_page(standing.study, judged, study_id, quick, charts, second, who_did(standing.study, alone))
+    model = verdict_page(standing.study, judged, study_id, quick, charts, second, who_did(standing.study, alone), why_not(standing))
     return show("verdict", model, desk.frame("Verdict", standing, "verdict"))
 
 
