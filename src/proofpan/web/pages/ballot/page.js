@@ -10,7 +10,8 @@ function adopt() {
   for (const name of Object.keys(localStorage).filter((n) => n.startsWith("ballot:") && n !== STORE)) {
     let old;
     try { old = JSON.parse(localStorage.getItem(name)); } catch { continue; }
-    if (!old?.codes || old.who !== here.who || old.codes !== here.codes) continue;
+    const there = old?.codes?.split(" ") ?? [];  // a plate taken back since is no longer among those of this page
+    if (!codes.length || old?.who !== here.who || !codes.every((code) => there.includes(code))) continue;
     const mine = read();
     const queue = [...(old.queue ?? []), ...(mine.queue ?? [])], seen = new Set();
     write({
@@ -26,7 +27,8 @@ function adopt() {
 const random = () => Array.from(crypto.getRandomValues(new Uint8Array(12)), (b) => b.toString(16).padStart(2, "0")).join("");
 let owner;
 try { owner = adopt(); } catch { owner = {}; /* no store on this phone: nothing waits there */ }
-const state = { queue: [], done: [], draft: {}, choice: null, gone: [], ...read(), ...owner };
+const state = { queue: [], done: [], draft: {}, choice: null, gone: [], known: [], ...read(), ...owner };
+state.known = [...new Set([...state.known, ...codes])];
 state.queue = state.queue.filter((item) => item.what === "choice" || !kept.has(item.code));
 const AWAY = {
   wifi: "The kitchen’s wifi is away. Your answers go across by themselves when it is back and this page is open. You may lock the phone; nothing is lost.",
@@ -35,7 +37,8 @@ const AWAY = {
   trouble: "Something is wrong at the kitchen’s computer: tell the kitchen. Your answers stay on this phone and are sent again by themselves.",
   unknown: "The kitchen doesn’t know this page’s words any more: ask for new ones. Your answers stay on this phone.",
 };
-let away = "", shut = false, until = 0, refused = "";
+const ASK = "Ask the kitchen before you taste the next plate: if one was taken back meanwhile, this page can’t know.";
+let away = "", shut = false, until = 0, refused = "", unheard = false;
 
 const marked = () => new Set([...kept, ...state.done, ...state.queue.filter((i) => i.code).map((i) => i.code)]);
 const next = () => codes.find((code) => !marked().has(code) && !state.gone.includes(code));
@@ -178,7 +181,7 @@ function end() {
 
 // plates that the kitchen took back while this phone was away, as the newest answer has them
 function takenBack(said) {
-  const here = said.split(/\s+/).filter((code) => codes.includes(code));
+  const here = said.split(/\s+/).filter(Boolean);
   if (here.join(" ") === state.gone.join(" ")) return;
   state.gone = here;
   write(state);
@@ -187,13 +190,39 @@ function takenBack(said) {
   else if (!$("choose").hidden && next()) plate();
 }
 function leave() {
-  const mine = state.gone.filter((code) => !marked().has(code));
-  $("gone").hidden = mine.length === 0;
-  $("gone-says").textContent = mine.length ? `${pick ? "Leave" : mine.length === 1 ? "Leave plate" : "Leave plates"} ${mine.map(plain).join("; ")}. The kitchen has taken ${mine.length === 1 && !pick ? "it" : "them"} back: don’t eat, and don’t mark.` : "";
+  const tasted = marked(), gone = state.gone.filter((code) => state.known.includes(code));
+  const mine = gone.filter((code) => !tasted.has(code)), had = gone.filter((code) => tasted.has(code));
+  const one = (list) => list.length === 1 && !pick, named = (list) => `${pick ? "" : one(list) ? "plate " : "plates "}${list.map(plain).join("; ")}`;
+  const says = [];
+  if (mine.length) says.push(`Leave ${named(mine)}. The kitchen has taken ${one(mine) ? "it" : "them"} back: don’t eat, and don’t mark.`);
+  if (had.length) says.push(`You tasted ${named(had)}, and the kitchen has taken ${one(had) ? "it" : "them"} back since: your marks of ${one(had) ? "it" : "them"} don’t count. Ask the kitchen why.`);
+  $("gone").hidden = says.length === 0;
+  $("gone").firstChild.textContent = mine.length ? "Leave it" : "Taken back";
+  $("gone-says").textContent = says.join(" ");
   for (const input of document.querySelectorAll("[name=choice]")) {
     input.disabled = input.closest("label").hidden = state.gone.includes(input.value);
     if (input.disabled) input.checked = false;
   }
+}
+// whether the kitchen answers: while it doesn't, a plate that still shows may have been taken back
+function hear(answered) {
+  unheard = !answered;
+  $("unheard").hidden = answered || shut || !next();
+  if (!$("unheard").hidden) $("unheard-says").textContent = (state.queue.length ? "" : "The kitchen can’t be reached. ") + ASK;
+}
+// what came too late can be read off and typed in by the kitchen
+function over() {
+  if (!shut || (!$("thanks").hidden && !state.queue.length)) return;
+  for (const part of ["taste", "rinse", "choose", "thanks"]) $(part).hidden = true;
+  $("gone").hidden = $("unheard").hidden = $("go").hidden = true;
+  $("foot-says").textContent = "";
+  const late = state.queue.filter((item) => item.code), box = $("kept-here");
+  box.hidden = false;
+  $("kept-says").textContent = "The tasting is closed. Thank you.";
+  const marks = ({ code, at, words, ...rest }) => Object.values(rest).join(", ");
+  $("kept-more").textContent = late.length
+    ? `What is still on this phone came too late to be counted by itself. Show it to the kitchen, which can type it in: ${late.map((item) => `${plain(item.code)}: ${marks(item.body)}`).join("; ")}.`
+    : "Everything that reached the kitchen counts.";
 }
 
 let sending = false;
@@ -218,9 +247,10 @@ async function send() {
       if (item.code) { state.done.push(item.code); kept.add(item.code); }
       write(state);
     }
-  } catch { away = "wifi"; } finally { sending = false; where(); if (!$("thanks").hidden) end(); }
+    hear(away === "");
+  } catch { away = "wifi"; hear(false); } finally { sending = false; where(); if (!$("thanks").hidden) end(); }
   if (refused) { $("kept-here").hidden = false; $("kept-more").textContent = refused; }
-  if (shut) { $("kept-here").hidden = false; $("kept-says").textContent = "The tasting is closed"; $("kept-more").textContent = "What is still on this phone came too late to count. Tell the kitchen."; }
+  over();
 }
 form.addEventListener("input", () => {
   state.draft = { code: now(), marks: given(form) };
@@ -246,15 +276,22 @@ $("choice").addEventListener("submit", (event) => {
 });
 $("go").addEventListener("click", (event) => { if (!$("rinse").hidden) { event.preventDefault(); until = 0; where(); plate(); } });
 async function here() {
-  const code = next();
+  const code = next(), stop = new AbortController(), timer = setTimeout(() => stop.abort(), 8000);
   try {
-    const answer = await fetch(action + "/here", { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify({ place: code ? codes.indexOf(code) + 1 : 0 }) });
-    if (answer.ok) takenBack((await answer.json()).why);
-  } catch { /* the board then says when it last heard */ }
+    const answer = await fetch(action + "/here", { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify({ place: code ? codes.indexOf(code) + 1 : 0 }), signal: stop.signal });
+    const heard = answer.ok ? await answer.json() : null;
+    if (heard) takenBack(heard.why);
+    if (heard) shut = heard.answer === "closed";
+    hear(answer.ok);
+    over();
+  } catch { hear(false); } finally { clearTimeout(timer); }
 }
-addEventListener("online", () => { here(); send(); });
+const again = () => { here(); send(); };
+addEventListener("online", again);
+addEventListener("offline", here);
 addEventListener("pageshow", send);
-setInterval(send, 3000);
+document.addEventListener("visibilitychange", () => { if (!document.hidden) again(); });
+setInterval(() => { send(); if (unheard) here(); }, 3000);
 setInterval(here, 10000);
 here();
 if (state.queue.length || state.done.length) send();
