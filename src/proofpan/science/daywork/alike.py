@@ -11,7 +11,9 @@ from collections.abc import Collection, Iterator
 from dataclasses import replace
 from typing import Any
 
-from proofpan.science.daywork.model import DayModel, Task, in_short
+from proofpan.science.daywork.model import DayModel
+from proofpan.science.daywork.task import Task
+from proofpan.science.daywork.words import in_short
 
 
 def chains(model: DayModel, started: Collection[str] = ()) -> list[tuple[Task, ...]]:

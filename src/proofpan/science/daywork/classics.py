@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from proofpan.science.daywork.model import DayworkError, NotFound
+from proofpan.science.daywork.errors import DayworkError, NotFound
 
 
 def critical_path_length(durations: Sequence[int], successors: Sequence[Sequence[int]]) -> int:

@@ -10,8 +10,9 @@ from time import perf_counter
 from typing import Any
 
 from proofpan.science.daywork.build import Build
-from proofpan.science.daywork.model import DayModel, Started
+from proofpan.science.daywork.model import DayModel
 from proofpan.science.daywork.spread import clockless, nailed
+from proofpan.science.daywork.task import Started
 
 # deterministic units for one question; a question that isn't answered in them counts as "doesn't clash"
 CORE_UNITS, PROOF_UNITS, PART_UNITS = 1.0, 6.0, 1.5

@@ -2,7 +2,11 @@
 
 from collections import defaultdict
 
-from proofpan.science.daywork.model import DayModel, DayPlan, PlannedTask, Task, places_taken, say_minutes
+from proofpan.science.daywork.kitchen import places_taken
+from proofpan.science.daywork.model import DayModel
+from proofpan.science.daywork.planned import DayPlan, PlannedTask
+from proofpan.science.daywork.task import Task
+from proofpan.science.daywork.words import say_minutes
 
 
 def check(model: DayModel, plan: DayPlan) -> tuple[str, ...]:

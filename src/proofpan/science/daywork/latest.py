@@ -4,7 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
-from proofpan.science.daywork.model import DayworkError, Task, refuse_circles, say_minutes
+from proofpan.science.daywork.errors import DayworkError
+from proofpan.science.daywork.refusals import refuse_circles
+from proofpan.science.daywork.task import Task
+from proofpan.science.daywork.words import say_minutes
 
 LOOK_AHEAD_DAYS = 366
 

@@ -8,21 +8,13 @@ from typing import Any
 
 from proofpan.science.daywork.asking import UNITS_A_SECOND, asked, brought_down, moved_up, solver_for, squeezed
 from proofpan.science.daywork.build import Build
+from proofpan.science.daywork.errors import DayworkError, Infeasible, NotFound
 from proofpan.science.daywork.explain import conflict
-from proofpan.science.daywork.model import (
-    DayModel,
-    DayPlan,
-    DayworkError,
-    Infeasible,
-    Level,
-    NotFound,
-    OvenSetting,
-    PlannedTask,
-    Started,
-    Task,
-    say_minutes,
-)
+from proofpan.science.daywork.model import DayModel
+from proofpan.science.daywork.planned import DayPlan, Level, OvenSetting, PlannedTask
 from proofpan.science.daywork.spread import least_spread
+from proofpan.science.daywork.task import Started, Task
+from proofpan.science.daywork.words import say_minutes
 
 TIDY_SECONDS = 0.3
 OFF_MINUTES = 90        # an oven that is empty for longer is turned off: common practice, no source

@@ -9,8 +9,10 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from proofpan.science.daywork.asking import UNITS_A_SECOND, asked, brought_down, solver_for, squeezed
-from proofpan.science.daywork.build import Build, ancestors
-from proofpan.science.daywork.model import DayModel, Task
+from proofpan.science.daywork.build import Build
+from proofpan.science.daywork.model import DayModel
+from proofpan.science.daywork.order import ancestors
+from proofpan.science.daywork.task import Task
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,101 @@
+"""The constraint model while it is written: when each task starts and ends, and what it means that a limit holds.
+
+In *plan* a limit simply holds. In *bend* (the day has moved and no plan keeps everything) a wait, a deadline or a window may be
+overrun by an excess that is minimised first. In *explain* every limit hangs on a literal, so that the solver can say which of them
+clash; or only those `kept` hold, so that it can be asked whether they do.
+"""
+
+from collections.abc import Collection, Mapping
+from typing import Any
+
+from proofpan.science.daywork.alike import spoken_for
+from proofpan.science.daywork.block import Block
+from proofpan.science.daywork.model import DayModel
+from proofpan.science.daywork.task import Started
+from proofpan.science.daywork.words import in_short
+
+
+class Limits:
+    """The variables of a day, and the ways in which a limit is put on them."""
+
+    def __init__(
+        self,
+        model: DayModel,
+        started: Mapping[str, Started] | None = None,
+        now: int | None = None,
+        mode: str = "plan",
+        kept: Collection[str] | None = None,
+    ) -> None:
+        from ortools.sat.python import cp_model
+
+        self.cp_model, self.cp = cp_model, cp_model.CpModel()
+        self.model, self.mode, self.kept = model, mode, kept
+        self.started, self.now = dict(started or {}), now or 0
+        self.limits: list[tuple[Any, str]] = []  # explain: (literal, sentence)
+        self.excess: list[tuple[Any, str]] = []  # bend: (minutes over, sentence)
+        self.top = model.horizon if mode == "plan" else 2 * model.horizon + 24 * 60 + max((t.hold_minutes for t in model.tasks), default=0)
+        # explained together, what is alike keeps being alike when a limit is dropped, and the sentences are few
+        self.words = spoken_for(model, self.started) if mode == "explain" else {t.key: in_short(t.words) for t in model.tasks}
+        self.start: dict[str, Any] = {}
+        self.end: dict[str, Any] = {}
+        self.blocks: list[Block] = []
+        self.spread: dict[str, Any] = {}  # by serve group: minutes (and degrees) apart, and when its first plate is ready
+        self.first_ready: dict[str, Any] = {}
+        self.lengths: set[str] = set()  # sentences that only say how long something takes
+        self._literal: dict[str, Any] = {}
+
+    def limit(self, sentence: str) -> Any:
+        """The literal on which a limit hangs when explaining; None when it simply holds."""
+        if self.mode != "explain":
+            return None
+        if sentence not in self._literal:
+            kept = self.kept is None or sentence in self.kept
+            self._literal[sentence] = self.cp.new_bool_var(sentence) if self.kept is None else self.cp.new_constant(int(kept))
+            self.limits.append((self._literal[sentence], sentence))
+        return self._literal[sentence]
+
+    def hold(self, constraint: Any, sentence: str, *given: Any) -> None:
+        """A constraint under its limit, where the `given` literals are true."""
+        literals = [x for x in (self.limit(sentence), *given) if x is not None]
+        if literals:
+            constraint.only_enforce_if(literals)
+
+    def at_most(self, low: Any, high: Any, sentence: str, bends: bool = False) -> None:
+        """Low ≤ high; in a re-plan that must bend, by as few minutes over as can be."""
+        if self.mode == "bend" and bends:
+            over = self.cp.new_int_var(0, self.top, "")
+            self.excess.append((over, sentence))
+            low = low - over
+        bounded = low <= high
+        if isinstance(bounded, bool):
+            if bounded:
+                return
+            bounded = self.cp.new_constant(1) <= 0
+        self.hold(self.cp.add(bounded), sentence)
+
+    def start_in(self, block: Block, fits: Any, sentence: str, *given: Any) -> None:
+        """The block starts at one of these minutes, where the `given` literals are true."""
+        if fits.is_empty():
+            literals = [x for x in (self.limit(sentence), *given) if x is not None]
+            self.cp.add_bool_or([x.negated() for x in literals])
+        else:
+            self.hold(self.cp.add_linear_expression_in_domain(block.start, fits), sentence, *given)
+
+    def span(self, start: Any, end: Any, present: Any = None) -> Any:
+        """An interval from start to end; optional where a literal says so."""
+        size = end - start
+        if self.mode == "explain" or not isinstance(size, int):
+            size = self.cp.new_int_var(0, 2 * self.top, "")
+            self.cp.add(size == end - start)
+        if present is None:
+            return self.cp.new_interval_var(start, size, end, "")
+        return self.cp.new_optional_interval_var(start, size, end, present, "")
+
+    def within_capacity(self, used: list[tuple[Any, int]], capacity: int, sentence: str) -> None:
+        """Intervals with amounts that together never exceed a capacity."""
+        if not used:
+            return
+        free = self.limit(sentence)
+        total = sum(amount for _, amount in used)
+        limit = capacity if free is None else capacity + total - total * free
+        self.cp.add_cumulative([i for i, _ in used], [a for _, a in used], limit)
