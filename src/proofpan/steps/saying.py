@@ -37,6 +37,7 @@ if TYPE_CHECKING:
 PROBABLY = 0.8
 LEANS = 0.55
 FEW_OPTIONS = 3
+SETTLED_IN_100 = 95
 HOWEVER_MANY = 200
 
 
@@ -113,7 +114,11 @@ def _not_settled(row: EffectRow, leaning: str, odds_of_it: float) -> str:
 
 
 def _lean(leaning: str, odds_of_it: float) -> str:
-    return say("Leans to {leaning}, {odds}.", leaning=leaning, odds=odds(odds_of_it)) if odds_of_it >= LEANS else say("It leans neither way.")
+    if odds_of_it < LEANS:
+        return say("It leans neither way.")
+    if round(100 * odds_of_it) == SETTLED_IN_100 and odds_of_it < SETTLED_IN_100 / 100:
+        return say("Leans to {leaning}, just under 95 in 100.", leaning=leaning)   # rounded, it would read as settled
+    return say("Leans to {leaning}, {odds}.", leaning=leaning, odds=odds(odds_of_it))
 
 
 def needed_words(needed: int | None) -> str:

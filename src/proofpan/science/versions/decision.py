@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from .design import factors_of
 from .posterior import Posterior
 from .space import Floats, VersionsError
 
@@ -93,17 +94,17 @@ def sample_scores(posterior: Posterior, draws: int = DRAWS, seed: int = 0) -> Fl
 def _sample_large(posterior: Posterior, counts: np.ndarray, rng: np.random.Generator, out: Floats) -> Floats:
     """For very many versions: a prior draw by effects, corrected by the data (Matheron's rule; Journel & Huijbregts 1978)."""
     space, at = posterior.space, 0
-    rows = {f"main_{a}": r for a, r in enumerate(space.centred)}
-    pairs = [space.pair_rows(a, b) for a, b in space.pairs] if "pair" in posterior.prior_variances else []
+    rows = {name: space.rows_of(factors_of(name)) for name in posterior.prior_variances}
     for g, count in enumerate(counts):
         if not count:
             continue
         draw = np.sqrt(posterior.mean_variance) * rng.standard_normal((1, count)) * np.ones((space.size, 1))
         for name, variance in posterior.prior_variances.items():
             sd = np.sqrt(variance[g])
-            for r in [rows[name]] if name in rows else pairs if name == "pair" else []:
+            r = rows[name]
+            if r is not None:
                 draw += sd * (r @ rng.standard_normal((r.shape[1], count)))
-            if name == "surprise":
+            else:
                 draw += sd * rng.standard_normal((space.size, count))
         # what the trials would have shown under this draw, in the whitened coordinates of the data
         out[:, at : at + count] = posterior.mean_by[g][:, None] + _conditioned(posterior, g, draw, rng)

@@ -12,13 +12,25 @@ from .space import Floats, Ints, VersionSpace
 TRIAL_TERMS = ("load", "trial", "lot", "tray", "day", "drift")
 LATENT_TERMS = ("position", "taster")
 SCORE_TERMS = ("noise", "taster_version")
+OTHER_TERMS = ("surprise", *TRIAL_TERMS, *LATENT_TERMS, *SCORE_TERMS)
 FOLD_FROM = 40   # trials of one score each, from which what they share is carried instead of the trials
 
 
 def spread_names(space: VersionSpace) -> tuple[str, ...]:
     """The columns in which spreads travel: a factor each, then everything else."""
     mains = tuple(f"main_{a}" for a in range(len(space.factors)))
-    return (*mains, "pair", "surprise", *TRIAL_TERMS, *LATENT_TERMS, *SCORE_TERMS)
+    return (*mains, *pair_names(space), *OTHER_TERMS)
+
+
+def pair_names(space: VersionSpace) -> tuple[str, ...]:
+    """The columns of the pairs: one each, since a pair is idle where one of its factors is."""
+    return tuple(f"pair_{a}_{b}" for a, b in space.pairs)
+
+
+def factors_of(name: str) -> tuple[int, ...]:
+    """The factors that a column of spreads belongs to: one of a main effect, two of a pair, none of anything else."""
+    kind, _, numbers = name.partition("_")
+    return tuple(int(n) for n in numbers.split("_")) if kind in ("main", "pair") else ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -172,10 +184,8 @@ def _kernels(
 
 def _across(space: VersionSpace, version: Ints) -> dict[str, Floats]:
     across = {f"main_{a}": rows @ rows[version].T for a, rows in enumerate(space.centred)}
-    pair = np.zeros((space.size, len(version)))
-    for a, b in space.pairs:
-        pair += across[f"main_{a}"] * across[f"main_{b}"]
-    across["pair"] = pair
+    for name, (a, b) in zip(pair_names(space), space.pairs, strict=True):
+        across[name] = across[f"main_{a}"] * across[f"main_{b}"]
     across["surprise"] = (np.arange(space.size)[:, None] == version[None, :]).astype(np.float64)
     return across
 
@@ -188,8 +198,7 @@ def _lateness(day: Ints) -> Floats:
 
 def _active(space: VersionSpace, s: Scores, t: int, tasters: Ints, known: dict[str, Ints], cov: Floats) -> frozenset[str]:
     on = {f"main_{a}" for a in range(len(space.factors))} | {"noise", "taster"}
-    if space.pairs:
-        on.add("pair")
+    on |= set(pair_names(space))
     if len(space.factors) > 1:
         on.add("surprise")
     on |= {"trial", "taster_version"}

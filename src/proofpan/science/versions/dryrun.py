@@ -93,16 +93,19 @@ class Invented:
         mains, pairs = (True, True) if alone else _what_matters(prior, float(r.random()))
         truth = np.zeros(space.size)
         stated = {factor: size / np.sqrt(2) for factor, size in (effects or {}).items()}
+        does_nothing = set()
         for factor, rows in enumerate(space.centred):
-            idle = r.random() < (prior.idle_alone if alone else prior.idle) or not mains
-            sd = prior.idle_sd if idle else prior.main.typical * level * np.exp(prior.own * r.standard_normal())
+            idle = r.random() < (prior.idle_alone if alone else prior.idle)
+            sd = prior.idle_sd if idle or not mains else prior.main.typical * level * np.exp(prior.own * r.standard_normal())
+            if idle and factor not in stated:
+                does_nothing.add(factor)
             truth += stated.get(factor, sd) * (rows @ r.standard_normal(rows.shape[1]))
         pair = draw(prior.pair) * level**prior.pairs_follow
         if PAIRS in stated:
             pair, pairs = stated[PAIRS], True
         for a, b in space.pairs:
             effect = pair * (space.pair_rows(a, b) @ r.standard_normal(len(space.options[a]) * len(space.options[b])))
-            truth += effect if pairs else 0.0
+            truth += effect if pairs and (PAIRS in stated or not does_nothing & {a, b}) else 0.0
         truth += draw(prior.surprise) * r.standard_normal(space.size) if (mains or pairs) and PAIRS not in stated else 0.0
         self.truth = truth
         self.load_sd = draw(prior.load)

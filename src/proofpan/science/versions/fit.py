@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 from scipy.special import ndtri
 
-from .design import Design, make_design, spread_names
+from .design import OTHER_TERMS, Design, factors_of, make_design, pair_names, spread_names
 from .engine import Settings, Solved, pull_of_scores, solve
 from .observations import Scores, no_scores
 from .posterior import Posterior, Taster
@@ -68,8 +68,9 @@ class Table:
         self.factors = len(design.space.factors)
         self.mean = design.scores.low + prior.mean * unit
         self.mean_sd = prior.mean_sd * unit
-        singles = [n for n in self.names[self.factors :]]
-        self.coords = ["main", *self.names[: self.factors], *singles]
+        self.pairs = pair_names(design.space)
+        # all pairs share one unknown spread: which pairs there are, their factors' idleness says
+        self.coords = ["main", *self.names[: self.factors], "pair", *OTHER_TERMS]
         self.free = np.array([self._asked(c) for c in self.coords])
         self.spoilt_var = (prior.spoilt_sd * unit) ** 2
         j = len(design.tasters)
@@ -85,6 +86,8 @@ class Table:
             return False
         if coord.startswith("main_"):
             return self.factors > 1
+        if coord == "pair":
+            return bool(self.pairs)
         return coord == "main" or coord in self.design.active
 
     def spreads(self, z: Floats, idle: Floats | None = None, regime: Floats | None = None) -> Floats:
@@ -93,13 +96,16 @@ class Table:
         level = np.log(self.prior.main.typical) + self.prior.main.log_sd * z[:, 0]
         for a in range(self.factors):
             out[:, a] = np.exp(level + self.prior.own * z[:, 1 + a]) if self.factors > 1 else np.exp(level)
-        for i, name in enumerate(self.names[self.factors :]):
-            s: Spread = getattr(self.prior, name)
-            out[:, self.factors + i] = np.exp(np.log(s.typical) + s.log_sd * z[:, 1 + self.factors + i])
-        pair = self.names.index("pair")
-        out[:, pair] *= np.exp(self.prior.pairs_follow * self.prior.main.log_sd * z[:, 0])
+        own = {name: np.exp(np.log(s.typical) + s.log_sd * z[:, 1 + self.factors + i]) for i, (name, s) in enumerate(self._singles())}
+        after = self.factors + len(self.pairs)
+        out[:, self.factors : after] = (own["pair"] * np.exp(self.prior.pairs_follow * self.prior.main.log_sd * z[:, 0]))[:, None]
+        out[:, after:] = np.column_stack([own[name] for name in OTHER_TERMS])
+        pair = slice(self.factors, after)
         if idle is not None:
             out[:, : self.factors] = np.where(idle > 0, self.prior.idle_sd, out[:, : self.factors])
+            # what does nothing by itself does nothing in company either
+            in_company = np.array([[a in factors_of(n) for a in range(self.factors)] for n in self.pairs]).reshape(-1, self.factors)
+            out[:, pair] = np.where(idle @ in_company.T > 0, self.prior.idle_sd / 2, out[:, pair])
         if regime is not None:
             no_mains = (regime == PAIRS_ONLY) | (regime == NOTHING)
             out[no_mains, : self.factors] = self.prior.idle_sd
@@ -107,6 +113,9 @@ class Table:
             out[no_pairs, pair] = self.prior.idle_sd / 2
             out[regime == NOTHING, self.names.index("surprise")] = self.prior.idle_sd / 4
         return out * self.unit
+
+    def _singles(self) -> list[tuple[str, Spread]]:
+        return [(name, getattr(self.prior, name)) for name in ("pair", *OTHER_TERMS)]
 
     def settings(
         self, z: Floats, idle: Floats | None = None, spoilt: Floats | None = None, dud: Floats | None = None,
@@ -312,6 +321,7 @@ def _posterior(
     t, at, j = len(d.trial_version), d.latent, len(d.tasters)
     column = {n: i for i, n in enumerate(table.names)}
     sds = {n: settings.spreads[keep, column[n]] for n in table.names}
+    sds["pair"] = _root_mean_square([sds[n] for n in table.pairs]) if table.pairs else np.zeros(len(keep))
     w = weights[keep] / weights[keep].sum()
     variances = {n: sds[n] ** 2 for n in d.across if n in d.active}
     across = np.array([d.across[n] for n in variances]).reshape(len(variances), space.size * t)
@@ -322,7 +332,7 @@ def _posterior(
     kept = np.eye(t) - solved.inverse[keep][:, :t, :t]
     mean_by = table.mean + np.einsum("gtn,gt->gn", loading, solved.whitened[keep][:, :t])
     level = np.einsum("gij,gj->gi", solved.root[keep], solved.whitened[keep])[:, at : at + j]
-    spreads = {n: _summary(sds[n], w) for n in table.names}
+    spreads = {n: _summary(sds[n], w) for n in sds if n not in table.pairs}
     labels = {f"main_{a}": f for a, f in enumerate(space.factors)}
     return Posterior(
         space, w, mean_by, variances, table.mean_sd**2, loading, kept, sds,
@@ -339,6 +349,10 @@ def _posterior(
         {int(n): float(o) for n, o in zip(d.trials, w @ marks["spoilt"][keep], strict=True)},
         d.trial_version, root, root @ np.swapaxes(root, 1, 2) - cross[:, d.trial_version],
     )
+
+
+def _root_mean_square(values: list[Floats]) -> Floats:
+    return np.sqrt(np.mean(np.array(values) ** 2, axis=0))
 
 
 def _summary(values: Floats, weights: Floats) -> tuple[float, float, float]:

@@ -1,16 +1,19 @@
 """About how many more trials would settle a difference."""
 
+from dataclasses import dataclass
+
 import numpy as np
 from scipy.special import ndtr, ndtri
 
 from .contrast import Contrast
 from .outcome import OPEN, outcome
 from .posterior import Posterior
-from .space import Floats
+from .space import Floats, Ints
 
 SETTLES = 0.8   # the number given settles it in about this share of studies that look like this one
 HOPE = 0.2      # below this share within twice the budget no number is given
 MOST = 1000
+SETTINGS, FUTURES = 40, 16
 
 
 def needed(
@@ -28,7 +31,8 @@ def needed(
 
     Method: each trial adds the information that trials so far added on average (so halving an interval takes about four times
     the data), down to
-        what no trial can tell: these tasters' own liking of each version. The estimate then moves by what is still unknown of it.
+        what no trial can tell: these tasters' own liking of each version. What the trials then say moves the estimate, and the odds of the
+        settings too: a step that is either idle or worth a point is settled when one of the two has become likely, not sooner.
     """
     means, variances = posterior.contrast_by(weights)
     liking = posterior.settings["taster_version"] ** 2 / posterior.palates
@@ -42,7 +46,9 @@ def needed(
     now = Contrast(posterior.weights, means, np.sqrt(variances))
     if outcome(asks, now, worth, price, level) != OPEN:
         return 0
-    share = lambda k: _share(posterior.weights, means, variances, floor, each, k, asks, worth, price, level)  # noqa: E731
+    stand, odds = _stand_for_all(posterior.weights, means)
+    few = Few(odds, means[stand], variances[stand], floor[stand], each[stand])
+    share = lambda k: share_settled(few, k, asks, worth, price, level)  # noqa: E731
     if share(2 * budget) < HOPE:
         return None
     high = 1
@@ -57,27 +63,43 @@ def needed(
     return high
 
 
-def _share(
-    weights: Floats, means: Floats, variances: Floats, floor: Floats, each: Floats, k: int, asks: str, worth: float, price: float,
-    level: float,
-) -> float:
+@dataclass(frozen=True, eq=False)
+class Few:
+    """Settings that stand for all: their odds, what each says of the difference, what no trial can tell, what a trial adds; shape (g,)."""
+
+    odds: Floats
+    means: Floats
+    variances: Floats
+    floor: Floats
+    each: Floats
+
+
+def _stand_for_all(weights: Floats, means: Floats) -> tuple[Ints, Floats]:
+    """At most SETTINGS settings, evenly by weight along the differences they say."""
+    order = np.argsort(means, kind="stable")
+    edges = np.cumsum(weights[order])
+    at = np.searchsorted(edges / edges[-1], (np.arange(SETTINGS) + 0.5) / SETTINGS)
+    keep, counts = np.unique(order[np.minimum(at, len(order) - 1)], return_counts=True)
+    return keep, counts / SETTINGS
+
+
+def share_settled(few: Few, k: int, asks: str, worth: float, price: float, level: float) -> float:
     """Share of futures with k more trials in which the difference is settled."""
-    after = floor + 1 / (1 / (variances - floor) + k * each)
-    moves = np.sqrt(np.maximum(variances - after, 0))
-    z = ndtri((np.arange(40) + 0.5) / 40)
-    m = means[:, None] + moves[:, None] * z[None, :]
-    s = np.sqrt(after)[:, None]
-    return float(weights @ _settled(m, s, asks, worth, price, level).mean(1))
-
-
-def _settled(m: Floats, s: Floats, asks: str, worth: float, price: float, level: float) -> Floats:
+    unknown = few.variances - few.floor
+    noise = 1 / (k * few.each)
+    spread = np.sqrt(unknown + noise)
+    z = ndtri((np.arange(FUTURES) + 0.5) / FUTURES)
+    told = (few.means[:, None] + spread[:, None] * z[None, :]).reshape(-1, 1)   # what k trials say, under each setting in turn
+    far = (told - few.means) / spread
+    log_odds = np.log(few.odds) - 0.5 * far**2 - np.log(spread)
+    odds = np.exp(log_odds - log_odds.max(1, keepdims=True))
+    odds /= odds.sum(1, keepdims=True)
+    means = few.means + unknown / (unknown + noise) * (told - few.means)
+    sds = np.sqrt(few.floor + 1 / (1 / unknown + 1 / noise))
+    above = lambda mark: (odds * ndtr((means - mark) / sds)).sum(1)  # noqa: E731
     if asks == "best":
-        two = ndtri(0.5 + level / 2)
-        clear = np.abs(m) > two * s
-        near = np.abs(m) < worth   # only there can the difference be too small to matter
-        spread = np.broadcast_to(s, m.shape)[near]
-        same = np.zeros_like(clear)
-        same[near] = ndtr((worth - m[near]) / spread) - ndtr((-worth - m[near]) / spread) >= level
-        return clear | same
-    mark = price if asks == "worth it" else -worth
-    return np.abs(m - mark) >= ndtri(level) * s
+        tail = (1 - level) / 2
+        settled = (above(-worth) - above(worth) >= level) | (np.abs(above(0.0) - 0.5) > 0.5 - tail)
+    else:
+        settled = np.abs(above(price if asks == "worth it" else -worth) - 0.5) >= level - 0.5
+    return float(np.repeat(few.odds, FUTURES) @ settled / FUTURES)

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtr, ndtri
 
+from .design import factors_of
 from .space import Floats, Ints, VersionSpace
 
 
@@ -81,10 +82,9 @@ class Posterior:
     def _prior_diagonal(self, name: str) -> Floats:
         """Prior variance of a version about the average version, for a spread of one."""
         size = lambda rows: ((rows - rows.mean(0)) ** 2).sum(1)  # noqa: E731
-        if name.startswith("main_"):
-            return size(self.space.centred[int(name[5:])])
-        if name == "pair":
-            return sum((size(self.space.pair_rows(a, b)) for a, b in self.space.pairs), np.zeros(self.space.size))
+        rows = self.space.rows_of(factors_of(name))
+        if rows is not None:
+            return size(rows)
         return np.full(self.space.size, 1.0 - 1.0 / self.space.size)
 
     @cached_property
@@ -97,12 +97,8 @@ class Posterior:
         mains = [r[rows] @ r[rows].T for r in self.space.centred]
         cov = np.full((len(settings), len(rows), len(rows)), self.mean_variance)
         for name, variance in self.prior_variances.items():
-            if name.startswith("main_"):
-                kernel = mains[int(name[5:])]
-            elif name == "pair":
-                kernel = sum((mains[a] * mains[b] for a, b in self.space.pairs), np.zeros((len(rows),) * 2))
-            else:
-                kernel = np.eye(len(rows))
+            of = factors_of(name)
+            kernel = np.prod([mains[a] for a in of], axis=0) if of else np.eye(len(rows))
             cov += variance[settings][:, None, None] * kernel
         load = self.loading[settings][:, :, rows]
         cov -= np.swapaxes(load, 1, 2) @ (self.kept[settings] @ load)
@@ -136,11 +132,12 @@ class Posterior:
         centred, on = self.space.centred, np.flatnonzero(w)
         own = w[on]
         for name, variance in self.prior_variances.items():
-            if name.startswith("main_"):
-                size = ((own @ centred[int(name[5:])][on]) ** 2).sum()
-            elif name == "pair":
+            of = factors_of(name)
+            if len(of) == 1:
+                size = ((own @ centred[of[0]][on]) ** 2).sum()
+            elif len(of) == 2:
                 # Σ w_i·a_i·b_i for every pair of options at once: two small products, no array of all their combinations
-                size = sum((((own[:, None] * centred[a][on]).T @ centred[b][on]) ** 2).sum() for a, b in self.space.pairs)
+                size = (((own[:, None] * centred[of[0]][on]).T @ centred[of[1]][on]) ** 2).sum()
             else:
                 size = (own**2).sum()
             prior = prior + variance * size

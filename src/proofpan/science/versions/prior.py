@@ -31,10 +31,10 @@ class Prior:
         day, drift: of a day (where a day holds several loads), and of the change a day to the next.
         position: of the first plate against later ones.
         taster_noise: log sd of each taster's noise about the common one.
-        idle: chance that one factor of several does nothing, idle_alone: that the only one does, idle_sd: what nothing is.
-        adds_up: chance that no pair of options does more than its parts, pairs_only: that options matter only in pairs,
-        nothing: that nothing
-            that varies matters.
+        idle: chance that one factor of several does nothing, by itself or in company; idle_alone: that the only one does; idle_sd: what
+            nothing is.
+        adds_up: chance that no pair of options does more than its parts; pairs_only: that options matter only in pairs; nothing: that
+            nothing that varies matters.
         dud: chance that a taster's scores carry no information.
         spoilt: chance that a trial went wrong unnoticed, spoilt_sd: by how much.
         stray: chance that a score is a slip (wrong plate, wrong key), stray_sd: by how much.
@@ -42,11 +42,11 @@ class Prior:
 
     mean: float = 6.0
     mean_sd: float = 2.0
-    main: Spread = Spread(0.6, 0.45)
+    main: Spread = Spread(0.7, 0.45)
     own: float = 0.25
     pairs_follow: float = 0.6
-    pair: Spread = Spread(0.52, 0.5)
-    surprise: Spread = Spread(0.15, 0.8)
+    pair: Spread = Spread(0.55, 0.5)
+    surprise: Spread = Spread(0.15, 1.2)
     noise: Spread = Spread(1.1, 0.3)
     taster: Spread = Spread(0.9, 0.4)
     taster_version: Spread = Spread(0.5, 0.35)
@@ -58,13 +58,13 @@ class Prior:
     drift: Spread = Spread(0.15, 0.7)
     position: Spread = Spread(0.2, 0.4)
     taster_noise: float = 0.25
-    idle: float = 0.15
+    idle: float = 0.10
     idle_alone: float = 0.10
     idle_sd: float = 0.05
-    adds_up: float = 0.15
-    pairs_only: float = 0.04
-    nothing: float = 0.13
-    dud: float = 0.12
+    adds_up: float = 0.14
+    pairs_only: float = 0.08
+    nothing: float = 0.04
+    dud: float = 0.15
     spoilt: float = 0.02
     spoilt_sd: float = 2.0
     stray: float = 0.02

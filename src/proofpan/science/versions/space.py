@@ -74,6 +74,12 @@ class VersionSpace:
         one, two = self.centred[a], self.centred[b]
         return (one[:, :, None] * two[:, None, :]).reshape(self.size, -1)
 
+    def rows_of(self, factors: tuple[int, ...]) -> Floats | None:
+        """Rows of one factor's main effects or of two factors' pair effects; None where no factor is named."""
+        if not factors:
+            return None
+        return self.centred[factors[0]] if len(factors) == 1 else self.pair_rows(factors[0], factors[1])
+
     @cached_property
     def pairs(self) -> tuple[tuple[int, int], ...]:
         """Pairs of factors that both apply in some version."""
