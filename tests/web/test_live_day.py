@@ -91,3 +91,57 @@ def test_labels_take_their_sheet_s_measures_and_refuse_what_is_no_measure(lead, 
 def test_the_day_is_one_web_page_too(lead, study):
     text = lead.get(f"{study}/papers/day.html").text
     assert "Cutting plan" in text and "Shopping" in text and "<script" not in text
+
+
+def test_a_press_plans_the_rest_again_and_the_day_itself_only_once(kitchen, lead, study, monkeypatch):
+    from proofpan.steps import day as day_step
+
+    lead.get(f"{study}/day")
+    asked = []
+    real = day_step.plan_day
+    monkeypatch.setattr(day_step, "plan_day", lambda *a, **k: asked.append(a) or real(*a, **k))
+    for once in ("1", "2"):
+        lead.post(f"{study}/day/moved", what="started", task=first_task(lead.get(f"{study}/day")), once=once)
+    lead.get(f"{study}/cook")
+    assert asked == []
+    lead.post(f"{study}/day/setting", people="Ada, Bo, Cleo", once="3")     # what the day has to go round with is another day
+    lead.get(f"{study}/day")
+    assert len(asked) == 1
+
+
+def test_what_goes_in_together_is_one_line_of_the_pages_run_sheet(lead, study):
+    rows = lead.get(f"{study}/day").all(r"<td><b>([^<]*)</b></td>")
+    bakes = [r for r in rows if "Bake" in r]
+    assert len(bakes) == 2 and all(r.startswith("Trials ") for r in bakes) and len(set(rows)) == len(rows)
+
+
+def test_a_day_that_cannot_be_kept_any_more_can_be_taken_back(kitchen, lead, study, monkeypatch):
+    from proofpan.study.errors import DayError
+    from proofpan.web.pages.day import route
+
+    before = lead.get(f"{study}/day")
+    lead.post(f"{study}/day/moved", what="started", task=first_task(before), once="1")
+    with monkeypatch.context() as patch:
+        patch.setattr(route, "as_it_runs", lambda standing, plan, found: DayError("It can't be.") if found else plan)
+        kitchen.clock.move(minutes=1)
+        lead.post(f"{study}/day/moved", what="again", once="2")
+        stuck = lead.get(f"{study}/day")
+        assert stuck.headline == "It can't be." and "Take back" in stuck.text
+        lead.post(f"{study}/day/moved", what="back", once="3")
+        lead.post(f"{study}/day/moved", what="back", once="4")
+        assert lead.get(f"{study}/day").headline == before.headline
+
+
+def test_what_is_on_another_day_is_said_with_its_day(kitchen, lead):
+    from proofpan.notebook.shelf import keep_study
+    from tests.steps.day_dishes import dish
+
+    study = f"/study/{keep_study(kitchen.book, dish('jar')).id}"
+    planned(lead, study)
+    lead.post(f"{study}/day", start="2026-11-25T09:00", eat="", once="a")
+    page = lead.get(f"{study}/day")
+    page = lead.post(f"{study}/day/moved", what="started", task=first_task(page), once="b")
+    assert " Dec " in page.headline or " December " in page.headline
+    kitchen.clock.move(hours=26)
+    page = lead.post(f"{study}/day/moved", what="again", once="c")
+    assert "day" in page.headline.split("late")[0] or " h" in page.headline.split("late")[0]

@@ -7,7 +7,7 @@ from datetime import datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from proofpan.steps.cautions import cooking_cautions
-from proofpan.steps.day_clash import clash_lines, clash_words, read_clash
+from proofpan.steps.day_clash import Clash, clash_lines, clash_words, read_clash
 from proofpan.steps.day_model import daily_hours, day_model, to_the_table
 from proofpan.steps.day_order import before_cooking
 from proofpan.steps.day_tasks import DISHED_UP, DayWork, day_work
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 EFFORT_S = 3.0
 BEND_S, FEW, EARLIER_H = 2.0, 4, 12
-REPLAN_S = 0.4        # the press and its page are answered well within two seconds: the thumb is still on the screen
+REPLAN_S = 0.2        # the press and its page are answered well within two seconds: the thumb is still on the screen
 SLACK_MINUTES = 120
 Time = str | datetime
 Happened = Sequence[tuple[str, Time, Time | None]]
@@ -60,16 +60,21 @@ def plan_day(study: Study, round: Round | int, start: Time | None = None, eat: T
 
 def _clash(study: Study, work: DayWork, model: DayModel, eat: datetime | None, now: datetime | None, error: Infeasible, zone: str | None) -> DayError:
     """Why the day can't be cooked, and what would do."""
-    from proofpan.science.daywork import in_short
-
-    conflict = tuple(error.conflict) or _bent(model) or (str(error).rstrip("."),)
-    known = {"plate": say("portioning"), "taste": say("the tasting"), "keep": say("wrapping")}
-    steps = {in_short(t.words): work.steps[k].id if k in work.steps else known.get(k.split()[0], in_short(t.words, 40)) for k, t in work.tasks.items()}
-    clash = read_clash(conflict, steps)
     late = _too_late(model, eat, now, daily_hours(study.brief.kitchen))
+    clash, conflict = _limits(work, error, () if error.conflict else _bent(model))
     meals = [] if late or eat is None else _meals_that_can_be(study, work, model, eat, now, zone)
     way_out = say("Plates can be on the table {times}.", times=joined(meals, "or")) if meals else ""
     return DayError(late or clash_words(clash, way_out), conflict=conflict, ease=(*([way_out] if way_out else []), *clash_lines(clash)))
+
+
+def _limits(work: DayWork, error: Infeasible, bent: tuple[str, ...] = ()) -> tuple[Clash, tuple[str, ...]]:
+    """The limits that clash, in the kitchen's words and in the solver's."""
+    from proofpan.science.daywork import in_short
+
+    conflict = tuple(error.conflict) or bent or (str(error).rstrip("."),)
+    known = {"plate": say("portioning"), "taste": say("the tasting"), "keep": say("wrapping")}
+    steps = {in_short(t.words): work.steps[k].id if k in work.steps else known.get(k.split()[0], in_short(t.words, 40)) for k, t in work.tasks.items()}
+    return read_clash(conflict, steps), conflict
 
 
 def _bent(model: DayModel) -> tuple[str, ...]:
@@ -113,7 +118,7 @@ def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapp
 
     Raises: DayError for a task that isn't of this day, or a time that can't be read.
     """
-    from proofpan.science.daywork import DayworkError, plan
+    from proofpan.science.daywork import DayworkError, Infeasible, plan
 
     clock = _time(now, "now")
     if clock is None:
@@ -132,14 +137,19 @@ def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapp
     open_ = [t for t in day.day_tasks if t.task not in facts]
     behind = max([timedelta(0), *(clock - t.start for t in open_)]) + timedelta(minutes=sum(max(0, m) for m in late.values()))
     # a near end makes the search short: nothing of the plan takes longer than it did, only later
-    until = max([clock, *(t.end for t in day.day_tasks), *(e for _, e in facts.values() if e)]) + behind + timedelta(minutes=SLACK_MINUTES)
+    # and where the kitchen closes over night, what is late today may have to wait for the next opening
+    nights = timedelta(days=1) if study.brief.kitchen.hours else timedelta(0)
+    until = nights + max([clock, *(t.end for t in day.day_tasks), *(e for _, e in facts.values() if e)]) + behind + timedelta(minutes=SLACK_MINUTES)
     model = day_model(study.brief.kitchen, work, start=start, eat=day.eat, now=clock, zone=day.zone or None, until=until,
                       serve_within=study.plan.serve_within)
     started = {t: _started(model, planned[t], s, e) for t, (s, e) in facts.items()}
     try:
         found = plan(model, seconds=REPLAN_S, now=max(0, model.minute(clock)), started=started)
+    except Infeasible as error:
+        clash, conflict = _limits(work, error)
+        raise DayError(clash_words(clash), conflict=conflict, ease=clash_lines(clash)) from None
     except DayworkError as error:
-        raise DayError(str(error), conflict=tuple(getattr(error, "conflict", ())) or (str(error),)) from None
+        raise DayError(str(error), conflict=(str(error),)) from None
     return _document(study, chosen, work, model, found, day.eat, planned)
 
 

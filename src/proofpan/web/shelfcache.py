@@ -30,6 +30,7 @@ class Standing:
     apart: dict[str, tuple[str, ...]] = field(default_factory=dict)
     _verdicts: dict[str, Verdict] = field(default_factory=dict)
     _kept: dict[Any, Any] = field(default_factory=dict)
+    _lasting: dict[Any, Any] = field(default_factory=dict)
     _lock: threading.RLock = field(default_factory=threading.RLock)
 
     @property
@@ -55,6 +56,14 @@ class Standing:
             if key not in self._kept:
                 self._kept[key] = make()
             return self._kept[key]
+
+    def lasting(self, key: Any, make: Any) -> Any:
+        """Anything worked out from its text and its rounds alone, once for each language: an event more doesn't have it worked out again."""
+        key = (spoken().locale, key)
+        with self._lock:
+            if key not in self._lasting:
+                self._lasting[key] = make()
+            return self._lasting[key]
 
     def of_kind(self, kind: str) -> tuple[Event, ...]:
         """Its events of a kind, in order."""
@@ -140,7 +149,9 @@ class Shelf:
         study = with_no_lists(replay(Study.from_text(text), events), apart)
         standing = Standing(study_id, entry.revision, study, tuple(events), apart)
         if held is not None and _says_the_same(held, standing):
-            standing = replace(standing, _verdicts=held._verdicts, _kept=held._kept, _lock=held._lock)
+            standing = replace(standing, _verdicts=held._verdicts, _kept=held._kept, _lasting=held._lasting, _lock=held._lock)
+        if held is not None and held.revision == entry.revision and held.apart == apart and held.study.rounds == study.rounds:
+            standing._lasting = held._lasting
         with self._lock:
             self._held[study_id] = standing
             self._held.move_to_end(study_id)

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from proofpan.notebook import Event
-from proofpan.study.day import DayPlan, DayTask
+from proofpan.steps.day_words import length_words
+from proofpan.study.day import DayPlan, DayTask, moment_words
 from proofpan.study.errors import DayError, ProofpanError
 from proofpan.web.shelfcache import Standing
 
@@ -124,10 +125,21 @@ def clock(moment: datetime) -> str:
     return f"{moment.hour}:{moment.minute:02d}"
 
 
+def as_of(moment: datetime, today: datetime) -> str:
+    """`9:05`, on another day `Fri 9:05`, weeks away `Fri 26 June 9:05`."""
+    days = abs((moment.date() - today.date()).days)
+    return moment_words(moment, days)
+
+
 def short(words: str) -> str:
     """A task's first sentence, cut where it runs long: read at arm's length."""
     first = words.split(". ")[0]
-    return first if len(first) <= 64 else first[:63].rstrip() + "…"
+    return first if len(first) <= 64 else first[:63].rpartition(" ")[0].rstrip(" ,;:") + " …"
+
+
+def stopped(words: str) -> str:
+    """The words with a full stop, where they aren't cut short."""
+    return words if words.endswith("…") else f"{words}."
 
 
 def done_tasks(found: Sequence[Report]) -> frozenset[str]:
@@ -161,8 +173,8 @@ def turns(plan: DayPlan, found: Sequence[Report], now: datetime, one: bool = Fal
             shown.add(task.task)
             here = task.task in begun
             after = next((t for t in waiting if t.task != task.task), None)
-            when = f"until {clock(task.end)}" if here else f"at {clock(task.start)}, until {clock(task.end)}"
-            then = f"Then at {clock(after.start)}: {short(after.what)}." if after is not None and name else ""
+            when = f"until {as_of(task.end, now)}" if here else f"at {as_of(task.start, now)}, until {as_of(task.end, task.start if task.start > now else now)}"
+            then = f"Then at {as_of(after.start, now)}: {stopped(short(after.what))}" if after is not None and name else ""
             out.append(Turn(name or "By itself", short(task.what), when, then, task.task, here))
     return tuple(out)
 
@@ -173,7 +185,7 @@ def headline(plan: DayPlan, before: DayPlan, found: Sequence[Report]) -> str:
     if now is None or then is None:
         return ""
     behind = int((now.start - then.start) / timedelta(minutes=1))
+    tastes = f"Everyone tastes at {moment_words(now.start, plan.days)}."
     if not found or behind == 0:
-        return f"On time. Everyone tastes at {clock(now.start)}." if found else f"Everyone tastes at {clock(now.start)}."
-    word = "late" if behind > 0 else "early"
-    return f"{abs(behind)} min {word}. Everyone tastes at {clock(now.start)}."
+        return f"On time. {tastes}" if found else tastes
+    return f"{length_words(abs(behind))} {'late' if behind > 0 else 'early'}. {tastes}"

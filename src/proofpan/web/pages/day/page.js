@@ -2,6 +2,9 @@
 const WIDE = 1300, LEFT = 130;
 const picture = document.querySelector("svg[data-first]"), line = picture?.querySelector("[data-now]");
 if (line) {
+  // where the lanes are wider than the screen they open at now, a little of what was before it in sight
+  const frame = picture.closest("figure"), far = frame.scrollWidth - frame.clientWidth;
+  if (far > 0) frame.scrollLeft = Math.min(far, Math.max(0, (Number(line.querySelector("line").getAttribute("x1")) / WIDE) * frame.scrollWidth - frame.clientWidth / 2));
   const first = new Date(picture.dataset.first), span = Number(picture.dataset.span);
   const stroke = line.querySelector("line"), flag = line.querySelector("rect"), words = line.querySelector("text");
   setInterval(() => {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -12,7 +13,7 @@ from starlette.responses import Response
 
 from proofpan.notebook.entries import NewEvent
 from proofpan.notebook.shelf import change_brief, replay
-from proofpan.study.day import DayPlan, moment_words
+from proofpan.study.day import DayPlan, DayTask, merged, moment_words
 from proofpan.study.errors import DayError, ProofpanError, StudyError
 from proofpan.study.study import Study
 from proofpan.study.words import version_words
@@ -73,7 +74,7 @@ def reported(standing: Standing) -> tuple[Report, ...]:
 def day_now(standing: Standing) -> Any:
     """(The day as planned, the day as it runs): the second may be an error that says why there is none."""
     start, eat = asked_of(standing)
-    plan = standing.kept(("day", start, eat), lambda: planned(standing, start, eat))
+    plan = standing.lasting(("day", start, eat), lambda: planned(standing, start, eat))
     if isinstance(plan, ProofpanError):
         return plan, plan
     return plan, standing.kept("day as it runs", lambda: as_it_runs(standing, plan, reported(standing)))
@@ -107,7 +108,8 @@ def day(desk: Desk, study_id: str) -> Response:
     before, plan = day_now(standing)
     if isinstance(plan, ProofpanError):
         ease = (plan.ease or plan.conflict) if isinstance(plan, DayError) else none
-        model = DayPage(**empty | {"state": "clash", "headline": str(plan), "says": tuple(ease)})
+        undo = _undo(before, reported(standing)) if isinstance(before, DayPlan) else ""
+        model = DayPage(**empty | {"state": "clash", "headline": str(plan), "says": tuple(ease), "undo": undo})
         return show("day", model, desk.frame("Day", standing, "day"))
     model = DayPage(**empty | _shown(desk, standing, before, plan))
     return show("day", model, desk.frame("Day", standing, "day"))
@@ -121,13 +123,11 @@ def _shown(desk: Desk, standing: Standing, before: DayPlan, plan: DayPlan) -> di
     tasks = tuple(
         TaskLine(
             t.task, moment_words(t.start, days), moment_words(t.end, days), t.who, t.what, _versions(t.versions), t.resource,
-            "done" if t.task in done else "begun" if t.started else "",
+            state_word(t, done),
         )
-        for t in plan.day_tasks
+        for t in _lines(plan, done)
     )
-    proof = "Proven: no plan is fairer, and none as fair ends sooner." if plan.optimal else (
-        "A good plan; whether a better one exists wasn't proven." if plan.gap >= 1 else f"Not proven best: within {100 * plan.gap:.0f} in 100."
-    )
+    proof = "Proven: no plan is fairer, and none as fair ends sooner." if plan.optimal else "A good plan; whether a better one exists wasn't proven."
     main = [t for t in plan.day_tasks if t.kind in ("cook", "taste")]
     if not main:
         head, under = "Nothing to do.", ""
@@ -138,13 +138,27 @@ def _shown(desk: Desk, standing: Standing, before: DayPlan, plan: DayPlan) -> di
         head, under = f"{span}: {len(plan.day_tasks)} tasks.", proof
     today = {t.start.date() for t in plan.day_tasks}
     live = bool(found) or now.date() in today
-    last = found[-1] if found else None
-    undo = "" if last is None else f"{_words(plan, last)} at {hours(last.at)}"
     return {
         "state": "planned", "headline": head, "under": under, "lanes": lanes_of(plan, done, now if live else None), "tasks": tasks,
         "says": tuple(plan.says), "tied": tuple(plan.tied), "cautions": tuple(plan.cautions), "turns": turns(plan, found, now) if live else (), "running": live,
-        "undo": undo,
+        "undo": _undo(plan, found),
     }
+
+
+def _undo(plan: DayPlan, found: Sequence[Report]) -> str:
+    """The last report in words, which can be taken back."""
+    return f"{_words(plan, found[-1])} at {hours(found[-1].at)}" if found else ""
+
+
+def state_word(task: DayTask, done: frozenset[str]) -> str:
+    """Done, begun, or nothing yet."""
+    return "done" if task.task in done else "begun" if task.started else ""
+
+
+def _lines(plan: DayPlan, done: frozenset[str]) -> list[DayTask]:
+    """The run sheet's lines in order: what goes in or cools together is one, as long as it is in one state."""
+    out = [line for state in ("done", "begun", "") for line in merged([t for t in plan.day_tasks if state_word(t, done) == state])]
+    return sorted(out, key=lambda t: (t.start, t.end, t.trials))
 
 
 def _words(plan: DayPlan, report: Report) -> str:
@@ -211,14 +225,14 @@ def post_moved(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends
     desk.again = lambda: day(desk, study_id)
     standing = desk.standing(study_id)
     _, plan = day_now(standing) if standing.study.rounds else (None, StudyError("Plan a round first."))
-    if isinstance(plan, ProofpanError):
+    if isinstance(plan, ProofpanError) and form.get("what") != BACK:
         raise plan
     what, task, number = form.get("what"), form.get("task"), standing.study.rounds[-1].number
     at, found = _at(form.get("at"), clock_of(desk)), reported(standing)
     made: list[dict[str, object]]
     if what == BACK:
         made = [{"what": BACK}] if found else []
-    elif what in SAID:
+    elif what in SAID and isinstance(plan, DayPlan):
         made = [{"what": r.what, "task": r.task, "at": f"{r.at:%Y-%m-%dT%H:%M}", "minutes": r.minutes} for r in report_of(plan, found, what, task, at)]
     else:
         raise DayError("Say what happened: started, done, or later.")
