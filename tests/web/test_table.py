@@ -2,7 +2,6 @@
 taken back, the close, the reveal and the verdict. Nothing lost, nothing doubled, nothing served that mustn't be."""
 
 import time
-from concurrent.futures import Future
 
 import pytest
 
@@ -107,10 +106,8 @@ def test_a_lead_and_six_tasters_with_the_network_cut_a_full_disk_and_a_plate_tak
     # meanwhile the disk fills up, and a phone says so
     real = served.book.append_soon
 
-    def full(*args, **more):
-        told = Future()
-        told.set_exception(NoRoom("The disk is full."))
-        return told
+    def full(study_id, events, told, **more):
+        told(NoRoom("The disk is full."))
 
     monkeypatch.setattr(served.book, "append_soon", full)
     mark_lines(phones["Esme"], 0.5)

@@ -1,7 +1,6 @@
 """The notebook itself: opens the place, and hands each call to the module whose subject it is."""
 
 from collections.abc import Callable, Iterable, Mapping
-from concurrent.futures import Future
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
@@ -22,6 +21,7 @@ from .entries import (
     TastingEntry,
     Undone,
 )
+from .errors import NotebookError
 from .place import Place, find_place
 from .texts import stamp
 from .together import Request, Together
@@ -222,21 +222,28 @@ class Notebook:
         return self._together.add(Request(study_id, rows, while_open))
 
     def append_soon(
-        self, study_id: str, new: Iterable[NewEvent | Mapping[str, Any]], *, while_open: int | None = None, token: str | None = None
-    ) -> Future[tuple[Event, ...]]:
-        """As `append_many`, without waiting: the future is done when the events are on disk, or holds why they aren't.
+        self,
+        study_id: str,
+        new: Iterable[NewEvent | Mapping[str, Any]],
+        told: Callable[[NotebookError | None], None],
+        *,
+        while_open: int | None = None,
+        token: str | None = None,
+    ) -> None:
+        """As `append_many`, without waiting: `told` hears none when the events are on disk, or why they aren't.
 
         Args:
             study_id: which study.
             new: events, or mappings with the fields of `NewEvent`.
+            told: called once, by the notebook's own thread, which waits meanwhile.
             while_open: as for `append`.
             token: a taster's token that must still stand (NotFound otherwise), so that a caller may remember whose it is.
 
         Raises:
-            NotebookError: an event that can't be kept; what the database says comes by the future.
+            NotebookError: an event that can't be kept; what the database says is told.
         """
         rows = events.checked_events(new, self._at())
-        return self._together.soon(Request(study_id, rows, while_open, None if token is None else tastings.digest_of(token)))
+        self._together.soon(Request(study_id, rows, while_open, None if token is None else tastings.digest_of(token), told))
 
     def events(
         self, study_id: str, kind: str | Iterable[str] | None = None, after: int = 0, *, limit: int | None = None

@@ -68,6 +68,28 @@ def append(connection: Connection, study_id: str, rows: list[dict[str, Any]], wh
     return result
 
 
+class NotAllNew(Exception):  # noqa: N818 - read as a sentence: except NotAllNew
+    """Something of it stands already, comes twice or isn't welcome: the transaction is given up and each is looked at."""
+
+
+def append_new(connection: Connection, study_id: str, asked: Sequence[Asked]) -> None:
+    """Add what several callers ask to a study that is held, without a look at what stands there: the database itself refuses a key twice.
+
+    Raises:
+        NotAllNew: nothing may be kept of this transaction.
+    """
+    shut = _shut(connection, study_id, {one.while_open for one in asked if one.while_open is not None})
+    tokens = {one.token for one in asked if one.token is not None}
+    if any(closed is not False for closed in shut.values()) or tastings.standing_tokens(connection, tokens) != tokens:
+        raise NotAllNew
+    rows = [{"study_id": study_id, **row} for one in asked for row in one.rows]
+    try:
+        if rows:
+            connection.execute(event.insert(), rows)
+    except sa.exc.IntegrityError:
+        raise NotAllNew from None
+
+
 def append_all(connection: Connection, study_id: str, asked: Sequence[Asked]) -> list[tuple[Event, ...] | NotebookError]:
     """Add what several callers ask to a study that is held, in as many statements for a hundred callers as for one.
 

@@ -28,6 +28,7 @@ from proofpan.web.desk import Kitchen, NotTheLead, Stale, go
 from proofpan.web.frame import Frame
 from proofpan.web.headers import Guard
 from proofpan.web.kept import Kept
+from proofpan.web.pages.ballot.quick import QuickMarks
 from proofpan.web.rendering import show
 from proofpan.web.shelfcache import Shelf
 from proofpan.web.work import Works
@@ -107,6 +108,7 @@ def create_app(
         knocks=access.Allowance(12, 10_000, time.monotonic),
     )
     app.add_middleware(Guard)
+    app.add_middleware(QuickMarks, kitchen=app.state.kitchen)
     app.include_router(_doors())
     for name in PAGES:
         app.include_router(import_module(f"proofpan.web.pages.{name}.route").router)

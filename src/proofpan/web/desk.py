@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -16,6 +17,7 @@ from proofpan.notebook import Notebook, Seat
 from proofpan.study.errors import StudyError
 from proofpan.study.study import Study
 from proofpan.web import access
+from proofpan.web.acknowledging import Acknowledging
 from proofpan.web.found import Findings
 from proofpan.web.frame import Frame
 from proofpan.web.kept import Kept
@@ -52,20 +54,29 @@ class Kitchen:
     guesses: access.Allowance  # of tasters' words
     knocks: access.Allowance  # at the lead's door, apart: guessing words mustn't shut the lead out
     tokens: dict[str, Seat] = field(default_factory=dict)  # whose words these were; a mark is kept only if they still are
+    places: dict[Seat, Any] = field(default_factory=dict)  # what their marks are read by, as it stood when it was last looked at
     seen: dict[tuple[str, int, str], tuple[datetime, int]] = field(default_factory=dict)
     begun: dict[str, str] = field(default_factory=dict)  # {key of a form that began a study: where it led}
     findings: Findings = field(init=False)
     restored: tuple[tuple[str, ...], str] = ((), "")  # what the last restore changed, and the file that undoes it
+    _keeping: Acknowledging | None = field(default=None, init=False, repr=False)
 
     def __post_init__(self) -> None:
         """Nothing is known of any study yet."""
         self.findings = Findings(self.shelf)
 
+    def keeping(self) -> Acknowledging:
+        """What carries the notebook's word to the event loop that runs here."""
+        loop = asyncio.get_running_loop()
+        if self._keeping is None or self._keeping.loop is not loop:
+            self._keeping = Acknowledging(self.book, loop)
+        return self._keeping
+
     def read_anew(self) -> None:
         """Forget everything that was read: the notebook was replaced, and its numbers may stand for something else now."""
         self.shelf, self.kept = Shelf(self.book), Kept(self.book)
         self.findings = Findings(self.shelf)
-        for held in (self.tokens, self.seen, self.begun):
+        for held in (self.tokens, self.places, self.seen, self.begun):
             held.clear()
 
 

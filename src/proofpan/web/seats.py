@@ -107,17 +107,24 @@ def sitting_of(study: Study, number: int) -> Sitting | None:
     return next((s for s in study.sittings if s.number == number and s.sets), None)
 
 
-def seat_of(kitchen: Kitchen, study_id: str, number: int, taster: str, *, with_kept: bool = True, at_most_old: float = 0.0) -> Seated | None:
+def seat_of(kitchen: Kitchen, study_id: str, number: int, taster: str, *, with_kept: bool = True) -> Seated | None:
     """A taster's seat; none when the round or their plates are gone. Reads no marks but, if asked, which plates have some.
 
-    Parameters: number, of the tasting; at_most_old, seconds for which what was served a moment ago is taken as still so.
+    Parameters: number, of the tasting.
     """
-    study, late = kitchen.shelf.serving(study_id, at_most_old)
+    study, late = kitchen.shelf.serving(study_id)
+    return seated(study, late, number, taster, kitchen.kept.of(study_id) if with_kept else NOTHING)
+
+
+def seated(study: Study, late: frozenset[tuple[int, str]], number: int, taster: str, marks: KeptMarks = NOTHING) -> Seated | None:
+    """A taster's seat in a study as it is served; none when the round or their plates are gone.
+
+    Parameters: late, tasters as (tasting, name); number, of the tasting.
+    """
     round_ = round_of(study, round_of_sitting(number))
     if round_ is None:
         return None
     sitting = sitting_of(study, number)
-    marks = kitchen.kept.of(study_id) if with_kept else NOTHING
     return Seated(study, round_, sitting, seat_state(round_, sitting, taster, marks, (number, taster) in late, failed_trials(study, round_.number)))
 
 

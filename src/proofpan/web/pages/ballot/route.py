@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import asyncio
 import json
 from collections.abc import Callable
-from functools import partial
+from functools import lru_cache, partial
 from typing import Any
 
 from fastapi import APIRouter, Depends, Request
 from starlette.concurrency import run_in_threadpool
-from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from proofpan.notebook import Busy, Conflict, NoRoom, NotebookError, NotFound, Seat
 from proofpan.notebook.entries import NewEvent
@@ -21,8 +20,9 @@ from proofpan.web.desk import Kitchen, our_words
 from proofpan.web.frame import Frame
 from proofpan.web.marks import answer_event, lines_asked, lines_of, mark_events, read_marks, words_event
 from proofpan.web.pages.ballot.page import BallotPage, ballot_page, door_page
+from proofpan.web.places import place_of, taken_back
 from proofpan.web.rendering import same_length, words_of
-from proofpan.web.seats import SeatState, seat_of
+from proofpan.web.seats import seat_of
 from proofpan.web.servings import before_tasting, dish_of
 from proofpan.web.tokens import as_typed
 
@@ -86,14 +86,19 @@ def get_door() -> Response:
     return answer(door_page())
 
 
+def read_queue(body: bytes) -> dict[str, Any]:
+    """What a phone's queue sent; nothing of what isn't JSON."""
+    try:
+        read = json.loads(body)
+    except (ValueError, RecursionError):
+        return {}
+    return {str(k): v for k, v in read.items()} if isinstance(read, dict) else {}
+
+
 async def form_of(request: Request) -> dict[str, Any]:
     """A taster's form, or the queue's JSON."""
     if request.headers.get("content-type", "").startswith("application/json"):
-        try:
-            read = json.loads(await request.body())
-        except (ValueError, RecursionError):
-            return {}
-        return {str(k): v for k, v in read.items()} if isinstance(read, dict) else {}
+        return read_queue(await request.body())
     async with request.form(max_files=0, max_fields=60) as form:
         out: dict[str, Any] = {}
         for name, value in form.multi_items():  # several of one name (two plates chosen, a ranking) go together, as the phone's queue sends them
@@ -167,27 +172,35 @@ def _remembered(request: Request, token: str) -> tuple[Kitchen, Seat]:
     return kitchen, kitchen.tokens[token]
 
 
+def why_not(error: NotebookError) -> tuple[int, str, str]:
+    """Why the kitchen's computer couldn't keep it: the status, the queue's word for it, and a sentence."""
+    if isinstance(error, NoRoom):
+        return 507, "full", "The kitchen’s computer has no room left on its disk."
+    if isinstance(error, Busy):
+        return 503, "busy", "The kitchen’s computer is busy."
+    return 500, "trouble", "Something is wrong at the kitchen’s computer."
+
+
 def not_taken(error: NotebookError, queued: bool) -> Response:
     """The kitchen's computer couldn't keep it: the phone says why, keeps it and sends it again."""
-    status, word, why = (
-        (507, "full", "The kitchen’s computer has no room left on its disk.")
-        if isinstance(error, NoRoom)
-        else (503, "busy", "The kitchen’s computer is busy.")
-        if isinstance(error, Busy)
-        else (500, "trouble", "Something is wrong at the kitchen’s computer.")
-    )
+    status, word, why = why_not(error)
     return said(status, word) if queued else door(f"{why} Tell the kitchen, then go back and send your marks again: they weren’t kept yet.", status)
 
 
 def said(status: int, what: str, why: str = "") -> Response:
     """An answer to the phone's queue, always as long. With a mark that was kept, `why` is which plates the kitchen has taken back."""
-    bare = len(JSONResponse({"answer": what, "why": why, "fill": ""}).body)
-    return JSONResponse({"answer": what, "why": why, "fill": " " * max(0, ANSWER_BYTES - bare)}, status)
+    return Response(answer_bytes(what, why), status, media_type="application/json")
 
 
-def taken_back(state: SeatState) -> str:
-    """Which plates of a taster's order the kitchen has taken back since: a phone that was away still has them."""
-    return " ".join(p.code for p in state.plates if p.code in state.withdrawn)
+@lru_cache(500)
+def answer_bytes(what: str, why: str = "") -> bytes:
+    """An answer to the phone's queue as it goes out."""
+    bare = len(_as_json(what, why, ""))
+    return _as_json(what, why, " " * max(0, ANSWER_BYTES - bare))
+
+
+def _as_json(what: str, why: str, fill: str) -> bytes:
+    return json.dumps({"answer": what, "why": why, "fill": fill}, ensure_ascii=False, separators=(",", ":")).encode("utf-8", "replace")
 
 
 async def events_of(kitchen: Kitchen, seat: Seat, form: dict[str, Any]) -> tuple[list[NewEvent], str]:
@@ -196,25 +209,23 @@ async def events_of(kitchen: Kitchen, seat: Seat, form: dict[str, Any]) -> tuple
     Raises: BallotError for a code that isn't theirs, or marks that can't be.
     """
     code = str(form.get("code", ""))
-    found = None
-    if kitchen.shelf.is_fresh(seat.study_id, FRESH):
-        found = seat_of(kitchen, seat.study_id, seat.round_number, seat.taster, with_kept=False, at_most_old=FRESH)
-    if found is None or code not in [p.code for p in found.state.plates]:
-        found = await run_in_threadpool(seat_of, kitchen, seat.study_id, seat.round_number, seat.taster, with_kept=False)
-    if found is None:
+    place = place_of(kitchen, seat, FRESH) if kitchen.shelf.is_fresh(seat.study_id, FRESH) else None
+    if place is None or code not in place.plates:
+        place = await run_in_threadpool(place_of, kitchen, seat)
+    if place is None:
         raise BallotError("This tasting isn't there any more.")
-    plate = next((p for p in found.state.plates if p.code == code), None)
+    plate = place.plates.get(code)
     if plate is None:
         raise BallotError("That plate isn't one of yours.")
-    words = str(form.get("words", ""))
+    words, found = str(form.get("words", "")), place.seated
     if found.sitting is not None:
         given = read_answer(found.sitting, seat.taster, code, form).model_copy(update={"late": found.state.late})
         trial = plate.trial if found.sitting.by_plate else 0
-        return [answer_event(given), *words_event(seat.round_number, seat.taster, trial, code, words)], taken_back(found.state)
-    marks = read_marks(lines_of(found.study), form)
+        return [answer_event(given), *words_event(seat.round_number, seat.taster, trial, code, words)], place.gone
+    marks = read_marks(place.lines, form)
     number, late = found.round.number, found.state.late
     events = mark_events(number, seat.taster, plate.trial, plate.pass_, marks, position=plate.place, time=clock_words(form.get("at")), late=late)
-    return events + words_event(seat.round_number, seat.taster, plate.trial, plate.pass_, words), taken_back(found.state)
+    return events + words_event(seat.round_number, seat.taster, plate.trial, plate.pass_, words), place.gone
 
 
 def clock_words(given: Any) -> str:
@@ -233,7 +244,7 @@ async def keep_events(kitchen: Kitchen, seat: Seat, events: list[NewEvent], toke
     Raises: Unknown when these words are nobody's any more.
     """
     try:
-        await asyncio.wrap_future(kitchen.book.append_soon(seat.study_id, events, while_open=seat.round_number, token=token))
+        await kitchen.keeping().keep(seat.study_id, events, seat.round_number, token)
     except NotFound:
         kitchen.tokens.pop(token, None)
         raise Unknown from None
