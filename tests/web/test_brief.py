@@ -276,3 +276,55 @@ def test_a_second_oven_is_like_the_first_and_leaves_again(lead):
     assert "in up to 2 rounds of 8" in lead.post(f"{study}/brief", ovens="1", **kept).text
     page = lead.post(f"{study}/brief", ovens="0", **kept)
     assert page.status == 200 and page.all(r'id="ovens"[^>]* value="(\d*)"') == [""]
+
+
+def newest(page):
+    return page.all(r'name="base" value="(\d+)"')[0]
+
+
+def kept_by_itself(lead, study, goes_on="", **fields):
+    """A form that keeps itself, as its script sends it."""
+    form = {"what": "kitchen", "trays": "2", "places": "2", "loads": "2", "at_most": "4", "passes": "1", "tasters": "Ada, Bo", **fields}
+    return lead.post(f"{study}/brief", base=newest(lead.get(f"{study}/brief")), goes_on=goes_on, **form)
+
+
+def test_a_run_of_changes_that_keep_themselves_is_undone_at_once_and_named_whole(kitchen, lead):
+    study = crackers(lead)
+    first = kept_by_itself(lead, study, trays="3")
+    assert "Undo: changed trays from 2 to 3" in first.text
+    second = kept_by_itself(lead, study, newest(first), trays="4")
+    third = kept_by_itself(lead, study, newest(second), trays="4", hours="09:00-15:00")
+    assert "Undo: changed trays from 2 to 4" in second.text and "Undo: changed trays and hours" in third.text
+    page = lead.post(f"{study}/undo")
+    assert "Undid: changed trays and hours" in page.text and 'id="trays" name="trays" inputmode="numeric" value="2"' in page.text
+    page = lead.post(f"{study}/redo")
+    assert 'id="trays" name="trays" inputmode="numeric" value="4"' in page.text and 'value="09:00-15:00"' in page.text
+    assert len(kitchen.book.history(study.split("/")[-1])) == 6  # every save is there still
+
+
+def test_a_run_ends_with_a_pause_another_part_or_an_undo(kitchen, lead):
+    study = crackers(lead)
+    first = kept_by_itself(lead, study, trays="3")
+    kitchen.clock.move(minutes=3)
+    paused = kept_by_itself(lead, study, newest(first), trays="4")
+    assert "Undo: changed trays from 3 to 4" in paused.text
+    other = lead.post(f"{study}/brief", what="limits", active_minutes="40", base=newest(paused), goes_on=newest(paused))
+    assert "Undo: set the minutes of hands to 40" in other.text
+    back = lead.post(f"{study}/undo")
+    after = kept_by_itself(lead, study, newest(back), trays="5")
+    assert "Undo: changed trays from 4 to 5" in after.text
+    assert "Undid: changed trays from 4 to 5" in lead.post(f"{study}/undo").text
+
+
+def test_a_change_is_named_by_what_it_changed(lead):
+    study = crackers(lead)
+    page = lead.post(f"{study}/brief", what="judged", **{"weight-0": "4", "weight-1": "2"})
+    assert "Undo: changed the weights" in page.text
+    page = lead.post(f"{study}/brief", what="judged", **{"worth-0": "0.8"})
+    assert "Undo: changed the worth of snap from 0.5 to 0.8" in page.text
+    page = lead.post(f"{study}/brief", what="judged", new="smell", **{"new-better": "more"})
+    assert "Undo: judges smell too" in page.text
+    page = lead.post(f"{study}/brief", what="limits", deadline="2026-12-24")
+    assert "Undo: set the day to publish by to 24 December" in page.text
+    page = kept_by_itself(lead, study, tasters="Ada, Cy", trays="3")
+    assert "Undo: Cy tastes too; Bo no longer tastes; changed trays from 2 to 3" in page.text

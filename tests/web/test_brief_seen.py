@@ -82,14 +82,14 @@ def test_two_devices_change_one_brief_and_neither_loses_a_word(browser, served):
     tablet.locator("#title").focus()
     saved(tablet, "changed the question")
     phone.locator("#at_most").fill("2")
-    saved(phone, "changed what the kitchen has")
+    saved(phone, "changed rounds at most from 4 to 2")
     now = read_study(served.book, name)
     assert (now.question, now.plan.at_most) == ("From the tablet?", 2)
     # the same part: the second is told what the first did, keeps its words on the page, and decides
     tablet.locator("#passes").fill("3")
     tablet.wait_for_selector("form > .err", timeout=15_000)
     said = tablet.locator("form > .err").inner_text()
-    assert "changed on another device meanwhile" in said and "“changed what the kitchen has”" in said
+    assert "changed on another device meanwhile" in said and "“changed rounds at most from 4 to 2”" in said
     assert tablet.locator("#passes").input_value() == "3" and read_study(served.book, name).plan.passes == 1
     with tablet.expect_navigation():
         tablet.get_by_role("button", name="Keep the kitchen").click()
@@ -126,6 +126,20 @@ def test_limits_hours_and_ovens_move_the_plan_as_they_are_typed(browser, served)
     plan.get_by_text("1 h 10 of 1 h 00").or_(plan.get_by_text("The oven alone is busy for")).first.wait_for(timeout=5000)
     page.get_by_role("button", name="Ovens (0: none), one more").click()
     plan.get_by_text("of 16").wait_for(timeout=5000)
-    saved(page, "changed what the kitchen has")
+    saved(page, "changed ovens and hours")
     assert len(read_study(served.book, study.split("/")[-1]).brief.kitchen.ovens) == 2
+    assert page.wrong == []
+
+
+def test_a_run_of_presses_is_one_undo(browser, served):  # noqa: F811
+    study = crackers(served.lead())
+    page = at_the_desk(browser, served)
+    page.goto(f"{served.address}{study}/brief")
+    more = page.get_by_role("button", name="Rounds at most, one more")
+    for there in ("5", "6"):
+        more.click()
+        saved(page, f"changed rounds at most from 4 to {there}")
+    page.get_by_role("button", name="Undo: changed rounds at most from 4 to 6").click()
+    page.wait_for_selector("text=Undid: changed rounds at most from 4 to 6")
+    assert page.locator("#at_most").input_value() == "4" and page.locator("text=Undo:").count() == 0
     assert page.wrong == []

@@ -122,6 +122,7 @@ class Notebook:
         title: str | None = None,
         step: str | None = None,
         search_text: str | None = None,
+        goes_on: int | None = None,
     ) -> StudyEntry:
         """Keep a new revision; the same text as the newest makes none (title, step and search text are then updated).
 
@@ -133,13 +134,14 @@ class Notebook:
             title: the new title; None to keep it.
             step: the new step; None to keep it.
             search_text: what a search reads; None for the document itself.
+            goes_on: the newest revision where this one carries on its change: an undo takes the whole run back.
 
         Raises:
             Conflict: base_revision isn't the newest any more; names both.
             NotFound: there is no such study.
         """
         with self._store.writing() as connection:
-            change = studies.Change(document, note, title, step, search_text)
+            change = studies.Change(document, note, title, step, search_text, goes_on)
             return studies.save(connection, study_id, change, base_revision, self._at())
 
     def history(self, study_id: str) -> tuple[RevisionEntry, ...]:

@@ -36,7 +36,8 @@ class StudyText:
 class RevisionEntry:
     """One line of a study's history.
 
-    `same_as` is the earlier revision that an undo or redo went back to, None for a change of its own.
+    `same_as` is the earlier revision that an undo or redo went back to, None for a change of its own; `parent` the one that an undo of
+    this change goes back to.
     """
 
     study: str
@@ -45,6 +46,7 @@ class RevisionEntry:
     at: str
     title: str
     same_as: int | None
+    parent: int | None = None
 
 
 @dataclass(frozen=True)

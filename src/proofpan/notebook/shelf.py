@@ -201,10 +201,12 @@ def _about(row: Mapping[str, Any]) -> tuple[str, ...]:
     return tuple(str(row.get(k, "")) for k in ("round", "trial", "code", "version", "taster", "attribute", "pass", "set"))
 
 
-def change_brief(book: Notebook, study_id: str, study: Study, *, note: str, base_revision: int | None = None) -> StudyEntry:
-    """Keep a changed brief as the document's next revision; what was recorded stays in the events."""
+def change_brief(
+    book: Notebook, study_id: str, study: Study, *, note: str, base_revision: int | None = None, goes_on: int | None = None,
+) -> StudyEntry:
+    """Keep a changed brief as the document's next revision; what was recorded stays in the events. goes_on: as for Notebook.save."""
     bare = without_no_lists(Study(brief=study.brief))
-    entry = book.save(study_id, bare.to_yaml(), note=note, base_revision=base_revision)
+    entry = book.save(study_id, bare.to_yaml(), note=note, base_revision=base_revision, goes_on=goes_on)
     _keep_apart(book, study_id, no_lists(study))
     return entry
 

@@ -17,13 +17,17 @@ CREATING = 0x5050  # the lock under which a server hands out ids
 
 @dataclass(frozen=True)
 class Change:
-    """What a save brings; None keeps what there is (or, for search_text, means the document)."""
+    """What a save brings; None keeps what there is (or, for search_text, means the document).
+
+    goes_on, the revision whose change this one carries on: an undo then takes both back at once.
+    """
 
     document: str
     note: str
     title: str | None
     step: str | None
     search_text: str | None
+    goes_on: int | None = None
 
 
 def _latest_event() -> sa.ScalarSelect[Any]:
@@ -126,7 +130,7 @@ def history(connection: Connection, study_id: str) -> tuple[RevisionEntry, ...]:
     """All revisions, oldest first."""
     entry(connection, study_id)
     rows = connection.execute(sa.select(revision).where(revision.c.study_id == study_id).order_by(revision.c.number))
-    return tuple(RevisionEntry(study_id, row.number, row.note, row.at, row.title, row.same_as) for row in rows)
+    return tuple(RevisionEntry(study_id, row.number, row.note, row.at, row.title, row.same_as, row.parent) for row in rows)
 
 
 def _check_base(held: Row[Any], base: int | None) -> None:
@@ -173,7 +177,9 @@ def save(connection: Connection, study_id: str, change: Change, base: int | None
             _set_current(connection, study_id, values, at=at, number=held.revision)
         return entry(connection, study_id)
     _check_base(held, base)
-    return _add(connection, held, at, note=checked(change.note, "note"), parent=_change_of(current), **values)
+    carries_on = change.goes_on == current.number and current.same_as is None and current.parent is not None
+    parent = current.parent if carries_on else _change_of(current)
+    return _add(connection, held, at, note=checked(change.note, "note"), parent=parent, **values)
 
 
 def _change_of(row: Row[Any]) -> int:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
+
 from fastapi import APIRouter, Depends, Request
 from starlette.responses import HTMLResponse, Response
 
@@ -16,6 +18,7 @@ from proofpan.study.writing import as_file
 from proofpan.web.declining import decline, where_from
 from proofpan.web.desk import Desk, Typed, go, is_quick, lead, typed
 from proofpan.web.pages.brief.changing import CHANGES, TOUCHES
+from proofpan.web.pages.brief.naming import name_of
 from proofpan.web.pages.brief.noted import keep_notes, notes_of
 from proofpan.web.pages.brief.page import brief_page, plan_part
 from proofpan.web.pages.brief.playing import KITCHENS, SURER, as_typed, plan_now, play
@@ -24,6 +27,7 @@ from proofpan.web.rendering import show, words_of
 from proofpan.web.shelfcache import Standing
 
 router = APIRouter()
+RUN = timedelta(minutes=2)  # changes of one part that follow each other sooner are one run, undone together
 
 
 def brief(desk: Desk, study_id: str) -> Response:
@@ -95,7 +99,9 @@ def post_brief(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends
         upon = int(form.get("base")) if form.get("base").isdigit() else standing.revision
         if upon < standing.revision:
             check_meanwhile(desk, standing, upon, form.get("what"))
-        change_brief(desk.book, study_id, after, note=said, base_revision=standing.revision)
+        run, began = run_of(desk, standing, form)
+        said = name_of(form.get("what"), began, after, said)
+        change_brief(desk.book, study_id, after, note=said, base_revision=standing.revision, goes_on=run)
         if after.title != standing.study.title:
             desk.book.save(study_id, without_no_lists(Study(brief=after.brief)).to_yaml(), note=said, title=after.title, search_text=search_text(after))
     return go(f"/study/{study_id}/brief")
@@ -107,6 +113,21 @@ def not_that(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(l
     desk.again = lambda: brief(desk, study_id)
     decline(desk, study_id, form)
     return go(where_from(study_id, form))
+
+
+def run_of(desk: Desk, standing: Standing, form: Typed) -> tuple[int | None, Study]:
+    """The revision that a form which keeps itself carries on, and the study as it stood before that run; none, and the study, without one.
+
+    It carries on the newest change if it made that itself, a moment ago, and that changed nothing but the same part.
+    """
+    last, touches = desk.book.history(standing.study_id)[-1], TOUCHES.get(form.get("what"), ())
+    old = desk.kitchen.clock() - datetime.fromisoformat(last.at)
+    if form.get("goes_on") != str(last.revision) or last.parent is None or last.same_as is not None or old > RUN:
+        return None, standing.study
+    began = Study.from_text(desk.book.document(standing.study_id, last.parent).text)
+    was, now = as_file(began.brief), as_file(without_no_lists(standing.study).brief)
+    others = {k for k in was.keys() | now.keys() if was.get(k) != now.get(k)} - set(touches)
+    return (None, standing.study) if others else (last.revision, began)
 
 
 def check_meanwhile(desk: Desk, standing: Standing, upon: int, what: str) -> None:

@@ -20,12 +20,16 @@ async function keep(form) {
   if ([...form.querySelectorAll("input[type=range]")].some((r) => Number(r.value) === 0)) return; // 0 leaves it out: that is pressed
   const apart = new Set([...form.querySelectorAll("[data-pressed]")].map((f) => f.name));
   const body = new URLSearchParams([...new FormData(form)].filter(([n, v]) => typeof v === "string" && !apart.has(n)));
+  if (form.dataset.made) body.append("goes_on", form.dataset.made); // a run of changes is undone at once
+  const upon = Number(body.get("base"));
   try {
     const answer = await fetch(form.getAttribute("action"), { method: "POST", body, credentials: "same-origin" });
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
     if (answer.ok) {
       say(form, "");
       stand(page);
+      const now = page.querySelector("[name=base]")?.value;
+      if (Number(now) > upon) form.dataset.made = now;
       form.dispatchEvent(new Event("kept", { bubbles: true }));
       return;
     }
