@@ -167,3 +167,9 @@ def test_a_bare_oven_number_is_refused_where_it_could_be_either_unit():
     with pytest.raises(pp.StudyError, match="degrees C or F"):
         pp.Study.from_text(EXAMPLE.replace("170 C fan", "350"))
     assert pp.Study.from_text(EXAMPLE.replace("170 C fan", "200")).brief.base.method[-1].oven.temperature_c == 200
+
+
+@pytest.mark.parametrize("wrong", ["factors: 7", "factors: {a: 1}", "factors: [{name: a, options: 3}]", "factors: [{name: a, options: [{name: b, edits: 2}]}]"])
+def test_what_should_be_a_list_and_is_not_is_refused_in_a_sentence(wrong):
+    with pytest.raises(pp.StudyError):
+        pp.Study.from_text(f"title: Dip\n{wrong}\nattributes: [{{name: snap}}]\n")

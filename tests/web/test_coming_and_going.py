@@ -64,3 +64,63 @@ def test_a_phone_that_was_away_asks_first_and_hears_what_was_taken_back_and_what
     ada.wait_for_selector("text=Everything that reached the kitchen counts.")
     for page in (ada, bo):
         page.context.close()
+
+
+def seat_words(desk):
+    """{taster: what the board says of them now}"""
+    return {row.locator("th").inner_text(): row.locator("td").last.inner_text() for row in desk.locator(".board tbody tr").all()}
+
+
+def test_one_comes_late_one_is_wiped_one_goes_home_and_one_is_left_out(browser, served):  # noqa: F811
+    from proofpan.steps.verdict import judge
+
+    lead, study, name, links = table_for(served)
+    desk = at_the_desk(browser, served)
+    desk.goto(f"{served.address}{study}/tasting")
+    phones = {who: phone_of(browser, link) for who, link in links.items()}
+    for who, page in phones.items():
+        one_plate(page, 0.3 if who == "Bo" else 0.8)
+    until(desk, lambda: len(marked_by(served, name)) == 3)
+
+    desk.get_by_label("Name").fill("Gus")
+    desk.get_by_role("button", name="Let them in").click()
+    card = desk.locator(".cards li", has_text="Gus")
+    gus = phone_of(browser, card.get_by_role("link", name="Open it here").get_attribute("href"))
+    assert not set(codes_on(gus)) & {c for page in phones.values() for c in codes_on(page)} and len(codes_on(gus)) == 3
+    for at in (0.2, 0.5, 0.6):
+        one_plate(gus, at)
+    gus.locator("#choice label:visible").first.click()
+    gus.locator("#go").click()
+    gus.wait_for_selector("text=Thank you. That was all.")
+    until(desk, lambda: {b.late for b in read_study(served.book, name).ballot_records if b.taster == "Gus"} == {True})
+
+    phones["Ada"].context.close()  # a phone wiped clean, or another one: what is with the kitchen isn't asked again
+    phones["Ada"] = phone_of(browser, links["Ada"])
+    assert phones["Ada"].locator("#place").inner_text() == "Ada, plate 2"
+    for _ in range(2):
+        one_plate(phones["Ada"], 0.8)
+
+    served.clock.move(minutes=5)
+    desk.get_by_label("Who?").first.select_option("Cleo")
+    desk.get_by_role("button", name="They’ve gone home").click()
+    desk.wait_for_function("document.querySelector('.board').innerText.includes('what they marked stays')")
+    assert "Went home at" in seat_words(desk)["Cleo"] and "Bo is on the way" in desk.locator("h1").inner_text()
+
+    before = read_study(served.book, name)
+    never = before.model_copy(update={"ballot_records": tuple(b for b in before.ballot_records if b.taster != "Bo")})
+    desk.get_by_text("Leave a taster out, and forget").click()
+    desk.locator("#leaver").select_option("Bo")
+    desk.get_by_role("button", name="Leave them out for good").click()
+    desk.wait_for_selector("text=Everyone has finished")
+    assert set(seat_words(desk)) == {"Ada", "Cleo", "Gus"}
+    phones["Bo"].evaluate("dispatchEvent(new Event('online'))")
+    mark_lines(phones["Bo"], 0.5)
+    phones["Bo"].locator("#go").click()
+    phones["Bo"].wait_for_selector("text=doesn’t know this page’s words any more")
+    assert judge(read_study(served.book, name)).table().equals(judge(never).table())
+
+    desk.get_by_role("button", name="Close the tasting").click()  # nobody is waited for, so nothing is asked
+    desk.wait_for_selector("text=Closed: 7 ballots from 3 tasters.")
+    assert desk.wrong == []
+    for page in (*phones.values(), gus):
+        page.context.close()

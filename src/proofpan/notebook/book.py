@@ -316,9 +316,9 @@ class Notebook:
             return people.listing(connection, study_id)
 
     def remove_person(self, study_id: str, name: str) -> int:
-        """Remove for good what is private about a person: facts, private events, tokens. Says how many rows went."""
+        """Remove a person for good, as if never asked: facts, words, tokens, marks, codes and their name. Says how many rows went or were changed."""
         with self._store.writing() as connection:
-            removed = people.remove(connection, study_id, name)
+            removed = people.remove(connection, study_id, name, self._at())
         backups.forget_log(self._store)
         return removed
 

@@ -83,6 +83,12 @@ def clear(connection: Connection) -> None:
     connection.execute(sa.text("DELETE FROM study_words"))
 
 
+def forget(connection: Connection) -> None:
+    """Let go of words that are no longer in any study: SQLite's index keeps them until its parts are put together."""
+    if connection.dialect.name == "sqlite":
+        connection.execute(sa.text("INSERT INTO study_words (study_words) VALUES ('optimize')"))
+
+
 def index_all(connection: Connection) -> None:
     """Build the index anew from each study's newest revision."""
     clear(connection)

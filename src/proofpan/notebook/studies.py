@@ -217,6 +217,13 @@ def _go_to(connection: Connection, held: Row[Any], number: int, at: str, *, what
     return Undone(name, what.number, after)
 
 
+def same_again(connection: Connection, study_id: str, note: str, at: str) -> None:
+    """The newest text once more as the next revision, after something was taken out of all of them: it can't be undone."""
+    row = connection.execute(sa.select(study).where(study.c.id == study_id)).one()
+    now = _revision(connection, study_id, row.revision)
+    _add(connection, row, at, note=note, same_as=_change_of(now), title=now.title, step=now.step, text=now.text, words=now.words)
+
+
 def set_deleted(connection: Connection, study_id: str, at: str | None) -> StudyEntry:
     """Put a study away (at a time) or bring it back (None); doing so twice changes nothing."""
     was = entry(connection, study_id)

@@ -152,19 +152,23 @@ def _model_in(annotation: Any) -> Any:
 def _other_recipes(value: dict[str, Any], folder: Path | None, source: Source) -> dict[str, Any]:
     """Recipes that options take from files beside the study."""
     out: dict[str, Any] = {}
-    for n, factor in enumerate(value.get("factors") or ()):
-        options = factor.get("options") if isinstance(factor, dict) else None
-        for m, option in enumerate(options or ()):
+    for n, factor in enumerate(_listed(value.get("factors"))):
+        for m, option in enumerate(_listed(factor.get("options") if isinstance(factor, dict) else None)):
             if not isinstance(option, dict):
                 continue
             names = [option.get("recipe")] + [
-                e.get("recipe") for e in option.get("edits") or () if isinstance(e, dict) and "recipe" in e
+                e.get("recipe") for e in _listed(option.get("edits")) if isinstance(e, dict) and "recipe" in e
             ]
             for name in names:
                 if isinstance(name, str) and name not in out:
                     path: PathKey = ("factors", n, "options", m)
                     out[name] = _read_recipe(name, folder, source, path)
     return out
+
+
+def _listed(value: Any) -> list[Any]:
+    """What is written as a list; of anything else nothing, since what is wrong with it is said where it is checked."""
+    return value if isinstance(value, list) else []
 
 
 def _read_recipe(name: str, folder: Path | None, source: Source, path: PathKey) -> Any:

@@ -15,7 +15,7 @@ Who = tuple[str, int, str]  # ballot or answer, the round's or the sitting's num
 
 @dataclass
 class KeptMarks:
-    """One study's marks: which plates of whom are here, and when the last one came. Marks are never removed, so it only grows."""
+    """One study's marks: which plates of whom are here, and when the last one came. Marks go only with the person who made them."""
 
     last: int = 0
     plates: dict[Who, set[Any]] = field(default_factory=dict)
@@ -40,6 +40,11 @@ class Kept:
         self._book = book
         self._held: dict[str, KeptMarks] = {}
         self._lock = threading.Lock()
+
+    def forget(self, study_id: str) -> None:
+        """Follow a study's marks anew next time (after someone was removed)."""
+        with self._lock:
+            self._held.pop(study_id, None)
 
     def of(self, study_id: str) -> KeptMarks:
         """A study's marks as they stand."""

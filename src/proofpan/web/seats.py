@@ -56,13 +56,13 @@ def failed_trials(study: Study, number: int) -> frozenset[int]:
 
 
 def without_failed(study: Study, round_: Round) -> Round:
-    """The round as it is served, its trials kept but no plate or code of one that failed."""
-    failed = failed_trials(study, round_.number)
-    if not failed:
+    """The round as it is served, its trials kept but no plate or code of one that failed, or of a taster who was dropped."""
+    failed, asked = failed_trials(study, round_.number), set(study.tasters)
+    plates = tuple(p for p in round_.plates if p.trial not in failed and p.taster in asked)
+    if len(plates) == len(round_.plates):
         return round_
-    plates = tuple(p for p in round_.plates if p.trial not in failed)
     left = {(p.taster, p.code) for p in plates}
-    serving = tuple(Order(taster=o.taster, codes=tuple(c for c in o.codes if (o.taster, c) in left)) for o in round_.serving)
+    serving = tuple(Order(taster=o.taster, codes=tuple(c for c in o.codes if (o.taster, c) in left)) for o in round_.serving if o.taster in asked)
     return round_.model_copy(update={"plates": plates, "serving": serving})
 
 

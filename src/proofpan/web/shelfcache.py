@@ -10,6 +10,7 @@ from typing import Any
 
 from proofpan.notebook import Event, Notebook
 from proofpan.notebook.shelf import ROUND, SITTING, TRIAL, kept_apart, replay
+from proofpan.study.leaving import of_those_asked
 from proofpan.study.private import with_no_lists
 from proofpan.study.study import Study
 from proofpan.study.verdict import Verdict
@@ -146,7 +147,7 @@ class Shelf:
         else:
             events = self.book.events(study_id)
         text = self.book.document(study_id, entry.revision).text
-        study = with_no_lists(replay(Study.from_text(text), events), apart)
+        study = of_those_asked(with_no_lists(replay(Study.from_text(text), events), apart))
         standing = Standing(study_id, entry.revision, study, tuple(events), apart)
         if held is not None and _says_the_same(held, standing):
             standing = replace(standing, _verdicts=held._verdicts, _kept=held._kept, _lasting=held._lasting, _lock=held._lock)

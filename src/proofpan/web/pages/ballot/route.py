@@ -156,6 +156,8 @@ async def post_marks(token: str, request: Request) -> Response:
     except Unknown:
         return said(404, "unknown") if queued else door("Those words aren’t known here.", 404)
     except BallotError as error:
+        if await run_in_threadpool(is_nobodys, kitchen, token):  # left out since: nothing is wrong with what they sent
+            return said(404, "unknown") if queued else door("Those words aren’t known here.", 404)
         if queued:
             return said(422, "wrong", error.what)
         return await run_in_threadpool(ballot, kitchen, seat, token, str(error), 422)
@@ -179,6 +181,14 @@ def why_not(error: NotebookError) -> tuple[int, str, str]:
     if isinstance(error, Busy):
         return 503, "busy", "The kitchen’s computer is busy."
     return 500, "trouble", "Something is wrong at the kitchen’s computer."
+
+
+def is_nobodys(kitchen: Kitchen, token: str) -> bool:
+    """Whether words that were known are nobody's any more."""
+    if kitchen.book.find_token(token, even_closed=True) is not None:
+        return False
+    kitchen.tokens.pop(token, None)
+    return True
 
 
 def not_taken(error: NotebookError, queued: bool) -> Response:

@@ -37,7 +37,7 @@ def paper(desk: Desk, study_id: str) -> Response:
     retyped = dict(desk.typed)
     failed = failed_trials(study, round_.number)
     rows = []
-    for taster in round_.orders:
+    for taster in (t for t in round_.orders if t in study.tasters):
         for plate in plates_of(round_, taster):
             cells = []
             for line in lines:
@@ -68,7 +68,7 @@ def _paper_of(desk: Desk, study_id: str, study: Study, sitting: Sitting) -> Resp
     retyped = dict(desk.typed)
     failed = failed_trials(study, sitting.round)
     rows = []
-    for taster in sitting.tasters:
+    for taster in (t for t in sitting.tasters if t in study.tasters):
         for place, found in enumerate(sitting.of(taster), 1):
             kept = there.get((taster, found.code))
             if kept is None and any(plate.trial in failed for plate in found.plates):
@@ -106,12 +106,13 @@ def post_paper(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends
         raise BallotError("Plan a round first.")
     now = tasting_now(study, round_, desk.book.tastings(study_id))
     if now.sitting is not None:
-        desk.book.append_many(study_id, _answers(study, now.sitting, form))
+        desk.book.append_many(study_id, _answers(study, now.sitting, form, desk.kitchen.shelf.serving(study_id)[1]))
         return go(f"/study/{study_id}/paper")
     lines = lines_of(study)
+    late = desk.kitchen.shelf.serving(study_id)[1]
     there = {(b.taster, b.trial, b.pass_) for b in study.ballot_records if b.round == round_.number}
     events: list[NewEvent] = []
-    for taster in round_.orders:
+    for taster in (t for t in round_.orders if t in study.tasters):
         for plate in plates_of(round_, taster):
             given = form.under(f"{plate.code}-")
             if (taster, plate.trial, plate.pass_) in there or not any(given.get(line.name) for line in lines):
@@ -120,7 +121,8 @@ def post_paper(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends
                 marks = read_marks(lines, given)
             except BallotError as error:
                 raise BallotError(f"Plate {plate.code}: {error.what}", field=f"{plate.code}-{error.field}") from None
-            events += mark_events(round_.number, taster, plate.trial, plate.pass_, marks, position=plate.place)
+            came_late = (now.number, taster) in late
+            events += mark_events(round_.number, taster, plate.trial, plate.pass_, marks, position=plate.place, late=came_late)
             events += words_event(round_.number, taster, plate.trial, plate.pass_, given.get("words", ""))
     if not events:
         raise BallotError("No new row was typed.")
@@ -128,7 +130,7 @@ def post_paper(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends
     return go(f"/study/{study_id}/paper")
 
 
-def _answers(study: Study, sitting: Sitting, form: Typed) -> list[NewEvent]:
+def _answers(study: Study, sitting: Sitting, form: Typed, late: frozenset[tuple[int, str]]) -> list[NewEvent]:
     """The rows of another ballot that were typed; those that stand already are left alone.
 
     Raises: BallotError naming the cell.
@@ -145,7 +147,7 @@ def _answers(study: Study, sitting: Sitting, form: Typed) -> list[NewEvent]:
             answer = read_answer(sitting, found.taster, found.code, given)
         except BallotError as error:
             raise BallotError(f"{found.taster}, {found.code.replace('+', ' ')}: {error.what}", field=f"{key}-{error.field}") from None
-        events.append(answer_event(answer))
+        events.append(answer_event(answer.model_copy(update={"late": (sitting.number, found.taster) in late})))
         events += words_event(sitting.number, found.taster, found.plates[0].trial if sitting.by_plate else 0, found.code, words)
     if not events:
         raise BallotError("No new row was typed.")

@@ -15,6 +15,7 @@ from proofpan.web.pages.tasting.page import BoardPart, PlateDot, SeatLine
 from proofpan.web.seats import SeatState, failed_trials, seat_state, sitting_of, who_of
 from proofpan.web.tokens import known_words
 
+GONE = "went home"
 QUIET = timedelta(seconds=40)
 AHEAD = timedelta(seconds=5)
 
@@ -31,12 +32,16 @@ def board_part(
     coming: list[str] = []
     kept_all = total = 0
     failed = failed_trials(study, round_.number)
+    went = {str(e.payload["taster"]): e.at for e in kitchen.book.events(study_id, kind=GONE) if e.payload["round"] == tasting.round}
     for name in tasting.tasters:
         seat = seat_state(round_, sitting, name, marks, (tasting.round, name) in late, failed)
-        kept_all, total = kept_all + len(seat.kept), total + len(seat.served)
-        (finished if not seat.waiting else coming).append(name)
         came = marks.heard.get(who_of(round_, sitting, name))
-        lines.append(_line(kitchen, study, study_id, tasting.round, seat, came, now, address))
+        left = went.get(name, "")
+        left = left if left and seat.waiting and (not came or came <= left) else ""  # whoever marks again is back
+        kept_all, total = kept_all + len(seat.kept), total + len(seat.kept if left else seat.served)
+        if not left:
+            (finished if not seat.waiting else coming).append(name)
+        lines.append(_line(kitchen, study, study_id, tasting.round, seat, came, now, address, left))
     return BoardPart(
         headline=_headline(finished, coming),
         under=f"Opened {datetime.fromisoformat(tasting.opened).astimezone():%H:%M}.{withdrawn_words(failed)}",
@@ -67,13 +72,14 @@ def _headline(finished: list[str], coming: list[str]) -> str:
 
 
 def _line(
-    kitchen: Kitchen, study: Study, study_id: str, number: int, seat: SeatState, came: str | None, now: datetime, address: str
+    kitchen: Kitchen, study: Study, study_id: str, number: int, seat: SeatState, came: str | None, now: datetime, address: str,
+    left: str = "",
 ) -> SeatLine:
     seen = kitchen.seen.get((study_id, number, seat.taster))
     times = [*([seen[0]] if seen else []), *([datetime.fromisoformat(came)] if came else [])]
     heard = max((t for t in times if t <= now + AHEAD), default=None)  # a clock that was set back: what is dated ahead of it tells nothing
     place = seat.waiting[0].place if seat.waiting else 0
-    here = bool(times)
+    here = bool(times) and not left
     quiet = heard is None or now - heard > QUIET
     dots = tuple(
         PlateDot(
@@ -83,6 +89,8 @@ def _line(
     )
     if not seat.served:
         says = "No plates of theirs in this round"
+    elif left:
+        says = f"Went home at {datetime.fromisoformat(left).astimezone():%H:%M}; what they marked stays"
     elif not seat.waiting:
         says = f"Finished at {(datetime.fromisoformat(came) if came else now).astimezone():%H:%M}"
     elif not here:
@@ -94,7 +102,8 @@ def _line(
     words = known_words(kitchen.book, kitchen.secret, study_id, number, seat.taster) or ""
     href = f"{address}/t/{words}" if words else ""
     no = next((", ".join(t.no) for t in study.brief.tasters if t.name == seat.taster), "")
-    return SeatLine(seat.taster, dots, f"{len(seat.kept)} of {len(seat.served)}", says, words.replace("-", " "), href, qr_of(href), no)
+    count, still = f"{len(seat.kept)} of {len(seat.served)}", bool(seat.waiting) and not left
+    return SeatLine(seat.taster, dots, count, says, words.replace("-", " "), href, qr_of(href), no, still)
 
 
 def qr_of(address: str) -> Markup:

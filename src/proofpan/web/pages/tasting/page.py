@@ -27,6 +27,7 @@ class SeatLine:
     href: str
     qr: Markup
     no: str
+    here: bool
 
 
 @dataclass(frozen=True)
@@ -105,6 +106,7 @@ class TastingPage:
     board_href: str
     confirm: bool
     leavers: tuple[str, ...]
+    at_table: tuple[str, ...]
     sitting: SittingPart
     others: tuple[tuple[str, tuple[str, ...], tuple[tuple[str, str], ...]], ...]
     said: tuple[str, ...]

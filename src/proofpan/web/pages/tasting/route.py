@@ -17,7 +17,7 @@ from proofpan.study.words import capital, counted, joined, version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.marks import WORDS
 from proofpan.web.pages.ballot.route import CHOICE
-from proofpan.web.pages.tasting.board import board_part, withdrawn_words
+from proofpan.web.pages.tasting.board import GONE, board_part, withdrawn_words
 from proofpan.web.pages.tasting.late import sitting_with_late_taster, with_late_taster
 from proofpan.web.pages.tasting.other import ORDINARY, Now, laid_from, next_number, said_by_others, sitting_part, tasting_now
 from proofpan.web.pages.tasting.page import BoardPart, Reveal, SittingPart, TastingPage
@@ -105,6 +105,7 @@ def tasting(desk: Desk, study_id: str, confirm: bool = False) -> Response:
         board_href=f"{root}/tasting/board",
         confirm=confirm,
         leavers=study.tasters if state in ("open", "closed") else (),
+        at_table=tuple(seat.taster for seat in board.seats if seat.here) if state == "open" else (),
         sitting=part,
         others=said_by_others(standing, round_, opened) if round_ is not None and state != "open" else (),
         said=_said(standing, now) if state == "closed" and sitting is not None else (),
@@ -161,11 +162,12 @@ def _seen(study: Study) -> tuple[str, ...]:
 def _reveals(standing: Standing, round_: Round) -> tuple[Reveal, ...]:
     said: dict[int, list[str]] = {}
     for event in standing.of_kind(WORDS):
-        if event.payload["round"] == round_.number:
+        if event.payload["round"] == round_.number and event.person in standing.study.tasters:
             said.setdefault(int(event.payload["trial"]), []).append(f"“{event.payload['words']}” ({event.person})")
     served: dict[int, int] = {}
+    asked = set(standing.study.tasters)
     for event in standing.of_kind(CHOICE):
-        if event.payload["round"] == round_.number and event.payload["trial"]:
+        if event.payload["round"] == round_.number and event.payload["trial"] and event.payload["taster"] in asked:
             served[int(event.payload["trial"])] = served.get(int(event.payload["trial"]), 0) + 1
     by_version: dict[str, list[int]] = {}
     for trial in round_.trials:
@@ -173,7 +175,7 @@ def _reveals(standing: Standing, round_: Round) -> tuple[Reveal, ...]:
     out = []
     for trials in by_version.values():
         version = next(t.version for t in round_.trials if t.trial == trials[0])
-        codes = tuple(f"{p.code} ({p.taster})" for p in round_.plates if p.trial in trials)
+        codes = tuple(f"{p.code} ({p.taster})" for p in round_.plates if p.trial in trials and p.taster in asked)
         out.append(
             Reveal(
                 capital(version_words(version)),
@@ -187,7 +189,7 @@ def _reveals(standing: Standing, round_: Round) -> tuple[Reveal, ...]:
 
 
 def _quotes(standing: Standing) -> str:
-    allowed = {str(e.payload["taster"]) for e in standing.of_kind(CHOICE) if e.payload.get("quote")}
+    allowed = {str(e.payload["taster"]) for e in standing.of_kind(CHOICE) if e.payload.get("quote")} & set(standing.study.tasters)
     return f"May be quoted, without a name: {joined(sorted(allowed))}." if allowed else "Nobody has said yet that they may be quoted."
 
 
@@ -236,6 +238,8 @@ def post_tasting(study_id: str, form: Typed = Depends(typed), desk: Desk = Depen
         fresh_words(desk.book, desk.kitchen.secret, study_id, now.number, form.get("taster"))
     elif what == "late":
         _let_in(desk, study_id, study, round_, now, form.get("taster"))
+    elif what == "gone":
+        _gone(desk, study_id, now, form.get("taster"))
     elif what == "forget":
         _forget(desk, study_id, study, form.get("taster"))
     return go(f"/study/{study_id}/tasting")
@@ -294,9 +298,17 @@ def _let_in(desk: Desk, study_id: str, study: Study, round_: Round, now: Now, na
     fresh_words(desk.book, desk.kitchen.secret, study_id, now.number, name)
 
 
+def _gone(desk: Desk, study_id: str, now: Now, name: str) -> None:
+    """Somebody goes home: what they marked stays, and the board waits for them no longer."""
+    if now.entry is None or now.entry.closed or name not in now.entry.tasters:
+        raise BallotError("Say which of those at the table went.", field="gone")
+    times = len(desk.book.events(study_id, kind=GONE))
+    desk.book.append(study_id, GONE, {"round": now.number, "taster": name}, key=f"gone:{now.number}:{name}:{times}")
+
+
 def _forget(desk: Desk, study_id: str, study: Study, name: str) -> None:
-    if name in study.tasters and len(study.tasters) > 1:
-        after = study.amend(drop={"taster": name}, why="asked to be left out", on=desk.kitchen.clock().date())
-        change_brief(desk.book, study_id, after, note=f"left {name} out")
+    if name in study.tasters and len(study.tasters) == 1:
+        raise BallotError("Nobody else tastes: a study needs one taster.", field="taster")
     desk.book.remove_person(study_id, name)
     desk.kitchen.shelf.forget(study_id)
+    desk.kitchen.kept.forget(study_id)
