@@ -44,7 +44,7 @@ class QuickMarks:
     async def _take(self, token: str, form: dict[str, Any]) -> tuple[int, bytes]:
         seat = self.kitchen.tokens[token]
         try:
-            events, gone = await events_of(self.kitchen, seat, form)
+            events, gone = await events_of(self.kitchen, seat, form, token)
             result = await keep_events(self.kitchen, seat, events, token)
         except Unknown:
             return 404, answer_bytes("unknown")

@@ -151,13 +151,11 @@ async def post_marks(token: str, request: Request) -> Response:
     queued = request.headers.get("content-type", "").startswith("application/json")
     try:
         kitchen, seat = await run_in_threadpool(sat, request, token) if token not in kitchen_of(request).tokens else _remembered(request, token)
-        events, gone = await events_of(kitchen, seat, form)
+        events, gone = await events_of(kitchen, seat, form, token)
         result = await keep_events(kitchen, seat, events, token)
     except Unknown:
         return said(404, "unknown") if queued else door("Those words aren’t known here.", 404)
     except BallotError as error:
-        if await run_in_threadpool(is_nobodys, kitchen, token):  # left out since: nothing is wrong with what they sent
-            return said(404, "unknown") if queued else door("Those words aren’t known here.", 404)
         if queued:
             return said(422, "wrong", error.what)
         return await run_in_threadpool(ballot, kitchen, seat, token, str(error), 422)
@@ -213,10 +211,10 @@ def _as_json(what: str, why: str, fill: str) -> bytes:
     return json.dumps({"answer": what, "why": why, "fill": fill}, ensure_ascii=False, separators=(",", ":")).encode("utf-8", "replace")
 
 
-async def events_of(kitchen: Kitchen, seat: Seat, form: dict[str, Any]) -> tuple[list[NewEvent], str]:
+async def events_of(kitchen: Kitchen, seat: Seat, form: dict[str, Any], token: str) -> tuple[list[NewEvent], str]:
     """A plate's marks as events, and which plates were taken back.
 
-    Raises: BallotError for a code that isn't theirs, or marks that can't be.
+    Raises: BallotError for a code that isn't theirs, or marks that can't be; Unknown when they were left out since.
     """
     code = str(form.get("code", ""))
     place = place_of(kitchen, seat, FRESH) if kitchen.shelf.is_fresh(seat.study_id, FRESH) else None
@@ -226,6 +224,8 @@ async def events_of(kitchen: Kitchen, seat: Seat, form: dict[str, Any]) -> tuple
         raise BallotError("This tasting isn't there any more.")
     plate = place.plates.get(code)
     if plate is None:
+        if await run_in_threadpool(is_nobodys, kitchen, token):
+            raise Unknown  # nothing is wrong with what they sent
         raise BallotError("That plate isn't one of yours.")
     words, found = str(form.get("words", "")), place.seated
     if found.sitting is not None:
