@@ -199,3 +199,34 @@ def test_a_recording_that_cannot_be_read_says_so_and_nothing_is_kept(kitchen, le
     page = lead.get(f"{study}/work/{work.name}")
     assert work.state == "failed" and page.headline == "The reading couldn’t be made." and work.says == page.all(r'<p class="under">([^<]+)')[0]
     assert kitchen.book.events(study.split("/")[-1], kind="report") == ()
+
+
+def test_a_device_that_stops_it_leaves_it_to_the_others_and_the_last_one_ends_it(tmp_path):
+    works = Works(tmp_path / "work")
+    asked = dry(50_000)
+    name = works.start("dry run", "a-study", asked, "/there", who="the tablet").name
+    at_work(works, name)
+    assert works.start("dry run", "a-study", asked, "/there", who="the phone").state == "at work"
+    left = works.stop(name, "the phone")
+    assert left.state == STOPPED and "Another one still waits" in left.says
+    assert works.of(name, "the phone").state == STOPPED and works.of(name, "the tablet").state == "at work"
+    assert works.stop(name, "a laptop that only looked on").state == STOPPED and works.of(name, "the tablet").state == "at work"
+    assert works.start("dry run", "a-study", asked, "/there", who="the phone").state == "at work"
+    assert works.of(name, "the phone").state == "at work"  # asked again, it waits again
+    works.stop(name, "the tablet")
+    assert processes_of(tmp_path) and works.of(name, "the phone").state == "at work"
+    assert works.stop(name, "the phone").says == "Stopped. Nothing was kept."
+    assert gone(tmp_path)
+
+
+def test_a_dry_run_stopped_on_one_device_goes_on_for_the_other(kitchen, lead):
+    study, other = crackers(lead), kitchen.lead()
+    state = lead.post(f"{study}/dry-run", part="1").all(r'data-work="([^"]+)"')[0]
+    assert other.post(f"{study}/dry-run", part="1").all(r'data-work="([^"]+)"') == [state]
+    page = other.post(state.replace("/state", "/stop"))
+    assert "Stopped on this device" in page.text and "Stopped on this device" in other.get(f"{study}/brief").text
+    assert not lead.client.get(state).json()["ended"] and other.client.get(state).json()["ended"]
+    assert "data-work=" in lead.get(f"{study}/brief").text
+    other.post(f"{study}/dry-run", part="1", what="kitchen", trays="1", places="2", tasters="Ada", instead=state.split("/")[-2])
+    assert not lead.client.get(state).json()["ended"]  # what another types doesn't end it either
+    kitchen.app.state.kitchen.works.close()

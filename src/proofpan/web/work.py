@@ -26,6 +26,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from proofpan.web.waiting import LEFT_SAYS, has_left, join, leave
+
 ASKED, TOLD, RESULT, STOPPED, LOCK, KEPT = "asked.json", "told.json", "result.json", "stopped", "lock", "kept"
 WAITING, AT_WORK, DONE, FAILED, BROKEN_OFF = "waiting", "at work", "done", "failed", "broken off"
 NAME = re.compile(r"[0-9a-f]{32}")
@@ -76,14 +78,16 @@ class Works:
         self._running: dict[str, subprocess.Popen[bytes]] = {}
         self._lock = threading.Lock()
 
-    def start(self, kind: str, study: str, asked: Mapping[str, Any], then: str, files: Sequence[bytes] = ()) -> Work:
+    def start(self, kind: str, study: str, asked: Mapping[str, Any], then: str, files: Sequence[bytes] = (), who: str = "") -> Work:
         """Start a piece of work, or find the one that was started for the same words.
 
-        Parameters: asked, anything that JSON can hold; then, the page that shows the result; files, given to it in order.
+        Parameters: asked, anything that JSON can hold; then, the page that shows the result; files, given to it in order;
+            who, the device that waits for it.
         """
         name = name_of(kind, study, asked)
         there = self.of(name)
         if there is not None and there.state in (WAITING, AT_WORK, DONE):
+            join(self._folder / name, who)
             return there
         self._folder.mkdir(parents=True, exist_ok=True)
         self._sweep()
@@ -93,6 +97,7 @@ class Works:
         whole = {"kind": kind, "study": study, "asked": asked, "then": then, "files": len(files)}
         (making / ASKED).write_text(json.dumps(whole), encoding="utf-8")
         (making / LOCK).touch()
+        join(making, who)
         target = self._folder / name
         if there is not None:
             shutil.rmtree(target, ignore_errors=True)
@@ -100,6 +105,7 @@ class Works:
             os.rename(making, target)
         except OSError:  # another server process was quicker
             shutil.rmtree(making, ignore_errors=True)
+            join(target, who)
         else:
             self._set_going(name, target)
         found = self.of(name)
@@ -122,8 +128,11 @@ class Works:
         except Exception:  # this thread is nobody's: the page that asks next keeps it, or says why it can't
             logging.getLogger(__name__).debug("not kept yet", exc_info=True)
 
-    def of(self, name: str) -> Work | None:
-        """A piece of work as it stands; none where there is no such one. What came of it is kept first, once."""
+    def of(self, name: str, who: str = "") -> Work | None:
+        """A piece of work as it stands, for a device that may have stopped it for itself; none where there is no such one.
+
+        What came of it is kept first, once.
+        """
         folder = self._folder / name
         if not NAME.fullmatch(name) or not (folder / ASKED).is_file():
             return None
@@ -137,17 +146,21 @@ class Works:
             _let_go_of_files(folder)
         elif state == FAILED:
             _let_go_of_files(folder)
+        if state in (WAITING, AT_WORK) and has_left(folder, who):
+            state, said = STOPPED, {"says": LEFT_SAYS}
         return Work(
             name, whole["kind"], whole["study"], whole["then"], state, int(said.get("done", 0)), int(said.get("all", 0)),
             str(said.get("says") or SAYS.get(state, "")), said.get("result"), str(said.get("field") or ""),
         )
 
-    def stop(self, name: str) -> Work | None:
-        """Stop it, wherever it was started; what is done already stays."""
+    def stop(self, name: str, who: str = "") -> Work | None:
+        """Stop it, wherever it was started, unless another device than `who` waits for it; what is done already stays."""
         folder = self._folder / name
         work = self.of(name)
         if work is None or work.ended:
             return work
+        if leave(folder, who):
+            return self.of(name, who)
         (folder / STOPPED).touch()
         told = _read(folder / TOLD) or {}
         if _locked(folder) and told.get("pid"):

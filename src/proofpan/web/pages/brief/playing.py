@@ -52,14 +52,14 @@ def asked_of(study: Study, kitchens: int) -> dict[str, Any]:
 def kept_or_going(desk: Desk, study_id: str, study: Study) -> Work | None:
     """The dry run of this plan, the surest first; none where none was asked for."""
     works = desk.kitchen.works
-    found = [works.of(name_of(DRY_RUN, study_id, asked_of(study, n))) for n in (SURER, KITCHENS)]
+    found = [works.of(name_of(DRY_RUN, study_id, asked_of(study, n)), desk.session) for n in (SURER, KITCHENS)]
     there = [w for w in found if w is not None]
     return next((w for w in there if not w.ended), next((w for w in there if w.state == DONE), there[0] if there else None))
 
 
 def play(desk: Desk, study_id: str, study: Study, kitchens: int = KITCHENS) -> Work:
     """Start the dry run, or find it."""
-    return desk.kitchen.works.start(DRY_RUN, study_id, asked_of(study, kitchens), f"/study/{study_id}/brief")
+    return desk.kitchen.works.start(DRY_RUN, study_id, asked_of(study, kitchens), f"/study/{study_id}/brief", who=desk.session)
 
 
 def plan_now(desk: Desk, study_id: str, kept: Study, study: Study) -> PlanPart:

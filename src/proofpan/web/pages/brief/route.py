@@ -77,7 +77,7 @@ def post_dry_run(study_id: str, form: Typed = Depends(typed), desk: Desk = Depen
     desk.again = lambda: brief(desk, study_id)
     kitchens = SURER if form.get("kitchens") == str(SURER) else KITCHENS
     if form.get("instead"):
-        desk.kitchen.works.stop(form.get("instead"))
+        desk.kitchen.works.stop(form.get("instead"), desk.session)
     if form.get("part"):
         return _plan(desk, study_id, form, kitchens)
     work = play(desk, study_id, desk.standing(study_id).study, kitchens)

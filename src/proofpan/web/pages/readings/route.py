@@ -168,7 +168,7 @@ def measure(desk: Desk, study_id: str, what: Brought, trial: int, once: str) -> 
     """
     asked = what.asked(trial, once)
     if what.takes_long:
-        work = desk.kitchen.works.start("reading", study_id, asked, f"/study/{study_id}/readings", what.files)
+        work = desk.kitchen.works.start("reading", study_id, asked, f"/study/{study_id}/readings", what.files, desk.session)
         return go(f"/study/{study_id}/work/{work.name}")
     keep_reading(desk.book, study_id, asked, measured(what).model_dump(mode="json"), what.files)
     return go(f"/study/{study_id}/readings")

@@ -15,7 +15,7 @@ router = APIRouter()
 
 
 def _the_work(desk: Desk, study_id: str, name: str) -> Work:
-    work = desk.kitchen.works.of(name)
+    work = desk.kitchen.works.of(name, desk.session)
     if work is None or work.study != study_id:
         raise NotFound("That work isn’t there any more: start it again.")
     return work
@@ -44,5 +44,5 @@ def get_state(study_id: str, name: str, desk: Desk = Depends(lead)) -> Response:
 def stop_work(study_id: str, name: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
     """Stop it."""
     _the_work(desk, study_id, name)
-    desk.kitchen.works.stop(name)
+    desk.kitchen.works.stop(name, desk.session)
     return go(f"/study/{study_id}/work/{name}")
