@@ -1,6 +1,6 @@
 // The line at now moves with this device's clock; where it leaves the picture, it stays at the edge.
-const WIDE = 1300, LEFT = 130;
-const picture = document.querySelector("svg[data-first]"), line = picture?.querySelector("[data-now]");
+const picture = document.querySelector("svg[data-first]"), LEFT = 130, WIDE = Number(picture?.dataset.wide);
+const line = picture?.querySelector("[data-now]");
 if (line) {
   // where the lanes are wider than the screen they open at now, a little of what was before it in sight
   const frame = picture.closest("figure"), far = frame.scrollWidth - frame.clientWidth;

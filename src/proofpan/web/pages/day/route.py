@@ -19,7 +19,7 @@ from proofpan.study.study import Study
 from proofpan.study.words import version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.pages.brief.route import check_meanwhile
-from proofpan.web.pages.day.lanes import hours, lanes_of
+from proofpan.web.pages.day.lanes import hours
 from proofpan.web.pages.day.live import (
     AGAIN,
     BACK,
@@ -36,6 +36,7 @@ from proofpan.web.pages.day.live import (
     turns,
 )
 from proofpan.web.pages.day.page import DayPage, TaskLine
+from proofpan.web.pages.day.picture import lanes_of
 from proofpan.web.pages.day.setting import setting_of, with_setting
 from proofpan.web.rendering import show
 from proofpan.web.shelfcache import Standing
