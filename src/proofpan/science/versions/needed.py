@@ -8,12 +8,12 @@ from scipy.special import ndtr, ndtri
 from .contrast import Contrast
 from .outcome import OPEN, outcome
 from .posterior import Posterior
-from .space import Floats, Ints
+from .space import Floats
 
 SETTLES = 0.8   # the number given settles it in about this share of studies that look like this one
 HOPE = 0.2      # below this share within twice the budget no number is given
 MOST = 1000
-SETTINGS, FUTURES = 40, 16
+BY_SPREAD, BY_MEAN, FUTURES = 5, 6, 16   # groups of settings by what they leave unknown, then by what they say
 
 
 def needed(
@@ -46,21 +46,20 @@ def needed(
     now = Contrast(posterior.weights, means, np.sqrt(variances))
     if outcome(asks, now, worth, price, level) != OPEN:
         return 0
-    stand, odds = _stand_for_all(posterior.weights, means)
-    few = Few(odds, means[stand], variances[stand], floor[stand], each[stand])
+    few = _few(posterior.weights, means, variances, floor, each)
     share = lambda k: share_settled(few, k, asks, worth, price, level)  # noqa: E731
-    if share(2 * budget) < HOPE:
+    by_twice = share(2 * budget)
+    if by_twice < HOPE:
         return None
-    high = 1
-    while share(high) < SETTLES:
-        high *= 2
-        if high > MOST:
+    low, high = (0, 2 * budget) if by_twice >= SETTLES else (2 * budget, 4 * budget)
+    while low and share(high) < SETTLES:
+        low, high = high, 2 * high
+        if high > 2 * MOST:
             return None
-    low = high // 2
-    while high - low > 1:
+    while high - low > max(1, high // 20):
         middle = (low + high) // 2
         low, high = (low, middle) if share(middle) >= SETTLES else (middle, high)
-    return high
+    return high if high <= MOST else None
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,13 +73,20 @@ class Few:
     each: Floats
 
 
-def _stand_for_all(weights: Floats, means: Floats) -> tuple[Ints, Floats]:
-    """At most SETTINGS settings, evenly by weight along the differences they say."""
-    order = np.argsort(means, kind="stable")
-    edges = np.cumsum(weights[order])
-    at = np.searchsorted(edges / edges[-1], (np.arange(SETTINGS) + 0.5) / SETTINGS)
-    keep, counts = np.unique(order[np.minimum(at, len(order) - 1)], return_counts=True)
-    return keep, counts / SETTINGS
+def _few(weights: Floats, means: Floats, variances: Floats, floor: Floats, each: Floats) -> Few:
+    """Groups of alike settings, each by its averages, with all the weight of its members."""
+    group = np.zeros(len(weights), dtype=np.int64)
+    for by, parts in ((variances, BY_SPREAD), (means, BY_MEAN)):
+        order = np.lexsort((by, group))
+        before = np.cumsum(weights[order]) - weights[order] / 2
+        mass = np.bincount(group, weights)
+        within = (before - (np.cumsum(mass) - mass)[group[order]]) / np.maximum(mass[group[order]], 1e-300)
+        finer = np.empty_like(group)
+        finer[order] = group[order] * parts + np.clip((within * parts).astype(np.int64), 0, parts - 1)
+        group = np.unique(finer, return_inverse=True)[1].reshape(-1)
+    odds = np.bincount(group, weights)
+    average = lambda x: np.bincount(group, weights * x) / odds  # noqa: E731
+    return Few(odds, average(means), average(variances), average(floor), average(each))
 
 
 def share_settled(few: Few, k: int, asks: str, worth: float, price: float, level: float) -> float:
