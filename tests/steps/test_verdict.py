@@ -216,3 +216,10 @@ def test_a_lean_that_rounds_to_settled_is_just_under():
     assert saying._lean("no", 0.9472) == "Leans to no, just under 95 in 100."
     assert saying._lean("no", 0.944) == "Leans to no, 94 in 100."
     assert saying._lean("no", 0.5) == "It leans neither way."
+
+
+def test_what_is_published_is_within_worth_at_least_as_often_as_it_is_the_best():   # both after the extras' prices
+    for study in (judged_study(crackers()), judged_study(crackers(), times=3, seed=4), judged_study(plain(), times=2, seed=3)):
+        verdict = pp.judge(study)
+        row = next(r for r in verdict.rows if r.version == verdict.publish.version)
+        assert 0 < row.odds_publish <= verdict.publish.within_worth <= 1

@@ -98,11 +98,11 @@ def _sections(
 def _make(verdict: Verdict, recipe: ReaderRecipe | None) -> str:
     row = next((r for r in verdict.rows if r.version == verdict.publish.version), None)
     said = "".join(f"<li>“{escape(s)}”</li>" for s in verdict.publish.says)
-    picture = charts.hundred(row.odds_publish or 0, row.odds_within_worth or 0) if row is not None else ""
+    picture = charts.hundred(row.odds_publish or 0, verdict.publish.within_worth) if row is not None else ""
     lines = "".join(f"<li>{escape(x.text)}{_status(x)}</li>" for x in recipe.lines) if recipe is not None else ""
     take = f"<details><summary>{PHRASES['take']}</summary><ul>{lines}</ul></details>" if lines else ""
     return (f'<p class="big">{escape(capital(version_words(verdict.publish.version)))}.</p><p>{escape(verdict.publish.because)}</p>'
-            f'{_titled(picture, charts.hundred_title(row.odds_publish or 0, row.odds_within_worth or 0)) if row is not None else ""}'
+            f'{_titled(picture, charts.hundred_title(row.odds_publish or 0, verdict.publish.within_worth)) if row is not None else ""}'
             f'<ul class="said">{said}</ul>{take}')
 
 
@@ -265,7 +265,7 @@ def how_we_tested_pdf(
         "rows": [list(r) for r in figure_rows(verdict)], "row_heads": list(map(say, FIGURES_HEADS)), "pair_heads": list(map(say, PAIR_HEADS)),
         "answer_rows": [list(r) for r in answer_rows(verdict)], "answer_heads": list(map(say, ANSWERS_HEADS)), "answers_table": PHRASES["answers_table"],
         "scores_title": charts.score_title(verdict.rows) if likeliest(verdict) else "", "hundred": "hundred.svg" if row is not None else "",
-        "hundred_title": charts.hundred_title(row.odds_publish or 0, row.odds_within_worth or 0) if row is not None else "",
+        "hundred_title": charts.hundred_title(row.odds_publish or 0, verdict.publish.within_worth) if row is not None else "",
         "take_word": PHRASES["take"], "take": [f"{x.text}{_where_from(x)}" for x in recipe.lines] if recipe is not None else [],
         "scores": "scores.svg" if likeliest(verdict) else "",
         "foot": _foot(study, edition, generated), "draft": draft_mark(edition, on), "limits": list(verdict.limits),
@@ -274,7 +274,7 @@ def how_we_tested_pdf(
     drawn = {f"answer-{i}.svg": charts.difference(a, name=f"h{i}", width=320) for i, a in enumerate(verdict.answers)}
     drawn |= {f"pair-{i}.svg": charts.interaction(p) for i, p in enumerate(verdict.interactions) if p.points}
     if row is not None:
-        drawn["hundred.svg"] = charts.hundred(row.odds_publish or 0, row.odds_within_worth or 0)
+        drawn["hundred.svg"] = charts.hundred(row.odds_publish or 0, verdict.publish.within_worth)
     if likeliest(verdict):
         drawn["scores.svg"] = charts.score_lines(verdict.rows, width=520)
     if pictures is not None:

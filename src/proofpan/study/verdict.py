@@ -96,6 +96,7 @@ class PublishToday(Doc):
     simplest: VersionField
     says: tuple[str, ...] = ()
     regret: float = 0.0
+    within_worth: float = 0.0
     speaks_for: str = "these tasters"
     price: float = 0.0
     headline: str = ""

@@ -35,7 +35,7 @@ def verdict_charts(verdict: Verdict, study: Study | None = None) -> dict[str, Ma
     }
     row = next((r for r in verdict.rows if r.version == verdict.publish.version), None)
     if row is not None and row.odds_publish is not None:
-        out["crackers"] = in_page(charts.hundred(row.odds_publish, row.odds_within_worth or 0.0))
+        out["crackers"] = in_page(charts.hundred(row.odds_publish, verdict.publish.within_worth))
     if study is not None and len(verdict.rows) > 1 and not any(f.when for f in study.factors):
         factors = [(f.name, [o.name for o in f.options]) for f in study.factors]
         load = next((f.name for f in study.factors if f.changed == "load"), "")

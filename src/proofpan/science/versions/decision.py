@@ -22,6 +22,7 @@ class Decision:
         best: the candidate with the highest expected score.
         publish: the eligible version with the highest expected score less price, None when nothing is eligible.
         regret: points expected to be given up by publishing it now, after prices.
+        publish_within_worth: odds that it is within `worth` of the best that may be published, both after prices.
     """
 
     odds_best: Floats
@@ -31,6 +32,7 @@ class Decision:
     best: int
     publish: int | None
     regret: float
+    publish_within_worth: float
 
 
 def decide(
@@ -63,13 +65,14 @@ def decide(
     best = int(np.argmax(np.where(run, mean, -np.inf)))
     loss = (top - sample[best]).mean() + mean[best] - mean
     may_run = may & run
-    odds_publish, publish, regret = np.zeros(n), None, 0.0
+    odds_publish, publish, regret, publish_within = np.zeros(n), None, 0.0, 0.0
     if may_run.any():
         net = np.where(may_run[:, None], sample - price[:, None], -np.inf)
         odds_publish = np.bincount(net.argmax(0), minlength=n) / sample.shape[1]
         publish = int(np.argmax(np.where(may_run, mean - price, -np.inf)))
-        regret = float((net.max(0) - net[publish]).mean())
-    return Decision(odds_best, within, odds_publish, np.maximum(loss, 0), best, publish, regret)
+        given_up = net.max(0) - net[publish]
+        regret, publish_within = float(given_up.mean()), float((given_up <= worth).mean())
+    return Decision(odds_best, within, odds_publish, np.maximum(loss, 0), best, publish, regret, publish_within)
 
 
 def sample_scores(posterior: Posterior, draws: int = DRAWS, seed: int = 0) -> Floats:

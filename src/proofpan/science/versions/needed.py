@@ -84,7 +84,7 @@ def _few(weights: Floats, means: Floats, variances: Floats, floor: Floats, each:
         finer = np.empty_like(group)
         finer[order] = group[order] * parts + np.clip((within * parts).astype(np.int64), 0, parts - 1)
         group = np.unique(finer, return_inverse=True)[1].reshape(-1)
-    odds = np.bincount(group, weights)
+    odds = np.asarray(np.bincount(group, weights), dtype=np.float64)
     average = lambda x: np.bincount(group, weights * x) / odds  # noqa: E731
     return Few(odds, average(means), average(variances), average(floor), average(each))
 

@@ -126,7 +126,7 @@ def verdict_page(
         empty=verdict.ballots == 0,
         headline=verdict.publish.headline or (verdict.says[0] if verdict.says else ""),
         under=next((s for s in verdict.says[1:2] if s not in asked), ""),
-        odds_says=_odds(chosen, len(verdict.rows), verdict.worth),
+        odds_says=_odds(chosen, verdict),
         crackers=charts.get("crackers", none),
         answers=tuple(
             AnswerLine(
@@ -186,14 +186,13 @@ def _takes(study: Study, verdict: Verdict) -> str:
     return f"{capital(counted(len(upcoming.trials), 'trial'))}: {joined(said)}."
 
 
-def _odds(row: VersionRow | None, count: int, worth: float) -> tuple[str, ...]:
+def _odds(row: VersionRow | None, verdict: Verdict) -> tuple[str, ...]:
     if row is None or row.odds_publish is None:
         return ()
-    within = odds(row.odds_within_worth or 0.0)
     return (
-        f"Of all {count}, once extras are paid for:",
+        f"Of all {len(verdict.rows)}, once extras are paid for:",
         f"{odds(row.odds_publish)} it is the best to print.",
-        f"{within} it is within {worth:.2g} of the best.",
+        f"{odds(verdict.publish.within_worth)} it is within {verdict.worth:.2g} of the best.",
     )
 
 
