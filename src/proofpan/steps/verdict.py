@@ -161,7 +161,8 @@ def _publish(judged: Judged, rows: tuple[VersionRow, ...]) -> PublishToday:
     chosen = decision.publish if decision.publish is not None else decision.best
     simplest = _simplest(judged, chosen)
     return PublishToday(
-        version=_shown(judged, chosen), because="", simplest=_shown(judged, simplest), regret=float(decision.regret) / unit, within_worth=decision.publish_within_worth,
+        version=_shown(judged, chosen), because="", simplest=_shown(judged, simplest), regret=float(decision.regret) / unit,
+        within_worth=decision.publish_within_worth,
         speaks_for=judged.speaks_for, price=float(judged.prices[chosen]) / unit,
     )
 
