@@ -81,6 +81,20 @@ def test_pooled_evidence_is_said_with_the_papers_figures():
     assert "Over 13 studies: −0.71 log risk (−1.07 to −0.36)" in said and "92 in 100" in said and "holds on average" in said
 
 
+def exactly(count, n):
+    """A share with its count and its exact interval, by scipy's (Clopper and Pearson, 1934)."""
+    from scipy import stats
+
+    found = stats.binomtest(count, n).proportion_ci(0.95, method="exact")
+    return f"{count} of {n} ({100 * found.low:.0f} to {100 * found.high:.0f} in 100)"
+
+
+def test_one_taster_who_finds_it_just_right_is_not_a_hundred_in_a_hundred():
+    (said,) = words.just_right_words(panels.penalty_analysis([0], [7]), "salt")
+    assert said == "Salt: the one who answered finds it just right. One answer hardly speaks of others: of them 3 to 100 in 100 may agree."
+    assert "finds it too much" in words.just_right_words(panels.penalty_analysis([2], [7]), "salt")[0]
+
+
 def test_just_right_says_what_missing_it_costs_and_how_sure_that_is():
     # ASTM MNL63 (2009): 20 in 100 and a point or more count (from memory); the range is Welch's, checked against scipy
     from scipy import stats
@@ -88,7 +102,7 @@ def test_just_right_says_what_missing_it_costs_and_how_sure_that_is():
     right, much = [7, 8, 7, 8, 7, 8, 8, 7], [5, 6, 5, 6]
     interval = stats.ttest_ind(right, much, equal_var=False).confidence_interval(0.95)
     said = words.just_right_words(panels.penalty_analysis([0] * 8 + [1] * 4, right + much), "salt")
-    assert said[0] == "Salt: 67 in 100 find it just right, 0 too little, 33 too much."
+    assert said[0] == f"Salt: {exactly(8, 12)} find it just right, {exactly(0, 12)} too little, {exactly(4, 12)} too much."
     assert f"2.0 points less ({interval.low:.1f} to {interval.high:.1f}): try less of it." in said[1] and len(said) == 2
     few = words.just_right_words(panels.penalty_analysis([0] * 11 + [1], [7] * 11 + [3]), "salt")
     assert "too few" in few[1] and "no range" in few[1]

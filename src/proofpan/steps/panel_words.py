@@ -160,12 +160,11 @@ def trend_words(result: Page, names: Sequence[str]) -> str:
 
 
 def just_right_words(found: PenaltyAnalysis, thing: str) -> tuple[str, ...]:
-    """Just-about-right answers with what missing it costs in liking, its range with it.
+    """Just-about-right answers, each share as a count with its exact range, and what missing it costs in liking, its range with it.
 
     A side counts when 20 in 100 or more stand there and it costs a point or more; whether it is sure is said by its range.
     """
-    out = [f"{capital(thing)}: {round(found.percent_just_right)} in 100 find it just right, {round(found.percent_too_little)} too little, "
-           f"{round(found.percent_too_much)} too much."]
+    out = [f"{capital(thing)}: {_just_right_shares(found)}"]
     sides = (("too little", found.percent_too_little, found.mean_drop_too_little, found.mean_drop_too_little_interval, "more"),
              ("too much", found.percent_too_much, found.mean_drop_too_much, found.mean_drop_too_much_interval, "less"))
     for words, share, drop, interval, remedy in sides:
@@ -182,6 +181,21 @@ def just_right_words(found: PenaltyAnalysis, thing: str) -> tuple[str, ...]:
         else:
             out.append(f"{cost}: try {remedy} of it.")
     return tuple(out)
+
+
+def share_words(count: int, n: int, interval: tuple[float, float]) -> str:
+    """`8 of 12 (35 to 90 in 100)`: a share never without its count and its 95 % interval."""
+    return f"{count} of {n} ({round(100 * interval[0])} to {round(100 * interval[1])} in 100)"
+
+
+def _just_right_shares(found: PenaltyAnalysis) -> str:
+    little, right, much = (share_words(c, found.answers, i) for c, i in zip(found.counts, found.share_intervals, strict=True))
+    if found.answers > 1:
+        return f"{right} {'finds' if found.counts[1] == 1 else 'find'} it just right, {little} too little, {much} too much."
+    which = found.counts.index(1)
+    low, high = found.share_intervals[which]
+    said = ("too little", "just right", "too much")[which]
+    return f"the one who answered finds it {said}. One answer hardly speaks of others: of them {round(100 * low)} to {round(100 * high)} in 100 may agree."
 
 
 def concordance_words(found: KendallW, tasters: int) -> str:

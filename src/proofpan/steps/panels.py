@@ -185,12 +185,13 @@ def just_right(plates: Sequence[str], answers: Sequence[float], liked: Sequence[
         found = panels.penalty_analysis([answers[i] for i in mine], [liked[i] for i in mine])
         lines = words.just_right_words(found, thing)
         says += [f"{capital(name)}. {lines[0]}" if len(set(plates)) > 1 else lines[0], *lines[1:]]
-        for side, share, drop, range_ in (("too little", found.percent_too_little, found.mean_drop_too_little, found.mean_drop_too_little_interval),
-                                          ("too much", found.percent_too_much, found.mean_drop_too_much, found.mean_drop_too_much_interval)):
+        for side, at, drop, range_ in (("too little", 0, found.mean_drop_too_little, found.mean_drop_too_little_interval),
+                                       ("too much", 2, found.mean_drop_too_much, found.mean_drop_too_much_interval)):
+            share = words.share_words(found.counts[at], found.answers, found.share_intervals[at])
             spread = "" if range_ is None else f"{range_[0]:.2f} to {range_[1]:.2f}".replace("-", "−")
-            rows.append((name, side, f"{share:.0f} in 100", "" if drop is None else f"{drop:.2f}".replace("-", "−"), spread))
+            rows.append((name, side, share, "" if drop is None else f"{drop:.2f}".replace("-", "−"), spread))
     return PanelAnswer(kind="just right", says=tuple(says), heads=("plate", "side", "share", "liking lost", "95 in 100"), rows=tuple(rows),
-                       method="Penalty analysis; ranges by Welch's t.", answers=len(answers))
+                       method="Penalty analysis; ranges of shares exact (Clopper and Pearson), of liking lost by Welch's t.", answers=len(answers))
 
 
 def from_control(tasters: Sequence[str], plates: Sequence[str], scores: Sequence[float], control: str) -> PanelAnswer:

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy.special import stdtrit
 
+from .discrimination import clopper_pearson
 from .errors import PanelError
 
 
@@ -25,6 +26,8 @@ class PenaltyAnalysis:
         mean_drop_too_much_interval: the same for too much.
         total_penalty_too_little: share times mean drop.
         total_penalty_too_much: the same for too much.
+        counts: answers of too little, just right and too much.
+        share_intervals: low and high of the three shares, 0 to 1, each by itself, exact.
     """
 
     percent_too_little: float
@@ -37,6 +40,13 @@ class PenaltyAnalysis:
     mean_drop_too_much_interval: tuple[float, float] | None
     total_penalty_too_little: float | None
     total_penalty_too_much: float | None
+    counts: tuple[int, int, int] = (0, 0, 0)
+    share_intervals: tuple[tuple[float, float], tuple[float, float], tuple[float, float]] = ((0.0, 1.0), (0.0, 1.0), (0.0, 1.0))
+
+    @property
+    def answers(self) -> int:
+        """How many answered."""
+        return sum(self.counts)
 
 
 def penalty_analysis(just_right: ArrayLike, liking: ArrayLike, level: float = 0.95) -> PenaltyAnalysis:
@@ -50,7 +60,8 @@ def penalty_analysis(just_right: ArrayLike, liking: ArrayLike, level: float = 0.
     Raises:
         PanelError: no answers, unequal lengths or gaps.
 
-    Source: ASTM MNL63 (2009), Just-About-Right scales; from memory. Interval: Welch (1947), Biometrika 34, 28-35.
+    Source: ASTM MNL63 (2009), Just-About-Right scales; from memory. Intervals: of drops, Welch (1947), Biometrika 34, 28-35; of
+    shares, Clopper & Pearson (1934), Biometrika 26, 404-413.
     """
     answers, scores = np.asarray(just_right, dtype=float), np.asarray(liking, dtype=float)
     if answers.ndim != 1 or answers.shape != scores.shape or not answers.size:
@@ -72,6 +83,11 @@ def penalty_analysis(just_right: ArrayLike, liking: ArrayLike, level: float = 0.
         mean_drop_too_much_interval=_welch(right, much, level),
         total_penalty_too_little=penalties[0],
         total_penalty_too_much=penalties[1],
+        counts=(little.size, right.size, much.size),
+        share_intervals=(
+            clopper_pearson(little.size, scores.size, level), clopper_pearson(right.size, scores.size, level),
+            clopper_pearson(much.size, scores.size, level),
+        ),
     )
 
 
