@@ -1,6 +1,7 @@
 """A kitchen in which every page has something on it, and the addresses of them all."""
 
 from proofpan.notebook.photographs import REPORT
+from proofpan.web.work import LOCK, TOLD, try_lock, write
 from tests.science.colour.table import crackers as tray_of_crackers
 from tests.science.colour.table import saved
 from tests.science.colour.test_oven_map import HOT_BACK_LEFT, shot_of
@@ -30,10 +31,25 @@ def other_ballots(kitchen: Kitchen, kinds: str) -> dict[str, str]:
 
 
 def empty_pages(kitchen: Kitchen) -> dict[str, str]:
-    """Pages before anything is kept: of a notebook without a study, and of a quick comparison's study with nothing tasted."""
+    """Pages before anything is kept: of a quick comparison with nothing tasted, and of a study from its file with nothing planned."""
     lead = kitchen.lead()
     quick = lead.post("/quick", option=["salted", "not salted"], who="1", mode="marks", turns="1", dont_eat="").url.rsplit("/", 1)[0]
-    return {f"{s}, nothing there": f"{quick}/{s}" for s in STEPS.split()}
+    study = crackers(lead)
+    return {f"{s}, nothing there": f"{quick}/{s}" for s in STEPS.split()} | {f"{s}, nothing yet": f"{study}/{s}" for s in STEPS.split()}
+
+
+def work_pages(kitchen: Kitchen) -> dict[str, str]:
+    """Work that goes on for as long as the kitchen is looked at, and work that was stopped; neither takes a processor from the browser."""
+    lead, works = kitchen.lead(), kitchen.app.state.kitchen.works
+    study = crackers(lead)
+    works._set_going = lambda name, folder: None
+    stopped = lead.post(f"{study}/dry-run", kitchens="500").url
+    lead.post(f"{stopped}/stop")
+    going = lead.post(f"{study}/dry-run").url
+    folder = works._folder / going.rsplit("/", 1)[1]
+    write(folder / TOLD, {"pid": 0, "at_work": True, "done": 40, "all": 960, "says": "Playing this plan: 40 of 960 kitchens so far."})
+    kitchen.at_work = try_lock(folder / LOCK)
+    return {"work": going, "work stopped": stopped, "brief at work": f"{study}/brief"}
 
 
 def full_pages(kitchen: Kitchen) -> dict[str, str]:
