@@ -113,9 +113,21 @@ def test_amounts_are_written_as_a_scale_shows_them():
 
 
 def test_what_a_later_step_takes_the_rest_of_is_said_where_it_is_weighed():
-    lists = day_lists(*_loaf())
+    lists = day_lists(*_dish("loaf"))
     water = {(x.task.rpartition(" ")[0], x.note) for x in lists.prep if x.what == "water"}
-    assert water == {("starter", "a part now, the rest for mix")}
+    assert water == {("starter", "700 g in all; a part now, the rest for mix")}
+
+
+def test_batches_that_are_weighed_alike_stand_together_with_their_total():
+    # by hand: eight trials of half a recipe with 20 g of oil each; four batches of brine, two with water and two without
+    lists = day_lists(*_dish("roast"))
+    sear = [x for x in lists.prep if x.task.startswith("sear")]
+    assert [(x.what, x.amount, x.note, x.section) for x in sear] == [
+        ("olive oil", "8 × 10 g", "80 g in all", "Sear, trials 1, 2, 3, 4, 5, 6, 7 and 8")]
+    assert [x.amount for x in lists.prep if x.what == "water"] == ["2 × 1 L"]
+    assert [x.amount for x in lists.prep if x.what == "pork shoulder"] == ["2 × 1.2 kg"] * 2
+    sections = [x.section for x in lists.prep]
+    assert sections.index("Sear, trials 1, 2, 3, 4, 5, 6, 7 and 8") == len(sections) - 1      # every brine before the first searing
 
 
 def test_a_part_of_an_egg_is_written_as_a_cook_says_it():
@@ -127,6 +139,6 @@ def test_a_thing_that_the_pantry_does_not_know_is_looked_for_where_its_last_word
     assert (section_of("wholemeal rye flour"), section_of("gribble")) == (section_of("plain flour"), "other")
 
 
-def _loaf():
-    study = dish("loaf")
+def _dish(name):
+    study = dish(name)
     return study, pp.next_round(study, seed=7)

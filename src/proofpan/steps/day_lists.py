@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from proofpan.steps.day_shopping import cost_words, what_is_bought
 from proofpan.steps.day_sums import Sum, batch_of
 from proofpan.steps.day_tasks import DayWork, day_work, method_of, names, rest_for_later
@@ -29,10 +31,50 @@ def shopping(study: Study, round_: Round, work: DayWork) -> tuple[ListLine, ...]
     return tuple(b.line for b in what_is_bought(study, round_, work))
 
 
+@dataclass(frozen=True)
+class Weighing:
+    """What one batch of a step weighs: each line's ingredient, amount and note, and the trials it is for."""
+
+    task: str
+    step: str
+    trials: tuple[int, ...]
+    items: tuple[tuple[str, Sum, str], ...]
+
+    @property
+    def alike(self) -> tuple[object, ...]:
+        """What batches that are weighed alike have in common."""
+        return (self.step, tuple((item, total.words(), note) for item, total, note in self.items))
+
+
 def prep(study: Study, work: DayWork) -> tuple[ListLine, ...]:
-    """What to weigh for which task, with totals over the trials that share it; each ingredient at the first step that names it."""
+    """What to weigh for which task, step after step: batches that are weighed alike stand together, each amount so many times, with its total."""
+    groups: dict[tuple[object, ...], list[Weighing]] = {}
+    order = {step: n for recipe in work.recipes.values() for n, step in enumerate(s.id for s in method_of(recipe))}
+    for weighing in sorted(_weighings(study, work), key=lambda w: order.get(w.step, 0)):
+        groups.setdefault(weighing.alike, []).append(weighing)
+    return tuple(line for batches in groups.values() for line in _lines_of(batches))
+
+
+def _lines_of(batches: list[Weighing]) -> list[ListLine]:
+    """A line an ingredient: of one batch its amount, of several each one's and what it all comes to."""
+    one, times = batches[0], len(batches)
+    shared = any(len(b.trials) > 1 for b in batches)
+    trials = "; ".join(joined(map(str, b.trials)) for b in batches) if shared else joined(str(b.trials[0]) for b in batches)
+    section = say_counted(max(times, len(one.trials)), "{step}, trial {trials}", "{step}, trials {trials}", step=capital(one.step), trials=trials)
+    out = []
+    for item, total, note in one.items:
+        amount = total.words()
+        if times > 1 and total.known:
+            note = "; ".join(n for n in (say("{amount} in all", amount=total.times(times).words()), note) if n)
+            amount = say("{times} × {amount}", times=times, amount=amount)
+        out.append(ListLine(what=item, amount=amount, section=section, note=note, task=one.task))
+    return out
+
+
+def _weighings(study: Study, work: DayWork) -> list[Weighing]:
+    """Each batch of each step that takes something up; each ingredient at the first step that names it."""
     country = measures_of(study.brief.kitchen.country)
-    out: list[ListLine] = []
+    out = []
     for key, step in work.steps.items():
         trials = work.trials[key]
         sums: dict[str, Sum] = {}
@@ -42,11 +84,10 @@ def prep(study: Study, work: DayWork) -> tuple[ListLine, ...]:
             for line in _taken_up(work, trial, step.id):
                 lines.setdefault(line.text, line)
                 sums.setdefault(line.text, Sum()).add(line, batch_of(study, trial), country)
-        numbers = [str(t.trial) for t in trials]
-        section = say_counted(len(numbers), "{step}, trial {trials}", "{step}, trials {trials}", step=capital(step.id), trials=joined(numbers))
-        out += [ListLine(what=lines[text].item, amount=total.words(), section=section, note=_prep_note(lines[text], total, again.get(text)), task=key)
-                for text, total in sums.items()]
-    return tuple(out)
+        if sums:
+            items = tuple((lines[text].item, total, _prep_note(lines[text], total, again.get(text))) for text, total in sums.items())
+            out.append(Weighing(key, step.id, tuple(t.trial for t in trials), items))
+    return out
 
 
 def _prep_note(line: Ingredient, total: Sum, again: str | None) -> str:

@@ -55,6 +55,15 @@ class Sum:
         else:
             self.loose = True
 
+    @property
+    def known(self) -> bool:
+        """Whether there is an amount at all."""
+        return bool(self.grams or self.millilitres or self.pieces)
+
+    def times(self, number: int) -> Sum:
+        """So many of it."""
+        return Sum(self.grams * number, self.millilitres * number, self.pieces * number, self.unit, self.loose)
+
     def words(self, *, whole: bool = False, yields: float = 1.0) -> str:
         """`1.2 kg`, `12 mL`, `3`; whole pieces and amounts as purchased for a shopping list."""
         parts = [amount_words(self.grams / yields, "g", "kg") if self.grams else "",
