@@ -40,7 +40,7 @@ SPEAKING = ("steps/saying.py", "steps/caveats.py", "steps/interacting.py", "step
             "steps/telling_apart.py", "steps/confirming.py", "steps/kitchens.py", "steps/swaps.py", "steps/attribute_weights.py", "steps/day_words.py",
             "steps/day_lists.py", "steps/day_shopping.py", "steps/day_keeping.py", "steps/recipe_text.py", "study/words.py", "publish/card.py",
             "publish/report.py", "publish/report_tables.py", "publish/presenter.py", "publish/tester.py", "publish/charts.py", "publish/day_papers.py",
-            "publish/day_html.py", "steps/day_clash.py", "steps/day_order.py", "publish/sheets.py", "publish/oven_map.py")
+            "publish/day_html.py", "steps/day_clash.py", "steps/day_order.py", "steps/test_sheet.py", "publish/sheets.py", "publish/oven_map.py")
 
 
 @pytest.mark.parametrize("name", SPEAKING)

@@ -126,13 +126,14 @@ def one_trial_each(study: Any, round_: Any) -> dict[int, Any]:
     """{trial: the recipe in the amount that one trial makes}."""
     from proofpan.steps.caveats import test_batch_share
     from proofpan.steps.recipe import recipe
+    from proofpan.steps.test_sheet import for_the_bench
     from proofpan.study.errors import QuantityError
 
     share, out = test_batch_share(study), {}
     for trial in round_.trials:
         whole = recipe(study, trial.version)
         try:
-            out[trial.trial] = whole if trial.size == "full" or share == 1 else whole.scaled(by=share)
+            out[trial.trial] = for_the_bench(whole if trial.size == "full" or share == 1 else whole.scaled(by=share), study.brief.base)
         except QuantityError:
             continue
     return out

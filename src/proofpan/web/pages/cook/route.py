@@ -11,6 +11,7 @@ from proofpan.notebook.entries import NewEvent
 from proofpan.notebook.shelf import TRIAL
 from proofpan.steps.cautions import cooking_cautions
 from proofpan.steps.recipe import WorkedRecipe, recipe
+from proofpan.steps.test_sheet import for_the_bench
 from proofpan.study.day import DayPlan
 from proofpan.study.errors import QuantityError, TrialError
 from proofpan.study.study import Study
@@ -49,10 +50,10 @@ def as_one_trial(study: Study, trial: Trial) -> tuple[WorkedRecipe | None, str]:
     makes = study.brief.base.trial_makes
     if makes and trial.size != "full":
         try:
-            return worked.scaled(makes=makes), f"for {makes}"
+            return for_the_bench(worked.scaled(makes=makes), study.brief.base), f"for {makes}"
         except QuantityError:
-            return worked, "for the whole recipe"
-    return worked, "for the whole recipe"
+            return for_the_bench(worked, study.brief.base), "for the whole recipe"
+    return for_the_bench(worked, study.brief.base), "for the whole recipe"
 
 
 def _sheet(standing: Standing, trial: Trial) -> SheetPart:

@@ -1,0 +1,42 @@
+"""The recipe as a trial's sheet has it: a third of an egg isn't a whole one, and a step says what this version leaves out."""
+
+import pytest
+
+import proofpan as pp
+from proofpan.publish.sheets import test_sheets_pdf as sheets_pdf
+from proofpan.steps.recipe import recipe
+from proofpan.steps.test_sheet import for_the_bench
+from tests.publish.reading import words
+from tests.steps.day_dishes import dish
+
+
+def bench(name, version):
+    study = dish(name)
+    worked = recipe(study, version)
+    return study, for_the_bench(worked.scaled(makes=study.brief.base.trial_makes), study.brief.base)
+
+
+def test_a_third_of_an_egg_is_weighed_out():
+    # USDA SR Legacy, NDB 01123: a large egg without its shell is 50 g; a third is 17
+    study, worked = bench("fry", "fry=once")
+    egg = next(line for line in worked.lines if line.item == "egg")
+    assert egg.text == "17 g egg, beaten and weighed out"
+    round_ = pp.next_round(study, seed=7)
+    assert "egg 17 g" in words(sheets_pdf(study.with_round(round_), round_, worked={t.trial: worked for t in round_.trials}))
+
+
+@pytest.mark.parametrize(("by", "text"), [(1, "1 egg"), (2, "2 eggs"), (0.5, "26 g egg, beaten and weighed out")])
+def test_whole_eggs_stay_whole(by, text):
+    # a British medium to large egg is 51 g without its shell, as the pantry has it; half of one is 25.5
+    study = dish("fry")
+    worked = recipe(study, "fry=once")
+    made = for_the_bench(worked if by == 1 else worked.scaled(by=by), study.brief.base)
+    assert next(line.text for line in made.lines if "egg" in line.text) == text
+
+
+@pytest.mark.parametrize(("version", "left_out"), [("mustard=none", True), ("mustard=with seed", False)])
+def test_a_step_says_what_the_version_leaves_out(version, left_out):
+    _, worked = bench("jar", version)
+    boil = next(s.text for s in worked.method if s.id == "boil")
+    assert boil.endswith("(no yellow mustard seed here)") == left_out and "vinegar" in boil
+    assert not any("here)" in s.text for s in worked.method if s.id != "boil")
