@@ -8,7 +8,7 @@ from proofpan.notebook.shelf import read_study
 
 from .conftest import crackers
 from .test_brief import PASTED
-from .test_browser import PHONE, at_the_desk, browser, served  # noqa: F401
+from .test_browser import PHONE, at_the_desk, browser, served, serving  # noqa: F401
 
 pytestmark = pytest.mark.browser
 
@@ -142,4 +142,38 @@ def test_a_run_of_presses_is_one_undo(browser, served):  # noqa: F811
     page.get_by_role("button", name="Undo: changed rounds at most from 4 to 6").click()
     page.wait_for_selector("text=Undid: changed rounds at most from 4 to 6")
     assert page.locator("#at_most").input_value() == "4" and page.locator("text=Undo:").count() == 0
+    assert page.wrong == []
+
+
+def test_a_study_goes_out_as_a_file_and_comes_into_another_kitchen_whole(browser, served, tmp_path):  # noqa: F811
+    study = crackers(served.lead())
+    page = at_the_desk(browser, served)
+    page.goto(f"{served.address}{study}/brief")
+    page.locator("#question").fill("Which fat, and is a rest worth it?")
+    page.locator("#title").focus()
+    saved(page, "changed the question")
+    with page.expect_download() as taken:
+        page.get_by_role("link", name="Take it as a file").click()
+    file = tmp_path / "taken.yaml"
+    taken.value.save_as(file)
+    assert "Which fat, and is a rest worth it?" in file.read_text(encoding="utf-8")
+    (tmp_path / "other").mkdir()
+    with serving(tmp_path / "other") as other:
+        there = at_the_desk(browser, other, PHONE, has_touch=True)
+        there.get_by_text("Begin with what is there").tap()
+        there.locator("#file").set_input_files(file)
+        there.get_by_role("button", name="Bring it in").tap()
+        there.wait_for_url("**/study/**")
+        name = there.url.split("/study/")[1].split("/")[0]
+        brought, ours = read_study(other.book, name), read_study(served.book, study.split("/")[-1])
+        assert brought.brief == ours.brief
+        bad = tmp_path / "bad.yaml"
+        bad.write_text(file.read_text(encoding="utf-8").replace("swap: unsalted butter", "swap: salted buter"), encoding="utf-8")
+        there.goto(other.address)
+        there.get_by_text("Begin with what is there").tap()
+        there.locator("#file").set_input_files(bad)
+        there.get_by_role("button", name="Bring it in").tap()
+        there.wait_for_selector("#wrong")
+        assert "Did you mean" in there.locator("#wrong").inner_text() and len(other.book.studies()) == 1
+        assert there.wrong == []
     assert page.wrong == []

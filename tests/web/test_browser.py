@@ -231,3 +231,29 @@ def test_a_ballot_works_by_keyboard_alone(browser, served):
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")
     page.wait_for_selector("text=Rinse, and take a breath")
+
+
+def test_alone_on_another_day_the_control_is_made_again_and_no_slice_is_offered_of_a_dip(browser, served):
+    from .test_quick import begin, mark_all, under
+
+    lead = served.lead()
+    first = begin(lead, turns="1", option=["cucumber dip, salted", "cucumber dip, plain"])
+    mark_all(lead, first)
+    study = first.url.removesuffix("/codes")
+    lead.post(f"{study}/brief", what="add option", factor="version", name="cucumber dip, half salted", verb="name only", why="a late idea")
+    page = at_the_desk(browser, served, PHONE, has_touch=True)
+    page.goto(served.address + first.url)
+    told = page.locator("#page").inner_text()
+    assert "Make “cucumber dip, salted” again too, as the control" in told and "A frozen slice won’t do: freezing changes cucumber." in told
+    page.get_by_role("button", name="Again, with the control").tap()
+    page.wait_for_selector("text=They’re shuffled; taste")
+    names = page.locator(".pls b").all_inner_texts()
+    assert "under cucumber dip, salted" in names and len(names) == len(set(names)) and len(under(lead.get(first.url))) == len(names)
+    lead.post(f"{study}/brief", what="about", title="Banana bread", question="Which?")
+    page.reload()
+    assert "freezing changes cucumber" in page.locator("#page").inner_text()  # the options name it still
+    bread = begin(lead, turns="1", option=["banana bread, salted", "banana bread, plain"])
+    page.goto(served.address + bread.url)
+    assert "Or keep a slice: bread wrapped tight and frozen today" in page.locator("#page").inner_text()
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    assert page.wrong == []

@@ -189,3 +189,15 @@ def test_a_quick_comparison_grows_into_a_planned_study_and_a_planned_one_gives_c
     codes = lead.post(f"{planned_one}/codes")
     assert set(under(codes).values()) == {"3 g salt", "salt"}
     assert lead.get(f"{planned_one}/alone").headline == "Taste the first plate from the left."
+
+
+def test_the_control_is_made_again_when_there_is_more_than_a_days_plates(kitchen, lead):
+    page = begin(lead, turns="1")
+    study = page.url.removesuffix("/codes")
+    assert "made again each day, is the control" in page.text and "Again, with the control" not in page.text
+    mark_all(lead, page)
+    lead.post(f"{study}/brief", what="add option", factor="version", name="half salted", verb="name only", why="a late idea")
+    page = lead.get(page.url)
+    assert "Make “salted” again too, as the control" in page.text and "Again, with the control" in page.text
+    page = lead.post(page.url, control="1")
+    assert "salted" in under(page).values() and len(under(page)) >= 2

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from proofpan.steps.rounds import places_of
+from proofpan.steps.tying_days import control_of, freezing
 from proofpan.study.rounds import Round
 from proofpan.study.study import Study
-from proofpan.study.words import counted, times
+from proofpan.study.words import counted, times, version_words
 
 
 @dataclass(frozen=True)
@@ -41,6 +43,9 @@ class CodesPage:
     taste: str
     again: bool
     made: str
+    control: str
+    controlled: bool
+    slice: str
     plan_href: str
 
 
@@ -48,6 +53,7 @@ def codes_page(study: Study, round_: Round, turns: int, study_id: str, finished:
     """The page of the newest round."""
     alone = len(study.tasters) == 1
     planned = next((r for r in study.rounds if r.number == round_.number), round_)  # with the plates of makes that failed
+    control = control_of(study)
     options = {t.trial: ", ".join(t.version.values()) for t in round_.trials}
     passes = 1 if alone else max((p.pass_ for p in round_.plates), default=1)
     sets = []
@@ -74,6 +80,9 @@ def codes_page(study: Study, round_: Round, turns: int, study_id: str, finished:
         taste="Read the verdict" if finished else "They’re shuffled; taste" if alone else "Open the tasting",
         again=again,
         made=_made(study, round_) if alone else "",
+        control=version_words(control) if alone and control is not None else "",
+        controlled=len(study.versions()) <= len(places_of(study)),
+        slice=freezing(study).says if alone else "",
         plan_href="" if study.brief.base is not None else f"/study/{study_id}/brief#notes",
     )
 

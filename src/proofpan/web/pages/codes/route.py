@@ -10,6 +10,7 @@ from starlette.responses import Response
 
 from proofpan.notebook.shelf import add_round
 from proofpan.steps.rounds import next_round
+from proofpan.steps.tying_days import with_control
 from proofpan.study.errors import StudyError
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.pages.codes.page import codes_page
@@ -61,8 +62,11 @@ def another_round(study_id: str, form: Typed = Depends(typed), desk: Desk = Depe
     standing = desk.standing(study_id)
     if standing.study.rounds and not is_finished(standing):
         raise StudyError("Mark the plates that are coded first.")
-    round_ = next_round(standing.study, seed=secrets.randbelow(1_000_000), passes=int(quick_of(standing)["turns"]))
+    seed, passes = secrets.randbelow(1_000_000), int(quick_of(standing)["turns"])
+    round_ = next_round(standing.study, seed=seed, passes=passes)
     if not round_:
         raise StudyError(" ".join(round_.cautions))
+    if form.get("control"):
+        round_ = with_control(standing.study, round_, seed=seed, passes=passes)
     add_round(desk.book, study_id, round_)
     return go(f"/study/{study_id}/codes")
