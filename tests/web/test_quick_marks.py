@@ -68,7 +68,7 @@ def test_words_that_were_replaced_are_nobodys_by_the_short_way_too(kitchen, lead
     assert not kitchen.book.events(study, "ballot")
 
 
-def test_the_short_way_takes_only_marks_in_json_under_known_words():
+def test_the_short_way_takes_only_small_marks_in_json():
     def scope(path="/t/a-b-c/marks", method="POST", kind=b"application/json", long=b"90"):
         return {"type": "http", "method": method, "path": path, "headers": [(b"content-type", kind), (b"content-length", long)]}
 
@@ -83,3 +83,12 @@ def test_the_short_way_takes_only_marks_in_json_under_known_words():
         {"type": "websocket"},
     ):
         assert quick._token(other) is None
+
+
+def test_guesses_by_the_short_way_are_counted_too(kitchen, phones):
+    ada, stranger = kitchen.stranger(), kitchen.stranger()
+    code = codes_of(ada.get(phones["Ada"]))[0]
+    kitchen.app.state.kitchen.tokens.clear()
+    guesses = [stranger.client.post(f"/t/guess-{n}-word/marks", json={"code": code, **marks(6)}) for n in range(15)]
+    assert {(a.status_code, a.json()["answer"]) for a in guesses} == {(404, "unknown")}
+    assert kitchen.app.state.kitchen.guesses.spent("testclient")
