@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from proofpan.notebook import Notebook, NotebookError
+from proofpan.notebook import NoRoom, Notebook, NotebookError
 
 
 def fill(notebook):
@@ -198,3 +198,49 @@ def test_an_export_never_mixes_with_other_files(notebook, tmp_path):
     (tmp_path / "out" / "mine.txt").write_text("mine")
     with pytest.raises(NotebookError, match="isn't empty"):
         notebook.export_all(tmp_path / "out")
+
+
+def bomb(path, members):
+    """A small file that says it holds very much."""
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as out:
+        out.writestr("about.json", '{"proofpan_backup": 1, "schema": "0001"}')
+        for name in members:
+            with out.open(name, "w") as member:
+                for _ in range(20):
+                    member.write(bytes(1_000_000))
+    return path
+
+
+def test_a_backup_that_is_larger_than_the_disk_unpacked_is_refused_before_it_is_unpacked(notebook, tmp_path, monkeypatch):
+    fill(notebook)
+    before = content(notebook)
+    path = bomb(tmp_path / "small.zip", ["notebook.sqlite", "media/" + "a" * 64])
+    assert path.stat().st_size < 100_000
+    monkeypatch.setattr("shutil.disk_usage", lambda _: type("Usage", (), {"free": 60_000_000}))
+    monkeypatch.setattr(zipfile.ZipFile, "testzip", None)  # nothing of it is read
+    with pytest.raises(NoRoom, match=r"small\.zip would need 0\.0 GB unpacked.*nothing was changed"):
+        notebook.restore_from(path)
+    assert content(notebook) == before
+
+
+@pytest.mark.parametrize("name", ["media/../../evil", "media//etc/passwd", "media/" + "A" * 64, "media/..\\evil"])
+def test_a_backup_whose_files_point_elsewhere_is_refused_and_nothing_is_written_there(notebook, tmp_path, name):
+    fill(notebook)
+    saved = notebook.backup(tmp_path / "saved.zip")
+    with zipfile.ZipFile(saved, "a") as out:
+        out.writestr(name, b"x")
+    before, there = content(notebook), set(tmp_path.rglob("evil"))
+    with pytest.raises(NotebookError):
+        notebook.restore_from(saved)
+    assert content(notebook) == before and set(tmp_path.rglob("evil")) == there
+
+
+def test_a_backup_with_a_row_that_never_ends_is_refused(notebook, tmp_path, monkeypatch):
+    fill(notebook)
+    monkeypatch.setattr("proofpan.notebook.backups.LONGEST_ROW", 1000)
+    path = tmp_path / "long.zip"
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as out:
+        out.writestr("about.json", '{"proofpan_backup": 1, "schema": "0001"}')
+        out.writestr("rows.jsonl", b" " * 5000)
+    with pytest.raises(NotebookError, match="damaged"):
+        notebook.restore_from(path)

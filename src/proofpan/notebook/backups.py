@@ -25,6 +25,8 @@ ABOUT = "about.json"
 FILE = "notebook.sqlite"
 ROWS = "rows.jsonl"
 AT_ONCE = 500
+SPARE_BYTES = 50_000_000  # left free on the disk by a restore
+LONGEST_ROW = 64_000_000
 
 
 def _free(path: Path) -> Path:
@@ -179,7 +181,7 @@ def restore(store: Store, path: Path, at: str) -> Path:
     folder = place.file.parent if place.file else place.media.parent
     with in_words(place):
         folder.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(dir=folder, prefix=".restoring-") as room, _opened(path) as source:
+        with tempfile.TemporaryDirectory(dir=folder, prefix=".restoring-") as room, _opened(path, folder) as source:
             staged = _stage(source, path, Path(room))
             before = backup(store, _free(folder / f"before-restore-{_for_name(at)}.zip"), at)
             _take_originals(source, place.media, Path(room))
@@ -205,13 +207,22 @@ def _damaged(path: Path) -> NotebookError:
 
 
 @contextmanager
-def _opened(path: Path) -> Iterator[zipfile.ZipFile]:
+def _opened(path: Path, folder: Path) -> Iterator[zipfile.ZipFile]:
+    """A backup that is whole, after a look at how large it says it is unpacked: a small file may hold more than any disk."""
     try:
         source = zipfile.ZipFile(path)
-        broken = source.testzip()
-    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError):
+    except (zipfile.BadZipFile, EOFError, NotImplementedError, OverflowError):
         raise _damaged(path) from None
     with source:
+        unpacked, free = sum(member.file_size for member in source.infolist()), shutil.disk_usage(folder).free
+        if unpacked > free - SPARE_BYTES:
+            raise NoRoom(
+                f"{path} would need {unpacked / 1e9:,.1f} GB unpacked, and {free / 1e9:,.1f} GB are free where the notebook lies; nothing was changed."
+            )
+        try:
+            broken = source.testzip()  # reads no more of a member than it says it is
+        except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError):
+            raise _damaged(path) from None
         if broken is not None:
             raise _damaged(path)
         yield source
@@ -257,7 +268,9 @@ def _load_rows(source: zipfile.ZipFile, staged: Place) -> None:
     try:
         with engine.connect() as connection, connection.begin(), source.open(ROWS) as lines:
             there.reflect(connection)
-            for line in lines:
+            while line := lines.readline(LONGEST_ROW + 1):
+                if len(line) > LONGEST_ROW:
+                    raise ValueError("no row is as long")
                 item = json.loads(line)
                 table = there.tables[item["table"]]
                 connection.execute(table.insert().values({table.c[name]: value for name, value in item["row"].items()}))

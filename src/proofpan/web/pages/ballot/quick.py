@@ -14,7 +14,7 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 from proofpan.notebook import NotebookError
 from proofpan.study.errors import BallotError
 from proofpan.web.desk import Kitchen
-from proofpan.web.headers import ALWAYS
+from proofpan.web.headers import ALWAYS, refused
 from proofpan.web.pages.ballot.route import Unknown, answer_bytes, events_of, keep_events, read_queue, sat, why_not
 
 BEFORE, AFTER = "/t/", "/marks"
@@ -66,7 +66,7 @@ def _token(scope: Scope) -> str | None:
         return None
     headers = dict(scope["headers"])
     long = headers.get(b"content-length", b"")
-    if not headers.get(b"content-type", b"").startswith(b"application/json") or not long.isdigit() or int(long) > LARGEST:
+    if not headers.get(b"content-type", b"").startswith(b"application/json") or not long.isdigit() or int(long) > LARGEST or refused(scope):
         return None
     return path[len(BEFORE) : -len(AFTER)]
 
