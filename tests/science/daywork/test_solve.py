@@ -25,6 +25,9 @@ from proofpan.science.daywork import (
     check,
     plan,
 )
+from proofpan.science.daywork.aims import aims
+from proofpan.science.daywork.asking import solver_for
+from proofpan.science.daywork.build import Build
 from tests.science.daywork.kitchens import FRIDAY, crackers, loaf, random_day, random_days
 
 
@@ -112,6 +115,29 @@ def test_four_plates_from_one_load_are_exactly_as_old_and_proven_so():
 
 def test_the_same_day_gives_the_same_plan():
     assert plan(crackers(), seconds=5) == plan(crackers(), seconds=5)
+
+
+def test_two_searches_at_a_time_give_the_same_plan_each_time():
+    model = crackers(4, 2, window=90, uneven=True)
+    first = plan(model, seconds=1.5)
+    assert first == plan(model, seconds=1.5) and check(model, first) == ()
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_what_is_proven_without_saying_who_does_what_holds_of_the_day(seed):
+    model = random_day(seed)
+    try:
+        found = plan(model, seconds=2)
+    except Infeasible:
+        return
+    pool = Build(model, pooled=True)
+    pool.cp.minimize(dict(aims(pool, {}))["finish"])
+    for level in found.levels:
+        if level.name == "fairness":
+            pool.cp.add(sum(pool.spread.values()) <= level.value)
+    solver = solver_for(2)
+    solver.solve(pool.cp)
+    assert solver.best_objective_bound <= found.level("finish").value
 
 
 def test_time_cut_short_reports_a_gap_and_never_claims_a_proof():

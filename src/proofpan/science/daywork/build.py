@@ -8,7 +8,7 @@ from collections.abc import Collection, Mapping
 from proofpan.science.daywork.alike import in_turn
 from proofpan.science.daywork.clock import add_orders, add_tasks
 from proofpan.science.daywork.danger import add_danger
-from proofpan.science.daywork.hands import add_all_hands, add_hands
+from proofpan.science.daywork.hands import add_hands, add_pools
 from proofpan.science.daywork.limits import Limits
 from proofpan.science.daywork.model import DayModel
 from proofpan.science.daywork.ovens import add_ovens
@@ -27,11 +27,13 @@ class Build(Limits):
         now: int | None = None,
         mode: str = "plan",
         kept: Collection[str] | None = None,
+        pooled: bool = False,
     ) -> None:
-        super().__init__(model, started, now, mode, kept)
+        super().__init__(model, started, now, mode, kept, pooled)
         add_tasks(self)
         add_orders(self)
-        add_hands(self)
+        if not pooled:
+            add_hands(self)
         add_ovens(self)
         add_things(self)
         add_servings(self)
@@ -46,4 +48,4 @@ def add_shortcuts(on: Limits) -> None:
         if first.group is None or first.group != second.group:
             cp.add(on.start[first.key] <= on.start[second.key])
     if on.mode != "explain":
-        add_all_hands(on)
+        add_pools(on)

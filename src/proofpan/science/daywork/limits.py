@@ -3,6 +3,8 @@
 In *plan* a limit simply holds. In *bend* (the day has moved and no plan keeps everything) a wait, a deadline or a window may be
 overrun by an excess that is minimised first. In *explain* every limit hangs on a literal, so that the solver can say which of them
 clash; or only those `kept` hold, so that it can be asked whether they do.
+
+*Pooled*, people are counted and nobody is named: easier, and what is proven of it holds of the day.
 """
 
 from collections.abc import Collection, Mapping
@@ -25,11 +27,12 @@ class Limits:
         now: int | None = None,
         mode: str = "plan",
         kept: Collection[str] | None = None,
+        pooled: bool = False,
     ) -> None:
         from ortools.sat.python import cp_model
 
         self.cp_model, self.cp = cp_model, cp_model.CpModel()
-        self.model, self.mode, self.kept = model, mode, kept
+        self.model, self.mode, self.kept, self.pooled = model, mode, kept, pooled
         self.started, self.now = dict(started or {}), now or 0
         self.limits: list[tuple[Any, str]] = []  # explain: (literal, sentence)
         self.excess: list[tuple[Any, str]] = []  # bend: (minutes over, sentence)
@@ -43,6 +46,11 @@ class Limits:
         self.first_ready: dict[str, Any] = {}
         self.lengths: set[str] = set()  # sentences that only say how long something takes
         self._literal: dict[str, Any] = {}
+
+    @property
+    def oven_starts(self) -> list[int]:
+        """Numbers of the variables of the starts of what goes into an oven."""
+        return [block.start.index for block in self.blocks if block.ovens]
 
     def limit(self, sentence: str) -> Any:
         """The literal on which a limit hangs when explaining; None when it simply holds."""

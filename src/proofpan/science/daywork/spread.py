@@ -8,7 +8,7 @@ first plate is nailed to one minute. What is least here is least in the day as w
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 
-from proofpan.science.daywork.asking import UNITS_A_SECOND, asked, brought_down, solver_for, squeezed
+from proofpan.science.daywork.asking import FIRST_SECONDS, UNITS_A_SECOND, asked, brought_down, solver_for, squeezed
 from proofpan.science.daywork.build import Build
 from proofpan.science.daywork.model import DayModel
 from proofpan.science.daywork.order import ancestors
@@ -23,6 +23,11 @@ class Spread:
     starts: tuple[tuple[str, int], ...]
     possible: bool = True
     seconds: float = 0.0
+
+
+def least_spreads(build: Build, seconds: float) -> dict[str, Spread]:
+    """What is known beforehand of each serve group."""
+    return {group: least_spread(build.model, group, build.started, seconds / len(build.spread)) for group in build.spread}
 
 
 def least_spread(model: DayModel, group: str, started: Collection[str], seconds: float) -> Spread:
@@ -47,7 +52,7 @@ def least_spread(model: DayModel, group: str, started: Collection[str], seconds:
         for index, value in enumerate(values):
             build.cp.add_hint(build.cp.get_int_var_from_proto_index(index), value)
     build.cp.minimize(aim)
-    solver = solver_for(max(0.05, (seconds - spent) / 2))
+    solver = solver_for(max(0.05, min(FIRST_SECONDS, (seconds - spent) / 2)))
     status = solver.solve(build.cp)
     spent += solver.deterministic_time / UNITS_A_SECOND
     if status == cp_model.INFEASIBLE:
@@ -56,14 +61,14 @@ def least_spread(model: DayModel, group: str, started: Collection[str], seconds:
         return Spread(0, (), seconds=spent)
     values, least = list(solver.response_proto.solution), max(0, round(solver.best_objective_bound))
     if status == cp_model.FEASIBLE:
-        values, least, more = squeezed(build.cp, aim, values, least, seconds - spent)
+        values, least, more = squeezed(build.cp, aim, values, least, seconds - spent, build.oven_starts)
         spent += more
     return Spread(least, tuple((t.key, values[build.start[t.key].index]) for t in free.tasks), seconds=spent)
 
 
 def nailed(free: DayModel, group: str, mode: str = "plan", kept: Collection[str] | None = None) -> Build:
-    """The model of a clockless round, its first plate ready at one minute."""
-    build = Build(free, mode=mode, kept=kept)
+    """The model of a clockless round, its first plate ready at one minute; hands without names unless it is to be explained."""
+    build = Build(free, mode=mode, kept=kept, pooled=mode != "explain")
     # any plan of the day, moved later until its first plate is ready half-way, is a plan here
     build.cp.add(build.first_ready[group] == free.horizon // 2)
     return build
