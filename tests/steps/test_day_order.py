@@ -65,3 +65,11 @@ def test_a_loaf_a_day_in_aabb_is_named_before_the_last_is_cooked_and_abba_is_not
 
 def test_safety_keeps_its_own_place(fry):
     assert not any("Follow your local" in s for s in before_cooking(fry.study, fry.round, (), {}))
+
+
+def test_a_day_without_a_date_names_none(fry):
+    study = fry.study.with_round(fry.round)
+    day = pp.plan_day(study, round=fry.round)
+    assert day.date_words == "" and any("day 1 (day 2 " in s for s in day.says)
+    paper = words(run_sheet_pdf(study, day))
+    assert "Day 1" in paper and "Day 8" in paper and "January" not in paper and "2000" not in paper

@@ -145,3 +145,17 @@ def test_what_is_on_another_day_is_said_with_its_day(kitchen, lead):
     kitchen.clock.move(hours=26)
     page = lead.post(f"{study}/day/moved", what="again", once="c")
     assert "day" in page.headline.split("late")[0] or " h" in page.headline.split("late")[0]
+
+
+def test_a_meal_that_is_refused_says_on_its_page_where_the_day_could_be_eased(lead, study):
+    answer = lead.post(f"{study}/day", start="2026-11-25T12:00", eat="2026-11-25T13:00", once="b")
+    assert answer.status == 422 and "be cooked" in answer.wrong and "What could be eased" in answer.text
+    assert "Plates are on the table at" in answer.text and "Run sheet" in answer.text      # what was planned before still stands
+    assert "What could be eased" not in lead.get(f"{study}/day").text
+
+
+def test_a_day_without_a_date_names_none_on_its_page(kitchen, lead):
+    made = crackers(lead)
+    planned(lead, made)
+    page = lead.get(f"{made}/day")
+    assert page.headline.startswith("From 9:00 to ") and "January" not in page.text

@@ -7,10 +7,10 @@ from datetime import datetime
 from typing import Any
 
 from proofpan.publish.typesetting import pdf
-from proofpan.study.day import Cut, DayLists, DayPlan, DayTask, days_of, load_words, merged, moment_words, turn_words
+from proofpan.study.day import Cut, DayLists, DayPlan, DayTask, day_name, days_of, load_words, merged, moment_words, turn_words
 from proofpan.study.study import Study
-from proofpan.study.wording import say, say_counted, spoken
-from proofpan.study.words import joined, version_words
+from proofpan.study.wording import say, say_counted
+from proofpan.study.words import capital, joined, version_words
 
 
 def alone() -> str:
@@ -39,7 +39,7 @@ def by_day(plan: DayPlan, tasks: Sequence[DayTask], line: Callable[[DayTask], li
     """Lines under their day: `Saturday 6 June`; a plan of one day has one group without a name."""
     groups: dict[str, list[list[str]]] = {}
     for task in tasks:
-        name = f"{spoken().weekday(task.start)} {spoken().day_and_month(task.start)}" if plan.days else ""
+        name = capital(day_name(task.start)) if plan.days else ""
         groups.setdefault(name, []).append(line(task))
     return [{"day": name, "lines": lines} for name, lines in groups.items()]
 

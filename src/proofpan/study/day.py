@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from proofpan.study.fields import Doc
@@ -16,15 +16,13 @@ if TYPE_CHECKING:
     from proofpan.study.brief import Oven
 
 UNDATED = 2000      # the year of a day of no date in particular
+FIRST_DAY = date(UNDATED, 1, 3)
 COLUMNS = ("task", "what", "who", "resource", "start", "end", "versions")
 
 
 def moment_words(moment: datetime, days: int) -> str:
     """A clock time as a cook needs it: `9:05`; over several days `Fri 9:05`; over more than six, where a weekday comes twice, `Fri 5 June 9:05`."""
-    said = spoken()
-    parts = [said.weekday(moment, short=True)] if days else []
-    parts += [said.day_and_month(moment)] if days > 6 else []
-    return " ".join([*parts, said.clock(moment)])
+    return " ".join([*([_day(moment, days, short=True)] if days else []), spoken().clock(moment)])
 
 
 def of_trials(numbers: Sequence[int], step: str) -> str:
@@ -113,9 +111,16 @@ def clock(moment: datetime, days: int) -> str:
     return " ".join([*([_day(moment, days)] if days else []), spoken().clock(moment, padded=True)])
 
 
-def _day(moment: datetime, days: int) -> str:
-    """`Saturday`; over more than six days `Saturday 6 June`."""
-    day = spoken().weekday(moment)
+def day_name(moment: datetime) -> str:
+    """`Saturday 6 June`; of a plan without a date `day 1`."""
+    return _day(moment, 7)
+
+
+def _day(moment: datetime, days: int, *, short: bool = False) -> str:
+    """`Saturday`, short `Sat`; over more than six days `Saturday 6 June`; of a plan without a date `day 1`."""
+    if moment.year <= UNDATED:
+        return say("day {number}", number=(moment.date() - FIRST_DAY).days + 1)
+    day = spoken().weekday(moment, short=short)
     return day if days < 7 else f"{day} {spoken().day_and_month(moment)}"
 
 

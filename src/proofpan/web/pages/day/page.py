@@ -34,6 +34,7 @@ class DayPage:
     lanes: Markup
     tasks: tuple[TaskLine, ...]
     says: tuple[str, ...]
+    ease: tuple[str, ...]  # where what stands against a day could be eased
     tied: tuple[str, ...]  # said before anything is cooked
     cautions: tuple[str, ...]
     turns: tuple[Turn, ...]

@@ -13,7 +13,7 @@ from starlette.responses import Response
 
 from proofpan.notebook.entries import NewEvent
 from proofpan.notebook.shelf import change_brief, replay
-from proofpan.study.day import DayPlan, DayTask, merged, moment_words
+from proofpan.study.day import DayPlan, DayTask, days_of, merged, moment_words
 from proofpan.study.errors import DayError, ProofpanError, StudyError
 from proofpan.study.study import Study
 from proofpan.study.words import version_words
@@ -86,8 +86,8 @@ def clock_of(desk: Desk) -> datetime:
     return desk.kitchen.clock().astimezone().replace(tzinfo=None, second=0, microsecond=0)
 
 
-def day(desk: Desk, study_id: str) -> Response:
-    """The page."""
+def day(desk: Desk, study_id: str, ease: tuple[str, ...] = ()) -> Response:
+    """The page. Parameters: ease, where the day that was asked for and refused could be eased."""
     standing = desk.standing(study_id)
     study = standing.study
     root = f"/study/{study_id}"
@@ -97,7 +97,7 @@ def day(desk: Desk, study_id: str) -> Response:
         "action": f"{root}/day", "papers_href": f"{root}/papers", "cook_href": f"{root}/cook",
         "first_href": f"{root}/{'brief' if study.brief.base is None else 'rounds'}",
         "first_words": "Paste a recipe" if study.brief.base is None else "Plan a round",
-        "start": start, "eat": eat, "under": "", "lanes": Markup(""), "tasks": (), "says": none, "tied": none, "cautions": none, "turns": (),
+        "start": start, "eat": eat, "under": "", "lanes": Markup(""), "tasks": (), "says": none, "ease": ease, "tied": none, "cautions": none, "turns": (),
         "running": False, "undo": "", "films": study.brief.filming is not None,
         "setting": None if study.brief.base is None else setting_of(study, opened=bool(desk.error) and "places_a_shelf" in dict(desk.typed)),
     }
@@ -108,12 +108,17 @@ def day(desk: Desk, study_id: str) -> Response:
         return show("day", DayPage(**empty | {"state": "none", "headline": head}), desk.frame("Day", standing, "day"))
     before, plan = day_now(standing)
     if isinstance(plan, ProofpanError):
-        ease = (plan.ease or plan.conflict) if isinstance(plan, DayError) else none
+        ease = eased(plan)
         undo = _undo(before, reported(standing)) if isinstance(before, DayPlan) else ""
-        model = DayPage(**empty | {"state": "clash", "headline": str(plan), "says": tuple(ease), "undo": undo})
+        model = DayPage(**empty | {"state": "clash", "headline": str(plan), "ease": ease, "undo": undo})
         return show("day", model, desk.frame("Day", standing, "day"))
     model = DayPage(**empty | _shown(desk, standing, before, plan))
     return show("day", model, desk.frame("Day", standing, "day"))
+
+
+def eased(refused: ProofpanError) -> tuple[str, ...]:
+    """Where a day that can't be cooked could be eased, a line a limit."""
+    return (refused.ease or refused.conflict) if isinstance(refused, DayError) else ()
 
 
 def _shown(desk: Desk, standing: Standing, before: DayPlan, plan: DayPlan) -> dict[str, Any]:
@@ -135,7 +140,8 @@ def _shown(desk: Desk, standing: Standing, before: DayPlan, plan: DayPlan) -> di
     elif found:
         head, under = headline(plan, before, found), f"Planned again at {hours(max(r.at for r in found))}. {proof}"
     else:
-        span = f"From {moment_words(main[0].start, days)} to {moment_words(max(t.end for t in main), days)}"
+        over = days_of(plan.day_tasks)      # what is kept and tasted days later doesn't make a day of several
+        span = f"From {moment_words(main[0].start, over)} to {moment_words(max(t.end for t in main), over)}"
         head, under = f"{span}: {len(plan.day_tasks)} tasks.", proof
     today = {t.start.date() for t in plan.day_tasks}
     live = bool(found) or now.date() in today
@@ -196,6 +202,7 @@ def post_day(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(l
         start, eat = now, ""
     plan = planned(standing, start, eat, now if eat and not start else "")
     if isinstance(plan, ProofpanError):
+        desk.again = lambda: day(desk, study_id, eased(plan))
         raise plan
     if eat and not start:
         start = f"{plan.start:%Y-%m-%dT%H:%M}"
