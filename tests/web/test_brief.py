@@ -255,9 +255,10 @@ KITCHEN = "kitchen&trays=2&places=2&loads=2&at_most=2&passes=1&tasters=Ada"
 
 def test_the_hours_that_are_typed_are_set_beside_what_a_round_takes(lead):
     study = crackers(lead)
-    assert "A round, at most" not in lead.get(f"{study}/plan?what={KITCHEN}&people=&hours=").text
-    (takes,) = lead.get(f"{study}/plan?what={KITCHEN}&people=&hours=09:00-17:00").all(r"<dt>A round, at most</dt><dd>([^<]+) of 8 h 00")
+    assert "a round, at most" not in lead.get(f"{study}/plan?what={KITCHEN}&people=&hours=").text
+    (takes,) = lead.get(f"{study}/plan?what={KITCHEN}&people=&hours=09:00-17:00").all(r"<dt>Hands a round, at most</dt><dd>([^<]+) of 8 h 00")
     page = lead.get(f"{study}/plan?what={KITCHEN}&people=&hours=09:00-11:00")
+    assert "<dt>Oven, a round</dt><dd>1 h 10 of 2 h 00" in page.text
     assert f"A round takes each cook up to {takes} of hands and the kitchen is open 2 h 00 a day." in page.text
     page = lead.get(f"{study}/plan?what={KITCHEN}&people=Ada, Bo, Cy, Di&hours=09:00-09:30")
     assert "The oven alone is busy for" in page.text and "another oven" in page.text

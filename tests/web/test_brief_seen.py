@@ -55,6 +55,7 @@ def test_a_newcomer_on_a_phone_comes_from_a_pasted_recipe_to_a_plan(browser, ser
     for name, value in (("trays", "2"), ("places", "3"), ("loads", "2"), ("plates", "0"), ("hours", "09:00-15:00"), ("tasters", "Ada, Bo")):
         did(lambda name=name, value=value: page.locator(f"#{name}").fill(value))
     page.keyboard.press("Tab")
+    assert page.locator("#ovens").input_value() == "1"  # where there are trays there is an oven
     saved(page, "Ada and Bo taste too")
     page.wait_for_selector("label:has-text('Bo doesn’t eat')")
     page.wait_for_selector("text=36, in up to 3 rounds of 12")

@@ -53,7 +53,7 @@ def freezing(study: Study) -> Freezing:
     kept = _KEEPS.search(named) or _KEEPS.search(options)
     if kept is None:
         return Freezing(False, "A frozen slice does only where freezing changes nothing, and that isn’t known of this dish.")
-    return Freezing(True, f"Or keep a slice: {kept.group().casefold()} wrapped tight and frozen today is much as it was when thawed. Taste it first next "
+    return Freezing(True, f"Keep a slice: {kept.group().casefold()} wrapped tight and frozen today is much as it was when thawed. Taste it first next "
                           "time, unmarked, to set your palate back to today.")
 
 

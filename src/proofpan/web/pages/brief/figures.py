@@ -15,7 +15,7 @@ from proofpan.study.study import Study
 from proofpan.study.words import counted, joined
 
 MOST_LOOKED_AT = 500  # versions up to which the limits are looked at as one types
-ROUND, DAYS = "A round, at most", "Days left"
+HANDS, OVEN, DAYS = "Hands a round, at most", "Oven, a round", "Days left"
 
 
 def figures_of(study: Study, today: date) -> dict[str, str]:
@@ -38,7 +38,7 @@ def figures_of(study: Study, today: date) -> dict[str, str]:
         out["Hands at the stove, at most"] = hours(took.hands_h)
     taken = _round_hours(study)
     if taken is not None and taken.open_h is not None:
-        out[ROUND] = f"{hours(max(taken.hands_h or 0.0, taken.oven_h or 0.0))} of {hours(taken.open_h)}"
+        out |= {n: f"{hours(h)} of {hours(taken.open_h)}" for n, h in ((HANDS, taken.hands_h), (OVEN, taken.oven_h)) if h is not None}
     left = days_left(study, today)
     if left is not None:
         out[DAYS] = f"{left}, for {'' if plan.at_most == 1 else 'up to '}{rounds}"

@@ -41,6 +41,11 @@ document.addEventListener("input", (event) => {
   clearTimeout(looks); clearTimeout(plays);
   looks = setTimeout(figures, LOOK);
 });
+// with trays there is an oven: the field for how many says so
+document.addEventListener("input", ({ target }) => {
+  const ovens = document.getElementById("ovens");
+  if (["trays", "places"].includes(target.id) && Number(target.value) > 0 && !ovens.value) ovens.value = "1";
+});
 look();
 document.addEventListener("kept", figures);
 

@@ -53,7 +53,7 @@ def codes_page(study: Study, round_: Round, turns: int, study_id: str, finished:
     """The page of the newest round."""
     alone = len(study.tasters) == 1
     planned = next((r for r in study.rounds if r.number == round_.number), round_)  # with the plates of makes that failed
-    control = control_of(study)
+    control, frozen = control_of(study), freezing(study)
     options = {t.trial: ", ".join(t.version.values()) for t in round_.trials}
     passes = 1 if alone else max((p.pass_ for p in round_.plates), default=1)
     sets = []
@@ -80,9 +80,9 @@ def codes_page(study: Study, round_: Round, turns: int, study_id: str, finished:
         taste="Read the verdict" if finished else "They’re shuffled; taste" if alone else "Open the tasting",
         again=again,
         made=_made(study, round_) if alone else "",
-        control=version_words(control) if alone and control is not None else "",
+        control=version_words(control) if alone and again and control is not None else "",
         controlled=len(study.versions()) <= len(places_of(study)),
-        slice=freezing(study).says if alone else "",
+        slice=frozen.says if alone and (again or frozen.offered) else "",
         plan_href="" if study.brief.base is not None else f"/study/{study_id}/brief#notes",
     )
 
