@@ -35,7 +35,8 @@ def day_words(study: Study, round_: Round, tasks: Sequence[DayTask], turns: Sequ
                        "at the latest {latest}).", task=shorten(cue.task), end=clock(cue.end, days), latest=clock(cue.latest_end, days)))
     out += _shared(tasks) + _zone(model, found) + _afterwards(study, tasks)
     out.append(say("No better plan exists.") if found.optimal else say("A good plan; whether a better one exists wasn't proven."))
-    return (*out, *(say("Not kept: {limit}.", limit=b) for b in _worst(found.broken)))
+    out += [say("Not safe: {limit}. Don’t serve it; what your local authority says of such food holds.", limit=u) for u in _worst(found.unsafe)]
+    return (*out, *(say("Not kept: {limit}.", limit=b) for b in _worst([b for b in found.broken if b not in found.unsafe])))
 
 
 def _worst(broken: Sequence[str]) -> list[str]:

@@ -208,6 +208,35 @@ def test_when_the_day_slips_the_plan_bends_by_as_little_as_can_be_and_says_so():
     assert late.broken == tuple(f"the tasting starts at most 1 h after cool {i}: 30 min over" for i in (1, 2))
 
 
+def warm(serve_by=None):
+    """Invented: a custard made, cooled on the bench, and put away; a sauce that keeps the one cook busy meanwhile."""
+    zone = {"food": "custard", "food_c": 30.0}
+    tasks = (
+        Task("make", "the custard is made", 20, hands=20, **zone),
+        Task("away", "the custard is put away", 10, hands=10, after=(After("make", 0, None, food_c=30.0),), **zone),
+        Task("sauce", "the sauce", 200, hands=200, not_after=serve_by),
+    )
+    return DayModel(tasks, Kitchen((Person("Ada"),)), FRIDAY, horizon=720)
+
+
+def test_a_re_plan_overruns_a_deadline_before_it_overruns_a_food_s_limit():
+    # at 110 the custard has stood for 90 minutes; the sauce first would be in time and leave the custard out for too long
+    done = {"make": Started(0, 20, ("Ada",))}
+    found = plan(warm(serve_by=310), seconds=3, now=110, started=done)
+    assert found.unsafe == () and found["away"].start_min == 110
+    assert found.broken == ("the sauce is done by 13:10: 10 min over",)
+
+
+def test_food_over_its_limit_is_never_passed_over():
+    done = {"make": Started(0, 20, ("Ada",))}
+    late = plan(warm(), seconds=3, now=300, started=done)
+    says = "the custard is put away: at most 4 h between 5 and 57 °C (US Food Code): 1 h 10 min over"
+    assert late.unsafe == late.broken == (says,)
+    # put away too late already: nothing is left to plan of it, and it is said all the same
+    gone = plan(warm(), seconds=3, now=320, started={**done, "away": Started(300, 310, ("Ada",))})
+    assert gone.unsafe == (says,)
+
+
 def test_a_load_that_is_in_the_oven_keeps_the_next_one_out():
     bakes = tuple(Task(f"b{i}", f"bake {i}", 60, oven=OvenNeed(180, places=2)) for i in range(2))
     model = DayModel(bakes, Kitchen((Person("Ada"),), (Oven("main", 1, 2),)), FRIDAY)

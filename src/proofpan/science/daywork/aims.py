@@ -9,7 +9,7 @@ from proofpan.science.daywork.build import Build
 def aims(build: Build, known: Mapping[str, int]) -> list[tuple[str, Any]]:
     """The aims in order, none below what is known to be the least.
 
-    Overruns (only when bending), fairness, finish, idle hands; then tidy: no longer waits than need be.
+    Minutes over an authority's limit, then other overruns (both only when bending), fairness, finish, idle hands; then tidy: no longer waits than need be.
     """
     cp, waiting = build.cp, [t for t in build.model.tasks if t.key not in build.started]
     far = 4 * build.top * (len(build.model.tasks) + 1) ** 2
@@ -20,6 +20,8 @@ def aims(build: Build, known: Mapping[str, int]) -> list[tuple[str, Any]]:
         cp.add(total == terms)
         found.append((name, total))
 
+    if build.unsafe:
+        aim("safety", sum(over for over, _ in build.unsafe))
     if build.excess:
         aim("overrun", sum(over for over, _ in build.excess))
     if build.spread:

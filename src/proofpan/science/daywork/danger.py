@@ -20,9 +20,13 @@ def add_danger(on: Limits) -> None:
             counted = on.start[task.key] - on.end[link.task] if wait else 0
             cp.add(total[task.key] >= (total[link.task] if carried else 0) + counted + own)
         if task.key not in on.started:
-            zone = model.zone
-            sentence = f"{on.words[task.key]}: at most {say_minutes(limit)} between {zone.low_c:g} and {zone.high_c:g} °C ({zone.name})"
-            on.at_most(total[task.key], limit, sentence, bends=True)
+            on.at_most(total[task.key], limit, zone_sentence(model, on.words[task.key]), bends=True, safety=True)
+
+
+def zone_sentence(model: DayModel, words: str) -> str:
+    """The authority's limit on a task's food, in words."""
+    zone = model.zone
+    return f"{words}: at most {say_minutes(zone.limit_minutes)} between {zone.low_c:g} and {zone.high_c:g} °C ({zone.name})"
 
 
 def zone_links(model: DayModel, task: Task) -> list[tuple[After, bool, bool]]:

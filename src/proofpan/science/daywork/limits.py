@@ -36,6 +36,7 @@ class Limits:
         self.started, self.now = dict(started or {}), now or 0
         self.limits: list[tuple[Any, str]] = []  # explain: (literal, sentence)
         self.excess: list[tuple[Any, str]] = []  # bend: (minutes over, sentence)
+        self.unsafe: list[tuple[Any, str]] = []  # bend: the same of an authority's limits, which give last
         self.top = model.horizon if mode == "plan" else 2 * model.horizon + 24 * 60 + max((t.hold_minutes for t in model.tasks), default=0)
         # explained together, what is alike keeps being alike when a limit is dropped, and the sentences are few
         self.words = spoken_for(model, self.started) if mode == "explain" else {t.key: in_short(t.words) for t in model.tasks}
@@ -68,11 +69,11 @@ class Limits:
         if literals:
             constraint.only_enforce_if(literals)
 
-    def at_most(self, low: Any, high: Any, sentence: str, bends: bool = False) -> None:
-        """Low ≤ high; in a re-plan that must bend, by as few minutes over as can be."""
+    def at_most(self, low: Any, high: Any, sentence: str, bends: bool = False, safety: bool = False) -> None:
+        """Low ≤ high; in a re-plan that must bend, by as few minutes over as can be, an authority's limit (`safety`) last of all."""
         if self.mode == "bend" and bends:
             over = self.cp.new_int_var(0, self.top, "")
-            self.excess.append((over, sentence))
+            (self.unsafe if safety else self.excess).append((over, sentence))
             low = low - over
         bounded = low <= high
         if isinstance(bounded, bool):

@@ -44,7 +44,8 @@ class DayPlan:
     """The plan: lines by start, oven settings, and how good it is known to be.
 
     gap: the worst level's (value − bound) / max(1, value); 0 when proven best.
-    broken: limits that a re-plan could not keep any more, a sentence each.
+    broken: limits that a re-plan could not keep any more, a sentence each, those of `unsafe` first.
+    unsafe: foods over their authority's limit in the danger zone, planned or already happened: not to be served.
     """
 
     tasks: tuple[PlannedTask, ...]
@@ -53,6 +54,7 @@ class DayPlan:
     gap: float
     levels: tuple[Level, ...]
     broken: tuple[str, ...] = ()
+    unsafe: tuple[str, ...] = ()
     seconds: float = field(default=0.0, compare=False)
 
     def __getitem__(self, key: str) -> PlannedTask:

@@ -4,10 +4,12 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from proofpan.science.daywork.build import Build
+from proofpan.science.daywork.danger import zone_sentence
+from proofpan.science.daywork.feasible import counted
 from proofpan.science.daywork.model import DayModel
 from proofpan.science.daywork.planned import DayPlan, Level, OvenSetting, PlannedTask
 from proofpan.science.daywork.task import Task
-from proofpan.science.daywork.words import say_minutes
+from proofpan.science.daywork.words import in_short, say_minutes
 
 OFF_MINUTES = 90  # an oven that is empty for longer is turned off: common practice, no source
 
@@ -27,8 +29,20 @@ def read(build: Build, levels: tuple[Level, ...], values: list[int], seconds: fl
     lines.sort(key=lambda x: (x.start_min, x.end_min, x.key))
     shown = tuple(x for x in levels if x.name != "tidy")
     gap = max((max(0, x.value - x.bound) / max(1, abs(x.value)) for x in shown if not x.optimal), default=0.0)
-    broken = tuple(f"{sentence}: {say_minutes(values[over.index])} over" for over, sentence in build.excess if values[over.index] > 0)
-    return DayPlan(tuple(lines), settings(model, lines), all(x.optimal for x in shown), gap, shown, tuple(dict.fromkeys(broken)), seconds)
+    broken = [f"{sentence}: {say_minutes(values[over.index])} over" for over, sentence in build.excess if values[over.index] > 0]
+    unsafe = over_the_limit(model, lines)
+    return DayPlan(tuple(lines), settings(model, lines), all(x.optimal for x in shown), gap, shown, tuple(dict.fromkeys([*unsafe, *broken])), unsafe, seconds)
+
+
+def over_the_limit(model: DayModel, lines: Iterable[PlannedTask]) -> tuple[str, ...]:
+    """Every food over its authority's limit, by the plan's own times, whether it is still to come or has happened: nothing is passed over."""
+    over: dict[str, tuple[int, str]] = {}
+    for key, minutes in counted(model, {x.key: x for x in lines}).items():
+        task = model.task(key)
+        if (more := minutes - model.zone.limit_minutes) > 0:
+            food = task.food or key
+            over[food] = max(over.get(food, (0, "")), (more, f"{zone_sentence(model, in_short(task.words))}: {say_minutes(more)} over"))
+    return tuple(sentence for _, sentence in over.values())
 
 
 def line(task: Task, start: int, end: int, who: tuple[str, ...], oven: str | None, started: bool) -> PlannedTask:

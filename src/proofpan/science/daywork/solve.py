@@ -37,7 +37,7 @@ def plan(
     Returns: a plan; `.optimal` only where every aim is proven best, else `.gap`.
     Raises: Infeasible with `.conflict`, a minimal set of clashing limits in words, when no plan keeps everything and nothing has
         begun. Once the day runs (`now` or `started`), waits, deadlines and windows bend by as few minutes as can be and the
-        plan says so in `.broken`. NotFound when time ran out first.
+        plan says so in `.broken`; an authority's limit gives last, and what is over it is in `.unsafe` as well. NotFound when time ran out first.
     """
     begun = perf_counter()
     started = dict(started or {})
