@@ -194,3 +194,14 @@ def test_a_study_opens_at_its_next_unfinished_step(lead):
 def test_an_unknown_study_is_said_so(lead):
     page = lead.get("/study/nothing-here/brief")
     assert page.status == 404 and "nothing-here" in page.headline
+
+
+def test_a_tile_of_the_cooks_page_names_the_oven_where_there_are_several(kitchen, lead, study):
+    from proofpan.notebook.shelf import keep_study
+    from tests.steps.day_dishes import dish
+
+    several = f"/study/{keep_study(kitchen.book, dish('film')).id}"
+    planned(lead, several)
+    tiles = lead.get(f"{several}/cook").all(r"<small>(Trial \d[^<]*)</small>")
+    assert sum("main oven" in t for t in tiles) == 4 and sum("small oven" in t for t in tiles) == 2
+    assert not any("oven" in t for t in lead.get(f"{study}/cook").all(r"<small>(Trial \d[^<]*)</small>"))

@@ -98,7 +98,7 @@ def clash_words(clash: Clash, way_out: str = "") -> str:
         said = say("The day can't be cooked: these can't all hold: {limits}. Ease one of them.", limits="; ".join(limits))
     while len(said) + len(way_out) + 1 > LONGEST and len(limits) > 2:
         limits.pop()
-        said = say("The day can't be cooked: these can't all hold: {limits}, and more below. Ease one of them.", limits="; ".join(limits))
+        said = say("The day can't be cooked: these can't all hold: {limits}, and more. Ease one of them.", limits="; ".join(limits))
     return f"{said} {way_out}".strip()
 
 

@@ -12,7 +12,7 @@ from proofpan.notebook.shelf import TRIAL
 from proofpan.steps.cautions import cooking_cautions
 from proofpan.steps.recipe import WorkedRecipe, recipe
 from proofpan.steps.test_sheet import for_the_bench
-from proofpan.study.day import DayPlan
+from proofpan.study.day import DayPlan, oven_of_tray, oven_words
 from proofpan.study.errors import QuantityError, TrialError
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
@@ -134,6 +134,8 @@ def cook(desk: Desk, study_id: str, wanted: str = "") -> Response:
         )
         place = f"{chr(64 + t.tray)} " if t.tray else ""
         place += str(t.place) if t.place else ""
+        if t.tray and len(study.brief.kitchen.ovens) > 1:
+            place += f", {oven_words(oven_of_tray(study.brief.kitchen.ovens, t.tray))}"
         loads.setdefault(f"Load {t.load}" if t.load else "Trials", []).append(
             TrayTrial(
                 t.trial,
