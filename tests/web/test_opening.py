@@ -24,3 +24,12 @@ def test_phones_are_told_where_to_go_only_when_the_kitchen_is_open():
     own, kitchen = (_where_to_go("http://127.0.0.1:1/in/w", "http://192.0.2.7:1", "w", k) for k in (False, True))
     assert not any("192.0.2.7" in line for line in own)
     assert any("http://192.0.2.7:1/t" in line and "Anyone on this network" in line for line in kitchen)
+
+
+def test_a_verdict_before_any_round_leads_to_planning_one(lead):
+    from .conftest import crackers, planned
+
+    study = crackers(lead)
+    assert f'<a class="btn act" href="{study}/rounds">Plan a round</a>' in lead.get(f"{study}/verdict").text
+    planned(lead, study)
+    assert f'<a class="btn act" href="{study}/tasting">Taste</a>' in lead.get(f"{study}/verdict").text

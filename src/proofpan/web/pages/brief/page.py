@@ -235,8 +235,6 @@ def brief_page(study: Study, study_id: str, quick: bool, plan: PlanPart, notes: 
     settings = tuple(f"{s.id}.{k}" for s in (base.method if base else ()) for k in ("oven", "minutes") if getattr(s, k) is not None)
     oven = brief.kitchen.ovens[0] if brief.kitchen.ovens else None
     root = f"/study/{study_id}"
-    varies = f"{counted(len(study.factors), 'thing')} {'varies' if len(study.factors) == 1 else 'vary'}"
-    versions = len(study.versions())
     return BriefPage(
         headline=f"{study.question or study.title}",
         title=study.title,
@@ -286,7 +284,7 @@ def brief_page(study: Study, study_id: str, quick: bool, plan: PlanPart, notes: 
         if quick
         else "Check the sources"
         if study.claims
-        else f"Propose a round ({varies}, {versions} versions)",
+        else "Propose a round",
         cooked=bool(study.trial_records),
         codes_href="" if study.rounds else f"{root}/codes",
     )

@@ -99,6 +99,7 @@ class VerdictPage:
     rounds_href: str
     recipe_href: str
     taste_href: str
+    taste_words: str
     second: SecondPart
 
 
@@ -113,7 +114,7 @@ def verdict_page(
 ) -> VerdictPage:
     """The page of a verdict; why_not: {proposal: why it was declined}."""
     root = f"/study/{study_id}"
-    none = Markup("")
+    none, unplanned = Markup(""), not study.rounds and not quick
     chosen = next((r for r in verdict.rows if r.version == verdict.publish.version), None)
     rows = sorted(verdict.rows, key=lambda r: -(r.odds_publish or 0.0))
     top = rows[:SHOWN]
@@ -160,7 +161,8 @@ def verdict_page(
         action=root,
         rounds_href=f"{root}/{'codes' if quick else 'rounds'}",
         recipe_href=f"{root}/recipe",
-        taste_href=f"{root}/{'alone' if quick and len(study.tasters) == 1 else 'tasting'}",
+        taste_href=f"{root}/{'rounds' if unplanned else 'alone' if quick and len(study.tasters) == 1 else 'tasting'}",
+        taste_words="Plan a round" if unplanned else "Taste",
         second=second,
     )
 
