@@ -42,7 +42,7 @@ def test_a_newcomer_on_a_phone_comes_from_a_pasted_recipe_to_a_plan(browser, ser
     did(lambda: page.locator("#new").fill("snap"))
     did(lambda: page.get_by_role("button", name="Keep what is judged").tap())
     snap = page.locator("#weight-1")
-    snap.wait_for()
+    page.wait_for_selector("#weight-1[aria-valuetext]")  # the page's script is there: on a busy machine that comes after the slider
     did(lambda: snap.press("ArrowRight"))
     snap.press("ArrowRight")
     assert snap.get_attribute("aria-valuetext") == "3 of 10"
