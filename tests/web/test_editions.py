@@ -92,6 +92,10 @@ def test_three_questions_of_a_kind_offer_a_test_and_complaints_are_sorted(lead, 
     for i in range(3):
         page = lead.post(f"{study}/editions/question", kind="freeze", words="can I freeze them?", line="step bake", once=f"q{i}")
     assert "asked 3 times" in page.text and "Test it" in page.text and "would need a test" in page.text and "step bake" in page.text
+    (offered,) = page.all(r'name="proposal" value="([^"]*)"')
+    page = lead.post(f"{study}/not-that", proposal=offered, why="crackers aren't frozen", back="editions")
+    assert page.url.endswith("/editions") and "Test it</a>" not in page.text and "Not that, because crackers aren" in page.text
+    assert f"Undo: not that: {offered}" in page.text
     page = lead.post(f"{study}/editions/complaint", complaint="mine came out burnt", once="k")
     assert "The oven: ask for its thermometer" in page.text
     one = page.all(r'name="id" value="(\w+)"')[0]

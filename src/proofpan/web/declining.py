@@ -12,7 +12,7 @@ from proofpan.web.shelfcache import Standing
 
 NO_REASON = "it’s not for us"
 EARLIER = "declined"  # events of notebooks in which the brief didn't hold it yet
-BACK = ("brief", "sources", "rounds", "verdict", "recipe")
+BACK = ("brief", "sources", "rounds", "verdict", "recipe", "editions", "how-we-tested")
 LONGEST_PROPOSAL, LONGEST_WHY, LONGEST_NOTE = 600, 300, 70
 
 

@@ -42,6 +42,12 @@ class ReplyRow:
     says: str
     lines: str
     offer: bool
+    declined: str = ""
+
+    @property
+    def proposal(self) -> str:
+        """The test that is offered."""
+        return f"A small test, since readers ask: {self.kind}"
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from dataclasses import replace
 
 from fastapi import APIRouter, Depends
 from starlette.responses import Response
@@ -20,6 +21,7 @@ from proofpan.study.elsewhere import Changed
 from proofpan.study.errors import StudyError
 from proofpan.study.versions import Version
 from proofpan.study.words import capital, counted, version_words
+from proofpan.web.declining import why_not
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.editions import RETEST, changes_of, complaints_of, copies_of, dates_of, editions_of, newest_of, questions_of, state_of, warning_of
 from proofpan.web.keeping_editions import change_copy, keep_change, keep_complaint, keep_copy, keep_question
@@ -91,7 +93,8 @@ def _replies(standing: Standing) -> tuple[ReplyRow, ...]:
     for reply in replies(standing.study, asked):
         lines = sorted({q.line for q in asked if q.kind == reply.kind and q.line})
         out.append(ReplyRow(capital(KINDS.get(reply.kind, reply.kind)), reply.asked, reply.answer, reply.says, ", ".join(lines), reply.offer_test))
-    return tuple(out)
+    no = why_not(standing)
+    return tuple(replace(row, declined=no.get(row.proposal, "")) for row in out)
 
 
 def _candidates(standing: Standing, newest: Edition | None) -> list[Version]:
