@@ -50,3 +50,8 @@ def test_what_cannot_be_read_is_said_and_nothing_is_kept(lead, kitchen, study_id
     page = lead.post(f"/study/{study_id}/oven", oven="main", **fields, files=[(name, kinds[kind]) for name, kind in files])
     assert page.status == 422 and says in page.wrong
     assert read_study(kitchen.book, study_id).brief.kitchen.ovens[0].bread is None
+
+
+def test_a_whole_sentence_by_its_field_bears_no_name_of_the_forms_own(lead, study_id):
+    page = lead.post(f"/study/{study_id}/oven", oven="main", places="many", files=[("photograph", tray(False))])
+    assert page.wrong.startswith("Places are rows by columns")

@@ -22,7 +22,7 @@ from starlette.staticfiles import StaticFiles
 
 from proofpan.notebook import Busy, Conflict, NoRoom, Notebook, NotebookError, NotFound
 from proofpan.notebook.place import Place
-from proofpan.study.errors import ProofpanError
+from proofpan.study.errors import LONGEST, ProofpanError, shorten
 from proofpan.web import access
 from proofpan.web.desk import Kitchen, NotTheLead, Stale, go
 from proofpan.web.frame import Frame
@@ -193,7 +193,7 @@ def _sentences(app: FastAPI) -> None:
 
     @app.exception_handler(ProofpanError)
     async def bad_entry(request: Request, error: ProofpanError) -> Response:
-        return await run_in_threadpool(_again, request, str(error), error.field, 422)
+        return await run_in_threadpool(_again, request, _beside_its_field(error), error.field, 422)
 
     @app.exception_handler(NotFound)
     async def not_found(request: Request, error: NotFound) -> Response:
@@ -238,6 +238,12 @@ def without_folders(says: str, place: Place) -> str:
     for folder in (place.media, place.media.parent, place.file.parent, Path(tempfile.gettempdir())):
         says = re.sub(rf"{re.escape(f'{folder}{os.sep}')}(?:[\w.-]+{re.escape(os.sep)})*", "", says)
     return says
+
+
+def _beside_its_field(error: ProofpanError) -> str:
+    """The sentence as it stands by its field: whole by itself it needs no field's name before it, which is the form's own and no word of the kitchen's."""
+    whole = error.file is None and error.line is None and re.fullmatch(r"[\w-]+", error.field) and error.what[:1].isupper()
+    return shorten(error.what, LONGEST) if whole and not error.more else str(error)
 
 
 def _again(request: Request, says: str, field: str, status: int) -> Response:
