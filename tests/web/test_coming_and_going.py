@@ -48,6 +48,7 @@ def test_a_phone_that_was_away_asks_first_and_hears_what_was_taken_back_and_what
     ada.context.set_offline(False)
     ada.wait_for_selector(f"text=Leave plate {second}. The kitchen has taken it back")
     ada.wait_for_selector(f"text=You tasted plate {first}, and the kitchen has taken it back since")
+    assert ada.locator("#gone").bounding_box()["y"] < ada.locator("#plate").bounding_box()["y"] and ada.evaluate("scrollY") == 0
     assert ada.locator("h1 [data-code]").inner_text() == third and not ada.locator("#unheard").is_visible()
     until(ada, lambda: ("Ada", round_.plate("Ada", first).trial) in marked_by(served, name))
     ada.reload()  # loaded again, it still says what was tasted and is none
@@ -124,3 +125,29 @@ def test_one_comes_late_one_is_wiped_one_goes_home_and_one_is_left_out(browser, 
     assert desk.wrong == []
     for page in (*phones.values(), gus):
         page.context.close()
+
+
+def test_what_a_phone_keeps_and_sends_is_its_own_codes_and_marks_and_nothing_else(browser, served):  # noqa: F811
+    import json
+
+    _, _, name, links = table_for(served)
+    page = phone_of(browser, links["Ada"])
+    own, sent, told = "/t/" + links["Ada"].rsplit("/", 1)[1], [], []
+    page.on("request", lambda asked: sent.append((asked.method, asked.url, asked.post_data)))
+    page.on("console", lambda said: told.append(said.text))
+    page.reload()
+    page.locator("#words").fill("like a Sunday")
+    one_plate(page, 0.5)
+    until(page, lambda: len(marked_by(served, name)) == 1)
+    assert {url.split("/", 3)[2] for _, url, _ in sent} == {links["Ada"].split("/")[2]}  # nothing goes anywhere else
+    bodies = {url.removeprefix(served.address): json.loads(body) for method, url, body in sent if method == "POST"}
+    assert set(bodies) <= {f"{own}/here", f"{own}/marks"} and set(bodies[f"{own}/here"]) == {"place"}
+    assert set(bodies[f"{own}/marks"]) == {"code", "words", "m0", "m1", "m2", "at"}
+    stored = page.evaluate("({...localStorage})")
+    assert set(stored) == {f"ballot:{own}"}
+    assert set(json.loads(stored[f"ballot:{own}"])) == {"queue", "done", "draft", "choice", "gone", "known", "who", "codes"}
+    assert "olive" not in stored[f"ballot:{own}"] and "fat" not in stored[f"ballot:{own}"]
+    elsewhere = page.evaluate("""async () => [document.cookie, Object.keys(sessionStorage).length, (await indexedDB.databases()).length,
+        'serviceWorker' in navigator, history.state, window.name, document.title]""")
+    assert elsewhere == ["", 0, 0, False, None, "", "Ballot"] and told == []
+    page.context.close()

@@ -186,6 +186,7 @@ function takenBack(said) {
   state.gone = here;
   write(state);
   leave();
+  if (!$("gone").hidden) scrollTo(0, 0);  // it stands above the ballot, where it is read before anything is eaten
   if (!$("taste").hidden && now() !== next()) plate();
   else if (!$("choose").hidden && next()) plate();
 }

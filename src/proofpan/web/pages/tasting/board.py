@@ -56,7 +56,8 @@ def withdrawn_words(failed: frozenset[int]) -> str:
     if not failed:
         return ""
     which = f"Trial{'' if len(failed) == 1 else 's'} {joined(str(t) for t in sorted(failed))}"
-    return f" {which} failed or isn’t safe to taste: no plate of it is served; take away what stands there."
+    one = len(failed) == 1
+    return f" {which} failed or {'isn’t' if one else 'aren’t'} safe to taste: no plate of {'it' if one else 'them'} is served; take away what stands there."
 
 
 def _headline(finished: list[str], coming: list[str]) -> str:
