@@ -93,6 +93,17 @@ def stop(server: subprocess.Popen[bytes], how: signal.Signals) -> None:
     server.wait()
 
 
+def processor_s(server: subprocess.Popen[bytes]) -> float:
+    """Processor time that the server and its workers have used so far (PostgreSQL's own not among it)."""
+    ticks = 0
+    for file in Path("/proc").glob("[0-9]*/stat"):
+        with suppress(OSError):  # one that has just ended
+            said = file.read_text().rsplit(")", 1)[1].split()
+            if int(said[3]) == server.pid:  # its session
+                ticks += int(said[11]) + int(said[12])
+    return ticks / os.sysconf("SC_CLK_TCK")
+
+
 async def open_loop(table: Table, port: int, seconds: float) -> list[float]:
     """Plates come when they come, in each taster's order; gives the seconds each waited."""
     drawn = random.Random(1)
@@ -253,14 +264,17 @@ def play(where: str, given: argparse.Namespace) -> None:
               f"missing {missing} plates, doubled {doubled}", flush=True)  # fmt: skip
         assert len(took) == plates and not missing and not doubled
         if more:
+            used = processor_s(running)
             kept, seconds = asyncio.run(flat_out(more, port))
+            used = processor_s(running) - used
             after = bare(where, 300, "after")
             single = bare(where, 1200, "single", 1)
             plain = (before + after) / 2
             print(f"{name}, {given.workers} workers, 40 phones flat out: {kept / seconds:.0f} plates/s acknowledged; bare {before:.0f} and {after:.0f} "
                   f"plates/s: {100 * kept / seconds / plain:.0f} in 100; "
                   f"bare {single:.0f} marks/s one by one: {400 * kept / seconds / single:.0f} in 100; "
-                  f"missing {counted(where, more)[1]}", flush=True)  # fmt: skip
+                  f"missing {counted(where, more)[1]}; the server's processor time {1000 * used / kept:.2f} ms a plate; load {os.getloadavg()[0]:.1f}",
+                  flush=True)  # fmt: skip
     finally:
         for end in server:
             end()

@@ -8,6 +8,7 @@ import pytest
 from proofpan.notebook.shelf import read_study
 
 from .conftest import codes_of, crackers, marks, opened, planned
+from .test_browser import at_the_desk, browser, served  # noqa: F401 - fixtures
 
 CRACKERS = "seeded-oat-crackers"
 
@@ -105,3 +106,38 @@ def test_a_stranger_or_a_form_of_another_page_restores_nothing(kitchen, lead, pl
 
 def test_an_empty_notebook_takes_a_backup_from_the_first_page(kitchen, lead):
     assert 'href="/backups"' in lead.get("/").text and lead.get("/backups").status == 200
+
+
+@pytest.mark.browser
+def test_a_lead_backs_up_and_brings_it_back_in_a_browser(browser, served, tmp_path):  # noqa: F811
+    page = at_the_desk(browser, served)
+    served.book.create("Cucumber dip", "title: Cucumber dip\n")
+    page.goto(served.address + "/backups")
+    with page.expect_download() as saved:
+        page.get_by_role("button", name="Back up the notebook").click()  # the one tap
+    file = tmp_path / "june.zip"
+    saved.value.save_as(file)
+    assert zipfile.ZipFile(file).testzip() is None and saved.value.suggested_filename.startswith("proofpan-notebook-")
+    served.book.create("Oat crackers", "title: Oat crackers\n")
+    page.set_input_files("#backup", file)
+    page.get_by_role("button", name="Replace the notebook by this backup").click()
+    page.wait_for_selector("text=The notebook is the backup june.zip: 1 study.")
+    assert titles(served) == ["Cucumber dip"] and "Not in it, but in what it replaced: Oat crackers." in page.inner_text("main")
+    page.get_by_role("button", name="Undo: put back what stood before").click()
+    page.wait_for_selector("text=what was kept aside")
+    assert sorted(titles(served)) == ["Cucumber dip", "Oat crackers"]
+    assert page.wrong == []
+
+
+def test_what_the_page_gave_the_command_takes_and_the_other_way_round(kitchen, lead, played, tmp_path, capsys):
+    from proofpan.cli import main
+
+    _, saved = played
+    (tmp_path / "page.zip").write_bytes(saved)
+    elsewhere = tmp_path / "elsewhere.sqlite"
+    assert main(["restore", str(tmp_path / "page.zip"), "--notebook", str(elsewhere)]) == 0
+    assert main(["backup", str(tmp_path / "command.zip"), "--notebook", str(elsewhere)]) == 0
+    capsys.readouterr()
+    page = brought(lead, (tmp_path / "command.zip").read_bytes(), "command.zip")
+    assert page.status == 200 and "The notebook is the backup command.zip: 1 study." in page.text
+    assert len(read_study(kitchen.book, CRACKERS).ballot_records) == 5

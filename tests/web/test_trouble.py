@@ -2,12 +2,12 @@
 
 import errno
 import sqlite3
-from contextlib import closing
+from contextlib import closing, contextmanager, suppress
 
 import pytest
 import sqlalchemy as sa
 
-from proofpan.notebook import connection
+from proofpan.notebook import NoRoom, connection
 from proofpan.notebook.shelf import read_study
 
 from .conftest import codes_of, crackers, marks, opened, planned
@@ -127,3 +127,64 @@ def test_a_plate_that_was_taken_back_is_told_to_a_phone_that_was_away(kitchen, l
     assert bo.client.post(phones["Bo"] + "/here", json={"place": 1}).json()["why"] == theirs  # each in their own codes
     refused = ada.client.post(phones["Ada"] + "/choice", json={"choice": mine[1]})
     assert refused.status_code == 422 and "taken that plate back" in refused.json()["why"]
+
+
+@contextmanager
+def held(kitchen, monkeypatch):
+    """Another program holds the notebook meanwhile."""
+    monkeypatch.setattr(connection, "BUSY_MS", 100)
+    kitchen.book._store.engine.dispose()
+    with closing(sqlite3.connect(kitchen.book.place.file, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        yield
+        other.execute("ROLLBACK")
+
+
+@contextmanager
+def full(kitchen, monkeypatch):
+    """The disk takes nothing more, of the notebook or of originals."""
+    big = "y " * 3000
+    limit(kitchen, 1)
+    with suppress(NoRoom):  # what is free within the file's last pages is used up first
+        for n in range(40):
+            kitchen.book.append(kitchen.book.studies()[0].id, "filler", {"n": big}, key=f"filler {n}")
+    with monkeypatch.context() as patch:
+        patch.setattr("proofpan.notebook.originals.os.fsync", _no_room)
+        yield
+    limit(kitchen, None)
+
+
+def _no_room(handle):
+    raise OSError(errno.ENOSPC, "No space left on device")
+
+
+FORMS = {
+    "a change of the brief": ("brief", {"what": "about", "title": "Seeded oat crackers", "question": "Which fat snaps best? " + "w " * 2000}),
+    "a note on a test sheet": ("cook", {"what": "sheet", "trial": "1", "note": "ran hot " * 400, "once": "a"}),
+    "a weight": ("reading", {"kind": "weights", "trial": "1", "raw": "60.1 59.8 60.4", "cooked": "51.2 50.9 51.6", "once": "b"}),
+    "closing a tasting": ("tasting", {"what": "close"}),
+}
+
+
+HELD, FULL = (held, 503, "held by another program"), (full, 507, "full")
+# a full disk still takes what fits into the pages of the file that are there
+TROUBLES = {f"{name}, {how[0].__name__}": (*form, *how) for name, form in FORMS.items() for how in (HELD, FULL) if how is HELD or len(str(form)) > 1000}
+
+
+@pytest.mark.parametrize("path, form, trouble, status, words", TROUBLES.values(), ids=TROUBLES)
+def test_every_kind_of_entry_is_refused_in_words_keeps_what_was_typed_and_is_taken_afterwards(
+    kitchen, lead, study, phones, monkeypatch, path, form, trouble, status, words
+):
+    def state():
+        entry = kitchen.book.studies()[0]
+        events = [e for e in kitchen.book.events(entry.id) if e.kind != "filler"]
+        return entry.revision, events, kitchen.book.tastings(entry.id)
+
+    before = state()
+    with trouble(kitchen, monkeypatch):
+        page = lead.post(f"{study}/{path}", **form)
+        assert page.status == status and words in (page.wrong or page.text) and "Traceback" not in page.text
+        assert not [w for w in form.values() if len(w) > 20 and w.strip() not in page.text]  # what was typed still stands in the form
+    assert state() == before
+    assert lead.post(f"{study}/{path}", **form).status == 200
+    assert state() != before

@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 import time
 from collections import OrderedDict
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -33,6 +34,7 @@ class Standing:
     _kept: dict[Any, Any] = field(default_factory=dict)
     _lasting: dict[Any, Any] = field(default_factory=dict)
     _lock: threading.RLock = field(default_factory=threading.RLock)
+    _making: dict[Any, threading.RLock] = field(default_factory=dict)
 
     @property
     def stamp(self) -> tuple[int, int]:
@@ -44,27 +46,27 @@ class Standing:
         """What its trials say, judged once."""
         from proofpan.steps.verdict import judge
 
-        with self._lock:
-            language = spoken().locale
-            if language not in self._verdicts:
-                self._verdicts[language] = judge(self.study)
-            return self._verdicts[language]
+        verdict: Verdict = self._once(self._verdicts, spoken().locale, lambda: judge(self.study))
+        return verdict
 
     def kept(self, key: Any, make: Any) -> Any:
         """Anything worked out from this study, once for each language."""
-        key = (spoken().locale, key)
-        with self._lock:
-            if key not in self._kept:
-                self._kept[key] = make()
-            return self._kept[key]
+        return self._once(self._kept, (spoken().locale, key), make)
 
     def lasting(self, key: Any, make: Any) -> Any:
         """Anything worked out from its text and its rounds alone, once for each language: an event more doesn't have it worked out again."""
-        key = (spoken().locale, key)
+        return self._once(self._lasting, (spoken().locale, key), make)
+
+    def _once(self, held: dict[Any, Any], key: Any, make: Callable[[], Any]) -> Any:
+        """What is held, or is made now: by one thread, but no page waits for what only another page needs."""
         with self._lock:
-            if key not in self._lasting:
-                self._lasting[key] = make()
-            return self._lasting[key]
+            if key in held:
+                return held[key]
+            making = self._making.setdefault((id(held), key), threading.RLock())
+        with making:
+            if key not in held:
+                held[key] = make()
+            return held[key]
 
     def of_kind(self, kind: str) -> tuple[Event, ...]:
         """Its events of a kind, in order."""
@@ -150,7 +152,7 @@ class Shelf:
         study = of_those_asked(with_no_lists(replay(Study.from_text(text), events), apart))
         standing = Standing(study_id, entry.revision, study, tuple(events), apart)
         if held is not None and _says_the_same(held, standing):
-            standing = replace(standing, _verdicts=held._verdicts, _kept=held._kept, _lasting=held._lasting, _lock=held._lock)
+            standing = replace(standing, _verdicts=held._verdicts, _kept=held._kept, _lasting=held._lasting, _lock=held._lock, _making=held._making)
         if held is not None and held.revision == entry.revision and held.apart == apart and held.study.rounds == study.rounds:
             standing._lasting = held._lasting
         with self._lock:
