@@ -5,7 +5,7 @@ import pytest
 import proofpan as pp
 from proofpan.notebook import Notebook
 from proofpan.notebook.shelf import add_ballots, add_round, add_trials, change_brief, keep_study, read_study
-from tests.kitchens import CRACKERS
+from tests.kitchens import CRACKERS, judged_study
 
 
 @pytest.fixture
@@ -50,3 +50,22 @@ def test_a_changed_brief_is_a_revision_and_what_was_cooked_stands(book):
     assert found.tasters == ("Ada", "Bo", "Cleo") and found.trial(1) is not None
     assert book.undo(entry.id).what == "Cleo tastes too"
     assert read_study(book, entry.id).tasters == ("Ada", "Bo")
+
+
+def test_what_a_file_brought_with_it_outlives_a_change_of_its_brief(book):
+    cooked = judged_study(pp.Study.from_text(CRACKERS), times=2)
+    entry = keep_study(book, cooked)
+    for days in (1, 2):
+        later = read_study(book, entry.id).amend(add={"taster": f"Cleo {days}"}, why="back from leave", on="2026-05-03")
+        change_brief(book, entry.id, later, note="Cleo tastes too")
+    found = read_study(book, entry.id)
+    assert found.tasters == ("Ada", "Bo", "Cleo 1", "Cleo 2")
+    assert (found.trial_records, found.ballot_records) == (cooked.trial_records, cooked.ballot_records)
+
+
+def test_a_brief_without_what_a_file_says_was_cooked_is_refused(book):
+    entry = keep_study(book, judged_study(pp.Study.from_text(CRACKERS)))
+    other = pp.Study.from_text(CRACKERS.replace("butter", "lard"))
+    with pytest.raises(pp.StudyError, match="butter"):
+        change_brief(book, entry.id, other, note="lard for butter")
+    assert read_study(book, entry.id).trial(1) is not None

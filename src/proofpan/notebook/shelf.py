@@ -201,12 +201,26 @@ def _about(row: Mapping[str, Any]) -> tuple[str, ...]:
     return tuple(str(row.get(k, "")) for k in ("round", "trial", "code", "version", "taster", "attribute", "pass", "set"))
 
 
+def with_brief(book: Notebook, study_id: str, study: Study) -> Study:
+    """The document with this study's brief and the record that the document itself brought, without what has happened since.
+
+    Raises: StudyError when something was cooked that the brief no longer has.
+    """
+    document = Study.from_text(book.document(study_id).text).model_copy(update={"brief": study.brief})
+    for trial in document.trial_records:
+        document.version(trial.version)
+    return document
+
+
 def change_brief(
     book: Notebook, study_id: str, study: Study, *, note: str, base_revision: int | None = None, goes_on: int | None = None,
 ) -> StudyEntry:
-    """Keep a changed brief as the document's next revision; what was recorded stays in the events. goes_on: as for Notebook.save."""
-    bare = without_no_lists(Study(brief=study.brief))
-    entry = book.save(study_id, bare.to_yaml(), note=note, base_revision=base_revision, goes_on=goes_on)
+    """Keep a changed brief as the document's next revision. goes_on: as for Notebook.save.
+
+    What was recorded stays: in the events, or in the text that brought it.
+    """
+    document = without_no_lists(with_brief(book, study_id, study))
+    entry = book.save(study_id, document.to_yaml(), note=note, base_revision=base_revision, goes_on=goes_on)
     _keep_apart(book, study_id, no_lists(study))
     return entry
 

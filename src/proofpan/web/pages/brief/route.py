@@ -8,7 +8,7 @@ from fastapi import APIRouter, Depends, Request
 from starlette.responses import HTMLResponse, Response
 
 from proofpan.notebook import Conflict, NotFound
-from proofpan.notebook.shelf import change_brief, replay, search_text
+from proofpan.notebook.shelf import change_brief, replay, search_text, with_brief
 from proofpan.study.errors import ProofpanError, StudyError
 from proofpan.study.labelled import taster_labels, text_with_labels
 from proofpan.study.private import shareable, text_without_no_lists, without_no_lists
@@ -94,7 +94,7 @@ def post_brief(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends
         raise StudyError("That part of the brief isn't known.")
     standing = desk.standing(study_id)
     after, said = change(standing.study, form, desk.kitchen.clock().date())
-    replay(Study(brief=after.brief), standing.events)  # what was cooked and tasted must still fit
+    replay(with_brief(desk.book, study_id, after), standing.events)  # what was cooked and tasted must still fit
     if after.brief != standing.study.brief:
         upon = int(form.get("base")) if form.get("base").isdigit() else standing.revision
         if upon < standing.revision:
@@ -103,7 +103,8 @@ def post_brief(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends
         said = name_of(form.get("what"), began, after, said)
         change_brief(desk.book, study_id, after, note=said, base_revision=standing.revision, goes_on=run)
         if after.title != standing.study.title:
-            desk.book.save(study_id, without_no_lists(Study(brief=after.brief)).to_yaml(), note=said, title=after.title, search_text=search_text(after))
+            document = without_no_lists(with_brief(desk.book, study_id, after))
+            desk.book.save(study_id, document.to_yaml(), note=said, title=after.title, search_text=search_text(after))
     return go(f"/study/{study_id}/brief")
 
 

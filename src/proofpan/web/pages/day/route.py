@@ -12,10 +12,9 @@ from markupsafe import Markup
 from starlette.responses import Response
 
 from proofpan.notebook.entries import NewEvent
-from proofpan.notebook.shelf import change_brief, replay
+from proofpan.notebook.shelf import change_brief, replay, with_brief
 from proofpan.study.day import DayPlan, DayTask, days_of, merged, moment_words
 from proofpan.study.errors import DayError, ProofpanError, StudyError
-from proofpan.study.study import Study
 from proofpan.study.words import version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.pages.brief.route import check_meanwhile
@@ -217,7 +216,7 @@ def post_setting(study_id: str, form: Typed = Depends(typed), desk: Desk = Depen
     desk.again = lambda: day(desk, study_id)
     standing = desk.standing(study_id)
     after, said = with_setting(standing.study, form, clock_of(desk).date())
-    replay(Study(brief=after.brief), standing.events)  # what was cooked and tasted must still fit
+    replay(with_brief(desk.book, study_id, after), standing.events)  # what was cooked and tasted must still fit
     if after.brief != standing.study.brief:
         upon = int(form.get("base")) if form.get("base").isdigit() else standing.revision
         if upon < standing.revision:
