@@ -2,7 +2,10 @@
 
 import pytest
 
+from proofpan.study.study import Study
 from proofpan.web.pages.begin.pasted import recipe_from
+from tests.kitchens import crackers as three_of_two
+from tests.kitchens import judged_study
 
 from .conftest import CRACKERS, crackers, planned
 
@@ -329,3 +332,12 @@ def test_a_change_is_named_by_what_it_changed(lead):
     assert "Undo: set the day to publish by to 24 December" in page.text
     page = kept_by_itself(lead, study, tasters="Ada, Cy", trays="3")
     assert "Undo: Cy tastes too; Bo no longer tastes; changed trays from 2 to 3" in page.text
+
+
+def test_a_file_with_its_ballots_keeps_them_when_a_page_changes_its_brief(lead):
+    cooked = judged_study(three_of_two(), times=2)
+    page = lead.post("/import", files={"file": ("cooked.yaml", cooked.to_yaml().encode(), "application/yaml")})
+    study = page.url.rsplit("/", 1)[0]
+    assert not lead.post(f"{study}/brief", what="about", title="Crackers again", question="Which is best?").wrong
+    kept = Study.from_text(lead.client.get(f"{study}/study.yaml").text)
+    assert kept.title == "Crackers again" and len(kept.ballot_records) == len(cooked.ballot_records) > 0
