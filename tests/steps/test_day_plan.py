@@ -3,6 +3,7 @@
 import pytest
 
 import proofpan as pp
+from proofpan.steps import day_words
 from tests.kitchens import crackers
 
 
@@ -57,3 +58,8 @@ def test_a_time_that_cannot_be_read_and_a_round_that_is_not_there_are_refused(pl
     for arguments in ({"round": round_, "start": "noonish"}, {"round": 99}):
         with pytest.raises(pp.DayError):
             pp.plan_day(study, **arguments)
+
+
+def test_of_one_limit_the_longest_overrun_is_said_days_above_hours():
+    said = day_words._worst(["the jar waits too long: 23 h", "the jar waits too long: 2 days 1 h", "the dough waits too long: 40 min"])
+    assert said == ["the jar waits too long: 2 days 1 h", "the dough waits too long: 40 min"]

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from proofpan.science.daywork import DayModel
     from proofpan.science.daywork import DayPlan as Planned
 
+IN_MINUTES = {"day": 24 * 60, "h": 60, "min": 1}
+
+
 def day_words(study: Study, round_: Round, tasks: Sequence[DayTask], turns: Sequence[OvenTurn], found: Planned, model: DayModel,
               ) -> tuple[str, ...]:
     """The sentences above a run sheet, in order."""
@@ -44,7 +47,7 @@ def _worst(broken: Sequence[str]) -> list[str]:
     most: dict[str, tuple[int, str]] = {}
     for sentence in broken:
         limit, _, over = sentence.rpartition(": ")
-        minutes = sum(int(n) * (60 if unit == "h" else 1) for n, unit in re.findall(r"(\d+) (h|min)", over))
+        minutes = sum(int(n) * IN_MINUTES[unit] for n, unit in re.findall(r"(\d+) (day|h|min)", over))
         most[limit] = max(most.get(limit, (0, sentence)), (minutes, sentence))
     return [sentence for _, sentence in most.values()]
 
