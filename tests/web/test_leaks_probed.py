@@ -19,7 +19,7 @@ from .test_sittings import answered, held, laid, set_up
 
 STUDY = "/study/seeded-oat-crackers"
 MAY = {"content-type", "content-length", "content-security-policy", "x-content-type-options", "referrer-policy", "x-frame-options",
-       "cross-origin-resource-policy", "cache-control", "allow", "date"}  # fmt: skip
+       "cross-origin-resource-policy", "permissions-policy", "cache-control", "allow", "date"}  # fmt: skip
 OF_FILES = {"etag", "last-modified", "accept-ranges", "content-range"}  # of a file that is the same for everyone, signed in or not
 TRIED = ("{own}", "{own}/", "{own}/marks", "{own}/choice", "{own}/here", "{own}/board", "{own}/study.yaml", "{own}/../tasting", "{own}/reveal",
          "{own}?version=1", "/t", "/t/nobody-at-all", "/", "/study", STUDY, STUDY + "/tasting", STUDY + "/tasting/board", STUDY + "/papers/reveal.pdf",
