@@ -43,6 +43,7 @@ from proofpan.study.study import Study
 
 Table = dict[str, tuple[str, list[str]]]
 AT_MOST_TOGETHER = 900  # a round has no more codes than that: larger tables are several tastings of as many studies
+PLATES_FLAT_OUT = 6  # a taster: long enough that the first answers of a new server weigh little
 
 
 def prepared(where: str, tasters: int, plates: int, label: str) -> Table:
@@ -238,7 +239,7 @@ def play(where: str, given: argparse.Namespace) -> None:
     port = free_port()
     before = bare(where, 300, "before")
     table = prepared(where, given.tasters, given.plates, "Load")
-    more = prepared(where, given.tasters, 3, "Flat") if not given.kills else {}
+    more = prepared(where, given.tasters, PLATES_FLAT_OUT, "Flat") if not given.kills else {}
     broken_off = 0
     server: list[Callable[[], None]] = []
     try:
