@@ -77,9 +77,9 @@ def test_with_four_tasters_two_get_the_edge_and_it_is_said():
     assert edges == {"Ada", "Dee"} and any("edge" in s and "Ada and Dee" in s for s in list_words(lists))
 
 
-def of(*ingredients, **base):
+def of(*ingredients, kitchen=None, **base):
     study = plain(base={"title": "Dish", "ingredients": list(ingredients), "method": [{"id": "mix", "do": "Mix all.", "minutes": 5}], **base},
-                  factors=[{"name": "salt", "options": [{"name": "a"}, {"name": "b"}]}], rounds={"plates": 2})
+                  kitchen=kitchen or {}, factors=[{"name": "salt", "options": [{"name": "a"}, {"name": "b"}]}], rounds={"plates": 2})
     return day_lists(study, pp.next_round(study, seed=1))
 
 
@@ -94,8 +94,46 @@ def test_what_is_trimmed_is_bought_as_purchased():
 def test_eggs_are_bought_whole_and_the_rest_is_said():
     lists = of("2 eggs", makes="12 buns", trial_makes="4 buns")          # 2 trials × 2/3 = 1.33 eggs
     assert [x.amount for x in lists.shopping] == ["2"]
-    assert lists.left_over[0].amount == "0.67" and any("Left over" in s for s in list_words(lists))
+    assert lists.left_over[0].amount == "⅔" and any("Left over" in s for s in list_words(lists))
     assert of("2 eggs").left_over == ()
+
+
+def test_a_part_of_an_egg_says_its_grams_and_a_part_of_a_lemon_is_not_beaten():
+    lists = of("2 eggs", "2 lemons", makes="12 buns", trial_makes="4 buns")
+    # a shelled egg is about 50 g (UK and US large, common practice); two trials of one dough take 1⅓
+    egg = next(x for x in lists.prep if x.what == "eggs")
+    assert egg.amount == "1⅓" and 60 <= int(egg.note.split("weigh out ")[1].split()[0]) <= 75
+    assert {x.what: x.note for x in lists.left_over} == {"eggs": "1⅓ of 2 used; beat and weigh to divide", "lemons": "1⅓ of 2 used"}
+
+
+def test_a_bottle_is_bought_by_its_label_and_what_it_leaves_is_weighed_by_its_density():
+    # olive oil 0.913 g/mL (the pantry's own source): 500 mL hold 456 g, of which 2 × 40 g are used; 14 a litre are 7 a bottle
+    lists = of("40 g olive oil", "1 L water", "100 mL sparkling water", kitchen={"packs": ["olive oil 500 mL"], "prices": ["olive oil 14 a L"]})
+    oil = next(x for x in lists.shopping if x.what == "olive oil")
+    assert (oil.amount, oil.cost) == ("1 pack of 500 mL", "7.00") and lists.left_over[0].amount == "376 g"
+    assert [x.what for x in lists.shopping if "water" in x.what] == ["sparkling water"]      # the tap's isn't bought
+    loose = of("40 g olive oil", kitchen={"prices": ["olive oil 14 a L"]}).shopping[0]
+    assert float(loose.cost) == pytest.approx(80 / 0.913 * 0.014, abs=0.01)
+
+
+def test_a_price_is_counted_only_beside_what_it_is_the_price_of():
+    lists = of("4 sprigs rosemary", "3 eggs", kitchen={"prices": ["rosemary 2.50 a bunch", "egg 0.40 each"], "packs": ["eggs 10"]})
+    assert {x.what: (x.amount, x.cost) for x in lists.shopping} == {"rosemary": ("8 sprigs", ""), "eggs": ("1 pack of 10", "4.00")}
+
+
+def test_a_swap_out_is_bought_and_weighed_only_as_far_as_it_is_made():
+    study, round_ = _dish("film")
+    film = study.brief.filming
+    camera = [x for x in day_lists(study, round_).prep if "for the camera" in x.section]
+    # a hero and both of its swap-outs take up all that is mixed: 3 × a third of 250 g; nothing is taken up later
+    assert [(x.what, x.amount, x.section) for x in camera if x.what == "plain flour"] == [
+        ("plain flour", "3 × 83 g", f"Mix, for the camera: hero {n} and 2 swap-outs") for n in (1, 2)]
+    fried, round_ = _dish("fry")
+    filmed = film.model_copy(update={"hero": ("fry=once",), "swap_outs": ("coat",)})
+    fried = fried.model_copy(update={"brief": fried.brief.model_copy(update={"filming": filmed})})
+    oil = next(x for x in day_lists(fried, round_).shopping if x.what == "sunflower oil")
+    # a third of a litre for each trial and for the hero; the swap-out that is only coated never sees the oil
+    assert f"{(len(round_.trials) + 1) / 3:.2f} L needed" in oil.note
 
 
 def test_what_has_no_amount_is_bought_as_needed():
@@ -114,7 +152,7 @@ def test_amounts_are_written_as_a_scale_shows_them():
 
 def test_what_a_later_step_takes_the_rest_of_is_said_where_it_is_weighed():
     lists = day_lists(*_dish("loaf"))
-    water = {(x.task.rpartition(" ")[0], x.note) for x in lists.prep if x.what == "water"}
+    water = {(x.task.rpartition(" ")[0], x.note) for x in lists.prep if x.what == "water" and "for the camera" not in x.section}
     assert water == {("starter", "700 g in all; a part now, the rest for mix")}
 
 

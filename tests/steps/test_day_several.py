@@ -1,5 +1,7 @@
 """Days that span days, what a kitchen has by count, what is kept, what is filmed: planned, and sound by the independent checker."""
 
+from datetime import timedelta
+
 import pytest
 
 import proofpan as pp
@@ -163,3 +165,15 @@ def test_a_line_of_the_run_sheet_says_which_trials_it_is_for():
     for key, trials in work.trials.items():
         numbers = sorted({t.trial for t in trials})
         assert work.tasks[key].words.startswith(f"Trial {numbers[0]}: " if len(numbers) == 1 else f"Trials {numbers[0]} and {numbers[1]}: ")
+
+
+def test_steps_called_keep_and_plate_are_not_taken_for_the_wrapping_and_the_portioning():
+    text = ("title: Jar\nquestion: Hot?\nkitchen: {people: [Ada]}\ntasters: [Ada]\nattributes: [{name: crunch}]\nrounds: {plates: 2, keeping: [day 3]}\n"
+            "base: {title: Jar, ingredients: [200 g carrots], method: [{id: fill, do: Fill the jar., minutes: 9}, "
+            "{id: keep, do: Keep it in the fridge., minutes: 1440, hands: 0, rest: fridge}, {id: plate, do: Lift it out., minutes: 4}]}\n"
+            "factors: [{name: brine, options: [{name: hot}, {name: cold}]}]\n")
+    study = pp.Study.from_text(text)
+    day = pp.plan_day(study, round=pp.next_round(study, seed=1), start="2026-06-05T09:00")
+    at = {t.task: t for t in day.day_tasks}
+    assert {"fill 1", "to keep 1", "to plate 1", "keep 1", "plate 1", "taste", "taste day 3"} <= set(at)
+    assert at["to keep 1"].end - at["to keep 1"].start == timedelta(days=1) <= at["plate 1"].start - at["fill 1"].end

@@ -13,7 +13,7 @@ from proofpan.study.recipe import Ingredient, Recipe
 from proofpan.study.study import Study
 
 _PRICE = re.compile(
-    r"^\s*(?P<item>.+?)[\s:,]+[^\w\s.,]{0,3}\s*(?P<price>\d+(?:[.,]\d+)?)\s*(?:[A-Z]{3}\s*)?(?:per|an?|/|for)\s*(?P<amount>\d+(?:[.,]\d+)?)?\s*"
+    r"^\s*(?P<item>.+?)[\s:,]+[^\w\s.,]{0,3}\s*(?P<price>\d+(?:[.,]\d+)?)\s*(?:[A-Z]{3}\s*)?(?:(?:per|an?|/|for)\s*(?P<amount>\d+(?:[.,]\d+)?)?\s*|(?=each\b))"
     r"(?P<unit>kg|g|lb|oz|L|l|litres?|mL|ml|each|eaches|pieces?|eggs?|dozen|bunch|head|bulb|clove|tin|can|sheet|leaf|sprig|stick|loaf)\s*$"
 )
 _GRAMS = {"kg": 1000.0, "g": 1.0, "lb": 453.59237, "oz": 28.349523125}
@@ -48,7 +48,7 @@ def cost_of(study: Study, recipe: Recipe) -> Cost:
     low = high = 0.0
     missing = []
     for line in recipe.ingredients:
-        used = _used(line, prices.get(line.item.casefold()) or prices.get(_key(line.item)), country)
+        used = _used(line, prices.get(line.item.casefold()) or prices.get(pantry_key(line.item)), country)
         if used is not None:
             low, high = low + used[0], high + used[1]
         elif line.item.casefold() not in _FREE:
@@ -87,7 +87,8 @@ def _used(line: Ingredient, price: Price | None, country: str | None) -> tuple[f
     return amount[0] * price.one / share, amount[1] * price.one / share
 
 
-def _key(item: str) -> str:
+def pantry_key(item: str) -> str:
+    """The pantry's name of a thing, so that “egg” is priced as eggs are; its own where the pantry doesn't know it."""
     from proofpan.science.foods import look_up
 
     food = look_up(item)
@@ -127,5 +128,5 @@ def prices_of(lines: tuple[str, ...]) -> tuple[dict[str, Price], tuple[str, ...]
             kind = {"can": "tin"}.get(unit, unit if unit not in _EACH else "each")
             found = Price(price / (count * (12 if unit == "dozen" else 1)), kind)
         out[match["item"].strip().casefold()] = found
-        out.setdefault(_key(match["item"].strip()), found)
+        out.setdefault(pantry_key(match["item"].strip()), found)
     return out, tuple(unread)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from proofpan.study.errors import DayError, did_you_mean, quoted
 from proofpan.study.recipe import Step
@@ -35,13 +35,20 @@ def film_tasks(study: Study, round_: Round) -> tuple[Task, ...]:
     return tuple(out)
 
 
-def film_batches(study: Study) -> tuple[PlannedTrial, ...]:
-    """Each batch made for the camera alone, for the shopping list: the heroes and their swap-outs, in test-batch size."""
+class FilmBatch(NamedTuple):
+    """A batch for the camera alone: the version that it is of, and the step that a swap-out is made until ("" for a hero)."""
+
+    trial: PlannedTrial
+    until: str = ""
+
+
+def film_batches(study: Study) -> tuple[FilmBatch, ...]:
+    """Each batch made for the camera alone, for the lists: the heroes and their swap-outs, in test-batch size."""
     film = study.brief.filming
     if film is None or study.brief.base is None:
         return ()
-    return tuple(PlannedTrial(trial=FIRST_HERO + i, version=study.version(text)) for i, text in enumerate(film.hero)
-                 for _ in range(1 + len(film.swap_outs)))
+    return tuple(FilmBatch(PlannedTrial(trial=FIRST_HERO + i, version=study.version(text)), until) for i, text in enumerate(film.hero)
+                 for until in ("", *film.swap_outs))
 
 
 def _hero(study: Study, text: str, number: int) -> list[Task]:

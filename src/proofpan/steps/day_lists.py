@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from proofpan.steps.day_film import film_batches
 from proofpan.steps.day_shopping import cost_words, what_is_bought
-from proofpan.steps.day_sums import Sum, batch_of
-from proofpan.steps.day_tasks import DayWork, day_work, method_of, names, rest_for_later
+from proofpan.steps.day_sums import Sum, batch_of, is_egg, reached, taken_up
+from proofpan.steps.day_tasks import DayWork, day_work, method_of, rest_for_later
+from proofpan.steps.recipe_lines import grams_of
 from proofpan.study.countries import measures_of
 from proofpan.study.day import Cut, DayLists, ListLine, TrayPlace, oven_of_tray
 from proofpan.study.recipe import Ingredient
-from proofpan.study.rounds import PlannedTrial, Round
+from proofpan.study.rounds import Round
 from proofpan.study.study import Study
 from proofpan.study.wording import say, say_counted
 from proofpan.study.words import capital, joined
@@ -52,7 +54,7 @@ def prep(study: Study, work: DayWork) -> tuple[ListLine, ...]:
     order = {step: n for recipe in work.recipes.values() for n, step in enumerate(s.id for s in method_of(recipe))}
     for weighing in sorted(_weighings(study, work), key=lambda w: order.get(w.step, 0)):
         groups.setdefault(weighing.alike, []).append(weighing)
-    return tuple(line for batches in groups.values() for line in _lines_of(batches))
+    return (*(line for batches in groups.values() for line in _lines_of(batches)), *for_the_camera(study, work))
 
 
 def _lines_of(batches: list[Weighing]) -> list[ListLine]:
@@ -61,14 +63,16 @@ def _lines_of(batches: list[Weighing]) -> list[ListLine]:
     shared = any(len(b.trials) > 1 for b in batches)
     trials = "; ".join(joined(map(str, b.trials)) for b in batches) if shared else joined(str(b.trials[0]) for b in batches)
     section = say_counted(max(times, len(one.trials)), "{step}, trial {trials}", "{step}, trials {trials}", step=capital(one.step), trials=trials)
-    out = []
-    for item, total, note in one.items:
-        amount = total.words()
-        if times > 1 and total.known:
-            note = "; ".join(n for n in (say("{amount} in all", amount=total.times(times).words()), note) if n)
-            amount = say("{times} × {amount}", times=times, amount=amount)
-        out.append(ListLine(what=item, amount=amount, section=section, note=note, task=one.task))
-    return out
+    return [_line(item, total, note, times, section, one.task) for item, total, note in one.items]
+
+
+def _line(item: str, total: Sum, note: str, times: int, section: str, task: str) -> ListLine:
+    """An amount once, or so many times with what it all comes to."""
+    amount = total.words()
+    if times > 1 and total.known:
+        note = "; ".join(n for n in (say("{amount} in all", amount=total.times(times).words()), note) if n)
+        amount = say("{times} × {amount}", times=times, amount=amount)
+    return ListLine(what=item, amount=amount, section=section, note=note, task=task)
 
 
 def _weighings(study: Study, work: DayWork) -> list[Weighing]:
@@ -81,34 +85,51 @@ def _weighings(study: Study, work: DayWork) -> list[Weighing]:
         lines: dict[str, Ingredient] = {}
         again = rest_for_later(work.recipes.get(trials[0].trial), step.id)
         for trial in trials:
-            for line in _taken_up(work, trial, step.id):
+            for line in taken_up(work.recipes.get(trial.trial), step.id):
                 lines.setdefault(line.text, line)
                 sums.setdefault(line.text, Sum()).add(line, batch_of(study, trial), country)
         if sums:
-            items = tuple((lines[text].item, total, _prep_note(lines[text], total, again.get(text))) for text, total in sums.items())
+            items = tuple((lines[text].item, total, _prep_note(lines[text], total, again.get(text), country)) for text, total in sums.items())
             out.append(Weighing(key, step.id, tuple(t.trial for t in trials), items))
     return out
 
 
-def _prep_note(line: Ingredient, total: Sum, again: str | None) -> str:
+def for_the_camera(study: Study, work: DayWork) -> tuple[ListLine, ...]:
+    """What the batches for the camera weigh, step after step: a hero and those of its swap-outs that are made so far stand together."""
+    country = measures_of(study.brief.kitchen.country)
+    batches = film_batches(study)
+    heroes = list(dict.fromkeys(b.trial.trial for b in batches))
+    out: list[ListLine] = []
+    for hero in heroes:
+        mine = [b for b in batches if b.trial.trial == hero]
+        recipe = work.recipes.get(hero)
+        name = say("hero {number}", number=heroes.index(hero) + 1) if len(heroes) > 1 else say("the hero")
+        for step in method_of(recipe) if recipe is not None else ():
+            until_here = [b for b in mine if step.id in reached(recipe, b.until)]
+            swaps, again = len(until_here) - 1, rest_for_later(recipe, step.id)
+            section = say("{step}, for the camera: {hero}", step=capital(step.id), hero=name)
+            section += say_counted(swaps, " and {number} swap-out", " and {number} swap-outs") if swaps else ""
+            for line in taken_up(recipe, step.id):
+                total = Sum()
+                total.add(line, batch_of(study, mine[0].trial), country)
+                out.append(_line(line.item, total, _prep_note(line, total, again.get(line.text), country), len(until_here), section, f"{name} {step.id}"))
+    return tuple(out)
+
+
+def _prep_note(line: Ingredient, total: Sum, again: str | None, country: str | None) -> str:
     """What to do to it first, how a part of an egg is weighed, and which later step takes the rest."""
-    part = total.pieces and abs(total.pieces - round(total.pieces)) > 1e-6 and line.item.casefold().split()[-1] in ("egg", "eggs")
-    said = (line.prep, say("beat and weigh to divide") if part else "", say("a part now, the rest for {step}", step=again) if again else "")
+    said = (line.prep, _weighed_out(line, total, country), say("a part now, the rest for {step}", step=again) if again else "")
     return "; ".join(n for n in said if n)
 
 
-def _taken_up(work: DayWork, trial: PlannedTrial, step_id: str) -> list[Ingredient]:
-    """The ingredients whose first mention is this step; what the method never names is weighed for its first step."""
-    recipe = work.recipes.get(trial.trial)
-    steps = method_of(recipe) if recipe is not None else ()
-    if recipe is None or not steps:
-        return list(recipe.ingredients) if recipe is not None else []
-    found = []
-    for line in recipe.ingredients:
-        first = next((s.id for s in steps if names((s,), line.item, recipe)), steps[0].id)
-        if first == step_id:
-            found.append(line)
-    return found
+def _weighed_out(line: Ingredient, total: Sum, country: str | None) -> str:
+    """How a part of an egg is weighed, with its grams where the pantry knows an egg's."""
+    if not is_egg(line.item) or not total.pieces or abs(total.pieces - round(total.pieces)) <= 1e-6:
+        return ""
+    one = grams_of(f"1 {line.item}", line.item, country)
+    if one is None:
+        return say("beat and weigh to divide")
+    return say("beat and weigh out {grams} g", grams=round(total.pieces * sum(one) / 2))
 
 
 def _codes(round_: Round, trial: int) -> tuple[str, ...]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
-from proofpan.steps.costing import Price, prices_of
+from proofpan.steps.costing import Price, pantry_key, prices_of
 from proofpan.steps.day_film import film_batches
-from proofpan.steps.day_sums import amount_words, sums_of
+from proofpan.steps.day_sums import amount_words, is_egg, piece_words, pieces_words, sums_of
 from proofpan.steps.day_tasks import DayWork
 from proofpan.study.day import ListLine
 from proofpan.study.equipment import Pack, pack
@@ -30,6 +30,7 @@ AISLES = {
     "drinks": ("drink", "alcohol", "water"),
 }
 SHELLED = ("nut", "seed")
+TAP = "water"       # cold, warm or boiling it is there; sparkling water is bought
 SECTIONS = {category: aisle for aisle, categories in AISLES.items() for category in categories}
 LARGE = {"g": "kg", "mL": "L"}
 
@@ -52,13 +53,14 @@ def what_is_bought(study: Study, round_: Round, work: DayWork) -> tuple[Bought, 
     """
     from proofpan.science.foods import look_up
 
-    sums, lines = sums_of(study, (*round_.trials, *film_batches(study)), work)
-    packs = {p.item: p for p in map(pack, study.brief.kitchen.packs)}
+    sums, lines = sums_of(study, [*((t, "") for t in round_.trials), *((b.trial, b.until) for b in film_batches(study))], work)
+    sold_as = tuple(map(pack, study.brief.kitchen.packs))
+    packs = {pantry_key(p.item): p for p in sold_as} | {p.item: p for p in sold_as}
     prices, currency = prices_of(study.brief.kitchen.prices)[0], study.brief.kitchen.currency or ""
     out = []
     for key, total in sums.items():
         line, food = lines[key], look_up(lines[key].item)
-        if food is not None and food.category == "water":
+        if food is not None and food.key == TAP:
             continue
         share = (food.edible_portion_percent or 100.0) / 100 if food is not None else 1.0
         if food is not None and food.category in SHELLED:
@@ -66,20 +68,22 @@ def what_is_bought(study: Study, round_: Round, work: DayWork) -> tuple[Bought, 
         trimmed = share < 1 and not line.prep and bool(total.grams)
         note = say("{amount} after trimming, {share:.0%} of it", amount=amount_words(total.grams, "g", "kg"), share=share) if trimmed else ""
         wanted, unit = _wanted(total.grams / (share if trimmed else 1.0), total.millilitres, total.pieces)
-        sold = in_the_list_s_unit(packs.get(key), unit, key)
+        known = pantry_key(lines[key].item)
+        as_sold = packs.get(key) or packs.get(known)
+        sold = in_the_list_s_unit(as_sold, unit, key)
         amount, bought = total.words(whole=True, yields=share if trimmed else 1.0), wanted
         if unit == "each":
             bought = float(ceil(round(wanted, 6)))
-        if sold is not None:
+        if sold is not None and as_sold is not None:
             count = max(1, ceil(round(wanted / sold.size, 6)))
             bought = count * sold.size
             note = "; ".join(n for n in (say("{amount} needed", amount=amount), note) if n)
-            amount = say("{packs} of {size}", packs=counted(count, "pack"), size=_said(sold.size, unit))
-        each = one_costs(prices.get(key), unit, key)
+            amount = say("{packs} of {size}", packs=counted(count, "pack"), size=_said(as_sold.size, as_sold.unit))
+        each = one_costs(prices.get(key) or prices.get(known), unit, key, total.unit)
         cost = None if each is None else bought * each
         section = section_of(line.item)
         shown = ListLine(what=line.item, amount=amount, section=section, note=note, cost=_money(cost, currency))
-        out.append(_with_rest(shown, wanted, bought, unit, each, currency, cost, sold, total.unit))
+        out.append(_with_rest(shown, wanted, bought, unit, each, currency, cost, total.unit))
     order = [*AISLES, OTHER]
     return tuple(sorted(out, key=lambda b: (order.index(b.line.section), b.line.what.casefold())))
 
@@ -105,24 +109,22 @@ def in_the_list_s_unit(sold: Pack | None, unit: str, item: str) -> Pack | None:
     density = density_g_per_ml(item)
     if density is None or {sold.unit, unit} != {"g", "mL"}:
         return None
-    dense = sum(density) / 2
-    return Pack(sold.item, sold.size * dense if unit == "g" else sold.size / dense, unit)
+    return Pack(sold.item, sold.size * density[0] if unit == "g" else sold.size / density[0], unit)
 
 
-def one_costs(price: Price | None, unit: str, item: str) -> float | None:
-    """What one gram, millilitre or piece costs; none where the price can't be set beside the amount."""
+def one_costs(price: Price | None, unit: str, item: str, piece: str = "") -> float | None:
+    """What one gram, millilitre or piece costs; none where the price can't be set beside the amount: a bunch's beside sprigs."""
     from proofpan.science.foods import density_g_per_ml
 
     if price is None or not unit:
         return None
     per = {"g": "g", "ml": "mL"}.get(price.per, "each")
     if per == unit:
-        return price.one
+        return price.one if unit != "each" or price.per == (piece or "each") else None
     density = density_g_per_ml(item)
     if density is None or {per, unit} != {"g", "mL"}:
         return None
-    dense = sum(density) / 2
-    return price.one / dense if unit == "g" else price.one * dense
+    return price.one / density[0] if unit == "g" else price.one * density[0]
 
 
 def _wanted(grams: float, millilitres: float, pieces: float) -> tuple[float, str]:
@@ -132,22 +134,21 @@ def _wanted(grams: float, millilitres: float, pieces: float) -> tuple[float, str
 
 
 def _said(amount: float, unit: str) -> str:
-    return figure(amount, ".3g") if unit == "each" else amount_words(amount, unit, LARGE[unit])
+    return piece_words(amount) if unit == "each" else amount_words(amount, unit, LARGE[unit])
 
 
 def _money(cost: float | None, currency: str) -> str:
     return "" if cost is None else f"{figure(cost, '.2f')} {currency}".strip()
 
 
-def _with_rest(line: ListLine, wanted: float, bought: float, unit: str, each: float | None, currency: str, cost: float | None,
-               sold: Pack | None, piece: str) -> Bought:
+def _with_rest(line: ListLine, wanted: float, bought: float, unit: str, each: float | None, currency: str, cost: float | None, piece: str) -> Bought:
     """The line with what whole packs and pieces leave: 2.7 eggs are three bought."""
     rest = bought - wanted
     if not unit or rest <= 1e-6 * max(1.0, bought):
         return Bought(line, None, cost)
     note = say("{used} of {bought} used", used=_said(wanted, unit), bought=_said(bought, unit))
-    note += f"; {say('beat and weigh to divide')}" if unit == "each" and sold is None else ""
-    amount = f"{rest:.2g} {piece}".strip() if unit == "each" else _said(rest, unit)
+    note += f"; {say('beat and weigh to divide')}" if unit == "each" and is_egg(line.what) and abs(wanted - round(wanted)) > 1e-6 else ""
+    amount = pieces_words(rest, piece) if unit == "each" else _said(rest, unit)
     over = ListLine(what=line.what, amount=amount, note=note, cost=_money(None if each is None else rest * each, currency))
     return Bought(line, over, cost, 0.0 if each is None else rest * each)
 

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from math import ceil
 
 from proofpan.steps.caveats import test_batch_share
-from proofpan.steps.day_tasks import DayWork
+from proofpan.steps.day_tasks import DayWork, method_of, names
 from proofpan.study.countries import measures_of
-from proofpan.study.recipe import Ingredient
+from proofpan.study.lines import as_many
+from proofpan.study.recipe import Ingredient, Recipe
 from proofpan.study.rounds import PlannedTrial
 from proofpan.study.study import Study
 
@@ -28,6 +29,16 @@ def piece_words(pieces: float) -> str:
     whole = int(pieces + 1e-6)
     part = next((sign for sign, size in PARTS.items() if abs(pieces - whole - size) < 0.01), "")
     return f"{whole or ''}{part}" if part else f"{pieces:.2g}" if pieces < 100 else f"{pieces:.0f}"
+
+
+def pieces_words(pieces: float, unit: str) -> str:
+    """`2¼ cloves`, `1 sprig`, `⅔` of what has no unit."""
+    return f"{piece_words(pieces)} {as_many(unit, pieces)}".strip()
+
+
+def is_egg(item: str) -> bool:
+    """Whether a part of one is beaten and weighed."""
+    return item.casefold().split()[-1] in ("egg", "eggs")
 
 
 @dataclass
@@ -69,8 +80,7 @@ class Sum:
         parts = [amount_words(self.grams / yields, "g", "kg") if self.grams else "",
                  amount_words(self.millilitres / yields, "mL", "L") if self.millilitres else ""]
         if self.pieces:
-            count = str(ceil(round(self.pieces, 6))) if whole else piece_words(self.pieces)
-            parts.append(f"{count} {self.unit}".strip())
+            parts.append(pieces_words(ceil(round(self.pieces, 6)) if whole else self.pieces, self.unit))
         return " + ".join(p for p in parts if p) or "as needed"
 
 
@@ -79,14 +89,40 @@ def batch_of(study: Study, trial: PlannedTrial) -> float:
     return 1.0 if trial.size == "full" else test_batch_share(study)
 
 
-def sums_of(study: Study, trials: Iterable[PlannedTrial], work: DayWork) -> tuple[dict[str, Sum], dict[str, Ingredient]]:
-    """Amounts over trials, by ingredient."""
+def taken_up(recipe: Recipe | None, step_id: str) -> list[Ingredient]:
+    """The ingredients whose first mention is this step; what the method never names is weighed for its first step."""
+    steps = method_of(recipe) if recipe is not None else ()
+    if recipe is None or not steps:
+        return list(recipe.ingredients) if recipe is not None else []
+    found = []
+    for line in recipe.ingredients:
+        first = next((s.id for s in steps if names((s,), line.item, recipe)), steps[0].id)
+        if first == step_id:
+            found.append(line)
+    return found
+
+
+def reached(recipe: Recipe | None, until: str) -> tuple[str, ...]:
+    """The steps of a batch that is made until one of them is done; all where none is named."""
+    steps = tuple(s.id for s in method_of(recipe)) if recipe is not None else ()
+    at = next((n for n, s in enumerate(steps) if s.casefold() == until.casefold()), len(steps))
+    return steps[: at + 1]
+
+
+def used_until(recipe: Recipe | None, until: str) -> list[Ingredient]:
+    """What a recipe takes up until a step is done; all of it where none is named."""
+    if not until:
+        return list(recipe.ingredients) if recipe is not None else []
+    return [line for step in reached(recipe, until) for line in taken_up(recipe, step)]
+
+
+def sums_of(study: Study, batches: Iterable[tuple[PlannedTrial, str]], work: DayWork) -> tuple[dict[str, Sum], dict[str, Ingredient]]:
+    """Amounts over trials, by ingredient. Parameters: batches, each trial with the step that it is made until, "" where it is made whole."""
     country = measures_of(study.brief.kitchen.country)
     sums: dict[str, Sum] = {}
     lines: dict[str, Ingredient] = {}
-    for trial in trials:
-        recipe = work.recipes.get(trial.trial)
-        for line in recipe.ingredients if recipe is not None else ():
+    for trial, until in batches:
+        for line in used_until(work.recipes.get(trial.trial), until):
             key = line.item.casefold()
             sums.setdefault(key, Sum()).add(line, batch_of(study, trial), country)
             lines.setdefault(key, line)

@@ -30,6 +30,7 @@ WAITS = ("rest", "cool", "chill", "prove", "proof", "soak", "brine", "stand")
 _COLD = re.compile(r"\b(fridge|refrigerat\w*|chill\w*)\b", re.I)
 PERISHABLE = frozenset(["raw poultry", "raw meat", "raw mince", "raw fish", "raw shellfish", "raw egg", "rice", "soft cheese",
                         "ready-to-eat smoked fish"])
+_PART = r"\b(?:half|third|quarter|fifth|tenth|thirds|quarters|part|some|most|two thirds|three quarters)"
 _KEEPS = re.compile(r"\b(powder|dried|condensed|evaporated)\b", re.I)
 
 
@@ -41,6 +42,7 @@ class DayWork:
     steps: dict[str, Step] = field(default_factory=dict)
     trials: dict[str, tuple[PlannedTrial, ...]] = field(default_factory=dict)
     recipes: dict[int, Recipe] = field(default_factory=dict)
+    ours: frozenset[str] = frozenset(["plate"])      # names of tasks that no recipe writes: the portioning, and the wrapping of what is kept
 
     def trial_numbers(self, key: str) -> tuple[int, ...]:
         """The trials that a cooking task is done for, in order."""
@@ -63,10 +65,10 @@ def day_work(study: Study, round_: Round) -> DayWork:
     from proofpan.steps.day_keeping import kept_tasks
     from proofpan.steps.day_serving import with_temperatures
 
-    work = DayWork()
+    work = DayWork(ours=frozenset(["plate", *(["keep"] if study.plan.keeping else [])]))
     last: dict[int, str] = {}
     if study.brief.base is not None:
-        work.recipes = {t.trial: recipe_of(study, t.version) for t in (*round_.trials, *film_batches(study))}
+        work.recipes = {t.trial: recipe_of(study, t.version) for t in (*round_.trials, *(b.trial for b in film_batches(study)))}
     for trial in round_.trials:
         last[trial.trial] = _add_trial(trial, round_, work, study.brief.base)
     work.tasks = with_temperatures(study, work)
@@ -158,7 +160,7 @@ def _add_trial(trial: PlannedTrial, round_: Round, work: DayWork, base: Recipe |
     steps = method_of(recipe) if recipe is not None else ()
     perishable = recipe is not None and is_perishable(recipe)
     before = ""
-    keys = {s.id.casefold(): f"{s.id} {trial.trial if s.oven else _first_with(n, round_, work, trial)}" for n, s in enumerate(steps, 1)}
+    keys = {s.id.casefold(): f"{named(s, work.ours)} {trial.trial if s.oven else _first_with(n, round_, work, trial)}" for n, s in enumerate(steps, 1)}
     for step in steps:
         if step.oven is not None:
             task = oven_task(step, trial, before, keys, perishable, waits_c(work.tasks.get(before)))
@@ -173,12 +175,19 @@ def _add_trial(trial: PlannedTrial, round_: Round, work: DayWork, base: Recipe |
     return before
 
 
+def named(step: Step, ours: frozenset[str]) -> str:
+    """What a step's tasks are called: its id, or `to keep` where the day has a task of that name of its own."""
+    return f"to {step.id}" if step.id.casefold() in ours else step.id
+
+
 def without(words: str, step: Step, recipe: Recipe | None, base: Recipe | None) -> str:
     """A step's words, and of what it names that this version leaves out that it is left out: a cook puts in what is read."""
     if recipe is None or base is None:
         return words
     kept = {i.item.casefold() for i in recipe.ingredients}
-    gone = [i.item for i in base.ingredients if i.item.casefold() not in kept and names((step,), i.item, base)]
+    ends = {k.split()[-1] for k in kept}      # “sparkling water” in place of still water is what a step's “water” means
+    gone = [i.item for i in base.ingredients if i.item.casefold() not in kept and names((step,), i.item, base)
+            and (i.item.casefold().split()[-1] not in ends or i.item.casefold() in step.do.casefold())]
     return say("{step} (no {items} here)", step=words, items=joined(gone)) if gone else words
 
 
@@ -242,13 +251,16 @@ def names(steps: Iterable[Step], item: str, recipe: Recipe) -> bool:
 
 
 def rest_for_later(recipe: Recipe | None, step_id: str) -> dict[str, str]:
-    """{line: step} of what this step takes a part of, and a later one the rest (“the rest of the water”)."""
+    """{line: step} of what this step takes a part of, and a later one the rest (“a fifth of the flour”, “the rest of the water”)."""
     steps = method_of(recipe) if recipe is not None else ()
     at = next((n for n, s in enumerate(steps) if s.id == step_id), len(steps))
-    found = {}
-    for line in recipe.ingredients if recipe is not None else ():
-        rest = [f"rest of the {line.item.casefold()}", f"rest of the {line.item.casefold().split()[-1]}"]
-        later = next((s.id for s in steps[at + 1 :] if any(r in s.do.casefold() for r in rest)), None)
+    found: dict[str, str] = {}
+    if recipe is None or at == len(steps):
+        return found
+    for line in recipe.ingredients:
+        said = rf"of the (?:{re.escape(line.item)}|{re.escape(line.item.split()[-1])})\b"
+        part = re.search(rf"{_PART} {said}", steps[at].do, re.I) is not None
+        later = next((s.id for s in steps[at + 1 :] if (part and names((s,), line.item, recipe)) or re.search(rf"\brest {said}", s.do, re.I)), None)
         if later is not None:
             found[line.text] = later
     return found
@@ -337,7 +349,7 @@ def oven_task(step: Step, trial: PlannedTrial, before: str, keys: Mapping[str, s
     low, high = step.minutes or (OVEN_MINUTES, OVEN_MINUTES)
     minutes = _whole((low + high) / 2)
     return Task(
-        key=f"{step.id} {trial.trial}", words=_title(step.do), minutes=minutes, low_minutes=_whole(low),
+        key=keys[step.id.casefold()], words=_title(step.do), minutes=minutes, low_minutes=_whole(low),
         high_minutes=_whole(high) if step.until else None, hands=min(minutes, _whole(step.hands or 1)),
         oven=OvenNeed(temperature_c=round(step.oven.temperature_c), places=1, tray=trial.tray, place=trial.place),
         after=link_to(before, step, perishable, waits), group=f"load {trial.load or 1} at {step.oven.temperature_c:g} ({step.id})",

@@ -139,7 +139,7 @@ def rewritten(text: str, amounts: list[Measure], by: float, write: Writer) -> st
         if measure.high != measure.low:
             dash = f" {measure.dash} " if (measure.dash or "").isalpha() else measure.dash or "–"
             number += dash + write(high, unit)
-        out += [text[at : measure.start], number, measure.gap if word else "", _as_many(word, high) if word else ""]
+        out += [text[at : measure.start], number, measure.gap if word else "", as_many(word, high) if word else ""]
         at = measure.end
         if not word and measure is amounts[0]:
             noun, at = _noun_after(text, at, high, measure.high)
@@ -158,7 +158,8 @@ def _other_size(unit: str, value: float) -> tuple[float, str, str] | None:
     return None
 
 
-def _as_many(word: str, count: float) -> str:
+def as_many(word: str, count: float) -> str:
+    """A unit or piece word as so many ask: clove, cloves; measures that never change stay."""
     bare = word.rstrip(".")
     low = bare.casefold()
     if low in _NEVER_MANY or len(low) < 3:
