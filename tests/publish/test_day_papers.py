@@ -12,7 +12,7 @@ import proofpan as pp
 from proofpan.publish import day_papers, sheets
 from proofpan.publish.day_html import day_html
 from proofpan.steps import day as day_step
-from proofpan.steps.day_lists import day_lists
+from proofpan.steps.day_lists import day_lists, made_together
 from proofpan.study.day import DayTask, OvenTurn
 from proofpan.study.words import option_words
 from tests.steps.day_dishes import dish
@@ -170,3 +170,73 @@ def test_an_oven_that_is_hot_at_the_very_end_of_three_days_keeps_its_words_on_th
     found = boxes(day_papers.oven_chart_pdf(day.study, plan, paper=paper))
     assert [w for w in found if w[4] > SHEET_PT[paper][0] - 40] == []      # the margin is 15 mm, 42.5 points
     assert sum(w[1] == "230" for w in found) == 4      # over each bar, and in each line of the list
+
+
+LONG = ["Maximiliana-Theodora von Hohenfels", "Борис", "Ελένη Παπαδοπούλου", "Bo"]
+LABELS = {      # usual sheets of labels, columns × rows of so many millimetres: common practice, no source
+    "24 on A4": {}, "30 on Letter": {"paper": "us-letter"},
+    "65 on A4": {"columns": 5, "rows": 13, "width_mm": 38.1, "height_mm": 21.2, "margin_x_mm": 4.7, "margin_y_mm": 10.7, "gap_mm": 2.5},
+    "189 on A4": {"columns": 7, "rows": 27, "width_mm": 25.4, "height_mm": 10.0, "margin_x_mm": 8.5, "margin_y_mm": 13.5, "gap_mm": 2.5},
+}
+
+
+@pytest.fixture(scope="module")
+def long_names():
+    study = dish("fry")
+    study = pp.Study.from_dict({**study.brief.model_dump(mode="json", exclude_defaults=True, by_alias=True), "tasters": LONG})
+    return study, pp.next_round(study, seed=7)
+
+
+@pytest.mark.parametrize("sheet", LABELS)
+def test_labels_fill_their_sheet_and_a_long_name_stays_on_its_own(long_names, sheet):
+    _, round_ = long_names
+    given = LABELS[sheet]
+    found = boxes(sheets.labels_pdf(round_, **given))
+    codes = [w for w in found if w[1] in {p.code for p in round_.plates}]
+    usual = sheets.LABEL_SHEETS[given.get("paper", "a4")]
+    columns, rows, height = (given.get(n) or usual[n.removesuffix("_mm")] for n in ("columns", "rows", "height_mm"))
+    # all but the last page are full: no row is pushed off by a tenth of a millimetre
+    pages = Counter(w[0] for w in codes)
+    assert list(pages.values())[:-1] == [columns * rows] * (len(pages) - 1) and sum(pages.values()) == len(round_.plates)
+    assert list(overlapping(found)) == []
+    point = 72 / 25.4
+    top, deep = (given.get("margin_y_mm") or usual["margin_y"]) * point, height * point
+    assert [w for w in found if int((w[3] - top) / deep) != int((w[5] - 1 - top) / deep)] == []      # each word within one row of labels
+
+
+def test_labels_that_would_run_off_the_paper_are_refused(long_names):
+    with pytest.raises(pp.ProofpanError, match="261.5 mm wide, the paper is 210 mm"):
+        sheets.labels_pdf(long_names[1], columns=4)      # 4 × 63.5 and three gaps of 2.5
+
+
+def test_every_page_of_a_paper_ballot_says_whose_it_is():
+    study = dish("fry")
+    round_ = pp.next_round(study, seed=7, passes=2)      # eight plates: two pages a taster
+    pages = sheets_of(sheets.paper_ballots_pdf(study, round_))
+    assert [next(t for t in round_.orders if t in page.split()) for page in pages] == ["Ada", "Ada", "Bo", "Bo"]
+
+
+def test_each_cook_has_a_page_with_the_day_and_its_cautions_and_what_needs_nobody_stands_on_the_first(day):
+    pages = sheets_of(day_papers.run_sheet_pdf(day.study, day.plan))
+    people = [s.person for s in day.plan.run_sheets if s.person]
+    if len(people) == 1:
+        return
+    assert all(any(page.startswith(p) and "2026" in page for page in pages) for p in people)
+    if day.plan.cautions:
+        assert sum("Careful." in page for page in pages) >= 1 + len(people)
+    if any(not s.person for s in day.plan.run_sheets):
+        assert "By itself" in pages[0] or "By itself" in pages[1] and not any(pages[1].startswith(p) for p in people)
+
+
+def test_a_test_sheet_says_what_is_made_once_with_other_trials(day):
+    together = made_together(day.study, day.round)
+    text = words(sheets.test_sheets_pdf(day.study, day.round, together=together))
+    shared = {n for t in day.plan.day_tasks if t.kind == "cook" and len(t.trials) > 1 for n in t.trials}
+    assert set(together) == shared and text.count("Made once:") == len(shared)
+    assert all(str(n) not in re.findall(r"\d+", said.split(". The amounts")[0]) for n, said in together.items())
+
+
+def sheets_of(data):
+    """The words of each page."""
+    said = subprocess.run(["pdftotext", "-", "-"], input=data, capture_output=True, check=True).stdout.decode()
+    return [" ".join(page.split()) for page in said.split("\f") if page.strip()]

@@ -44,7 +44,8 @@ def test_a_step_says_what_the_version_leaves_out(version, left_out):
 
 def test_what_is_swapped_for_a_thing_of_the_same_last_word_is_not_said_to_be_left_out():
     text = ("title: Batter\nquestion: Which water?\nkitchen: {people: [Ada]}\ntasters: [Ada]\nattributes: [{name: crispness}]\n"
-            "base: {title: Batter, ingredients: [100 g plain flour, 100 mL still water], method: [{id: whisk, do: Whisk the flour and the still water., minutes: 3}]}\n"
+            "base: {title: Batter, ingredients: [100 g plain flour, 100 mL still water], "
+            "method: [{id: whisk, do: Whisk the flour and the still water., minutes: 3}]}\n"
             "factors: [{name: water, options: [{name: still}, {name: sparkling, edits: [{swap: still water, for: 100 mL sparkling water}]}]}]\n")
     study = pp.Study.from_text(text)
     step = for_the_bench(recipe(study, "water=sparkling"), study.brief.base).method[0].text

@@ -86,6 +86,17 @@ def test_every_paper_of_the_day_is_printed_in_both_sizes(lead, study, name):
 def test_labels_take_their_sheet_s_measures_and_refuse_what_is_no_measure(lead, study):
     assert lead.client.get(f"{study}/papers/labels.pdf?columns=2&rows=5&width_mm=99.1&height_mm=57").content.startswith(b"%PDF")
     assert lead.get(f"{study}/papers/labels.pdf?width_mm=wide").status == 422
+    refused = lead.get(f"{study}/papers/labels.pdf?columns=4")
+    assert refused.status == 422 and "the paper is 210 mm" in refused.text
+
+
+def test_papers_are_on_the_country_s_sheet_and_on_the_other_at_a_press(lead, study):
+    page = lead.get(f"{study}/day")
+    assert "On A4." in page.text and "/papers/prep.pdf?paper=a4" in page.text
+    other = lead.get(f"{study}/day?paper=us-letter")
+    assert "On US Letter." in other.text and "/papers/prep.pdf?paper=us-letter" in other.text and "/papers/labels.pdf" in other.text
+    # ISO 216 A4 is 595 × 842 points; without a word of the sheet an Australian kitchen prints on it
+    assert b"595.2" in lead.client.get(f"{study}/papers/run-sheet.pdf").content
 
 
 def test_the_day_is_one_web_page_too(lead, study):

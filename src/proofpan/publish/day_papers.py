@@ -73,8 +73,11 @@ def oven_lines(plan: DayPlan) -> list[list[str]]:
 
 def run_sheet_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
     """The day's run sheet: what to be careful of, what to know, the ovens; then a page a person."""
+    sheets = run_sheets(plan)
+    nobody = [s for s, of in zip(sheets, plan.run_sheets, strict=True) if not of.person]
     return pdf("day", {"title": study.title, "under": day_title(plan), "paper": paper, "tied": list(plan.tied), "says": says_of(plan),
-                       "cautions": list(plan.cautions), "ovens": oven_lines(plan), "people": run_sheets(plan),
+                       "cautions": list(plan.cautions), "ovens": oven_lines(plan), "people": [s for s in sheets if s not in nobody],
+                       "alone": nobody[0] if nobody else {"name": "", "days": []},
                        "foot": say("{title}, round {round}", title=study.title, round=plan.round)})
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from proofpan.publish.typesetting import pdf
 from proofpan.study.day import DayLists, ListLine, oven_of_tray, oven_words
+from proofpan.study.errors import StudyError
 from proofpan.study.reader_recipe import ReaderRecipe, RecipeLine
 from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.sittings import Sitting
@@ -14,15 +15,18 @@ from proofpan.study.wording import say
 from proofpan.study.words import capital, version_words
 
 LABEL_SHEETS = {
-    "a4": {"columns": 3, "rows": 8, "width": 63.5, "height": 33.9, "margin_x": 7.0, "margin_y": 13.0, "gap": 2.5},
-    "us-letter": {"columns": 3, "rows": 10, "width": 66.7, "height": 25.4, "margin_x": 4.8, "margin_y": 12.7, "gap": 3.2},
+    "a4": {"columns": 3, "rows": 8, "width": 63.5, "height": 33.9, "margin_x": 7.0, "margin_y": 12.9, "gap": 2.5, "row_gap": 0.0},
+    "us-letter": {"columns": 3, "rows": 10, "width": 66.7, "height": 25.4, "margin_x": 4.8, "margin_y": 12.7, "gap": 3.2, "row_gap": 0.0},
 }
+PAPER_MM = {"a4": (210.0, 297.0), "us-letter": (215.9, 279.4)}      # ISO 216; ANSI/ASME Y14.1
 
 
-def test_sheets_pdf(study: Study, round_: Round, *, worked: Mapping[int, ReaderRecipe] | None = None, paper: str = "a4") -> bytes:
+def test_sheets_pdf(study: Study, round_: Round, *, worked: Mapping[int, ReaderRecipe] | None = None, together: Mapping[int, str] | None = None,
+                    paper: str = "a4") -> bytes:
     """One sheet a trial: what to weigh in test-batch amounts beside what was weighed, times, failure, photograph, note.
 
-    Parameters: worked, {trial: worked recipe in test-batch amounts}; without one the sheet keeps its lines empty.
+    Parameters: worked, {trial: worked recipe in test-batch amounts}; without one the sheet keeps its lines empty; together, {trial: what of it is made once
+        with others}.
     """
     trials = []
     for t in round_.trials:
@@ -31,7 +35,7 @@ def test_sheets_pdf(study: Study, round_: Round, *, worked: Mapping[int, ReaderR
                   (say("place {number}", number=t.place), t.place))
         where = ", ".join(words for words, at in placed if at)
         trials.append({
-            "number": str(t.trial), "where": where, "version": capital(version_words(t.version)), "why": t.why,
+            "number": str(t.trial), "where": where, "version": capital(version_words(t.version)), "why": t.why, "together": (together or {}).get(t.trial, ""),
             "cautions": list(recipe.cautions) if recipe is not None else [],
             "lines": [[line.item, _amount(line)] for line in recipe.lines] if recipe is not None else [["", ""]] * 8,
             "method": [s.text for s in recipe.method] if recipe is not None else [],
@@ -81,7 +85,7 @@ def blank_sheets_pdf(study: Study, *, count: int = 4, first: int = 1, paper: str
 
     Parameters: count, how many; first, the number of the first one.
     """
-    trials = [{"number": str(first + i), "where": "", "version": " ", "why": "", "cautions": [], "lines": [["", ""]] * 14,
+    trials = [{"number": str(first + i), "where": "", "version": " ", "why": "", "together": "", "cautions": [], "lines": [["", ""]] * 14,
                "method": []} for i in range(count)]
     return pdf("test_sheets", {"title": study.title, "paper": paper, "round": "", "batch": "", "trials": trials, "blank": True,
                                "foot": study.title})
@@ -89,23 +93,56 @@ def blank_sheets_pdf(study: Study, *, count: int = 4, first: int = 1, paper: str
 
 def labels_pdf(
     round_: Round, *, columns: int | None = None, rows: int | None = None, width_mm: float | None = None, height_mm: float | None = None,
-    margin_x_mm: float | None = None, margin_y_mm: float | None = None, gap_mm: float | None = None, qr: bool = True, paper: str = "a4",
+    margin_x_mm: float | None = None, margin_y_mm: float | None = None, gap_mm: float | None = None, row_gap_mm: float | None = None, qr: bool = True,
+    paper: str = "a4",
 ) -> bytes:
     """Labels for the plates: code, taster and a QR of the code.
 
     Parameters: the measures of the sheet of labels; what isn't given is the usual sheet's (A4: 3 × 8 of 63.5 × 33.9 mm; Letter: 3 × 10
-        of 66.7 × 25.4 mm; common practice, no source).
+        of 66.7 × 25.4 mm; common practice, no source), but another sheet whose margins aren't given stands in the middle of the paper.
+
+    Raises: StudyError for a sheet that is larger than the paper.
     """
     usual = LABEL_SHEETS.get(paper, LABEL_SHEETS["a4"])
-    given = {"columns": columns, "rows": rows, "width": width_mm, "height": height_mm, "margin_x": margin_x_mm, "margin_y": margin_y_mm, "gap": gap_mm}
+    given = {"columns": columns, "rows": rows, "width": width_mm, "height": height_mm, "margin_x": margin_x_mm, "margin_y": margin_y_mm, "gap": gap_mm,
+             "row_gap": row_gap_mm}
     sizes = {name: usual[name] if value is None else value for name, value in given.items()}
+    _on_the_paper(sizes, given, paper)
+    names = _shorter(list(dict.fromkeys(p.taster for p in round_.plates)))
     pictures, labels = {}, []
     for plate in round_.plates:
         name = f"qr-{plate.code}.svg"
         if qr:
             pictures[name] = _qr(plate.code)
-        labels.append({"code": plate.code, "taster": plate.taster, "qr": name if qr else ""})
+        labels.append({"code": plate.code, "names": names[plate.taster], "qr": name if qr else ""})
     return pdf("labels", {"title": say("Labels"), "paper": paper, **sizes, "labels": labels}, pictures)
+
+
+def _on_the_paper(sizes: dict[str, float], given: Mapping[str, float | None], paper: str) -> None:
+    """Margins of another sheet than the usual one are what the labels leave, the same on both sides, unless they are given.
+
+    Raises: StudyError where the labels would run off the paper, naming the side and by how much.
+    """
+    wide, deep = PAPER_MM.get(paper, PAPER_MM["a4"])
+    sides = (("wide", "columns", "width", "margin_x", "gap", wide), ("high", "rows", "height", "margin_y", "row_gap", deep))
+    for word, count, size, margin, gap, there in sides:
+        labels = sizes[count] * sizes[size] + (sizes[count] - 1) * sizes[gap]
+        if given[margin] is None and (given[count] is not None or given[size] is not None):
+            sizes[margin] = max(0.0, (there - labels) / 2)
+        needed = sizes[margin] + labels
+        if needed > there + 0.5:
+            raise StudyError(f"{sizes[count]:g} {count} of {sizes[size]:g} mm with their margin and gaps are {needed:.1f} mm {word}, "
+                             f"the paper is {there:g} mm.", field=f"{size}_mm")
+
+
+def _shorter(tasters: Sequence[str]) -> dict[str, list[str]]:
+    """{taster: the name and shorter forms of it for a small label}; a form that two tasters share is none."""
+    def forms(name: str) -> list[str]:
+        parts = name.split()
+        return [name, " ".join([parts[0], *(p[0] + "." for p in parts[1:])]), " ".join(p[0] + "." for p in parts)]
+
+    every = [form for t in tasters for form in dict.fromkeys(forms(t))]
+    return {t: [f for f in dict.fromkeys(forms(t)) if every.count(f) == 1] or [t] for t in tasters}
 
 
 def _qr(words: str) -> str:
@@ -149,7 +186,7 @@ def _list(study: Study, lines: Sequence[ListLine], name: str, paper: str, says: 
 
 
 def tray_map_pdf(study: Study, round_: Round, *, paper: str = "a4") -> bytes:
-    """Where each trial stands in the oven and which codes its plates bear; no version is named, so it may hang in sight."""
+    """Where each trial stands in the oven and which codes its plates bear; no version is named, but who tastes would see which plates are alike."""
     loads: dict[int, dict[int, list[PlannedTrial]]] = {}
     for t in round_.trials:
         loads.setdefault(t.load or 0, {}).setdefault(t.tray or 0, []).append(t)
@@ -167,7 +204,8 @@ def tray_map_pdf(study: Study, round_: Round, *, paper: str = "a4") -> bytes:
         for tray, found in sorted(trays.items())]} for load, trays in sorted(loads.items())]
     title = say("Trays of round {number}", number=round_.number) if baked else say("Trials of round {number}, in order", number=round_.number)
     under = say("Seen from the oven's door. ") if baked else ""
-    return pdf("tray_map", {"title": title, "under": under + say("Under each trial the codes that its plates bear."), "paper": paper, "loads": data,
+    under += say("Under each trial the codes that its plates bear. For who cuts and plates: it shows which plates are alike.")
+    return pdf("tray_map", {"title": title, "under": under, "paper": paper, "loads": data,
                             "foot": say("{title}, round {number}", title=study.title, number=round_.number)})
 
 

@@ -132,6 +132,22 @@ def _weighed_out(line: Ingredient, total: Sum, country: str | None) -> str:
     return say("beat and weigh out {grams} g", grams=round(total.pieces * sum(one) / 2))
 
 
+def made_together(study: Study, round_: Round) -> dict[int, str]:
+    """{trial: what of it is made once with others}, for its test sheet, which has the trial's own share."""
+    work = day_work(study, round_)
+    found: dict[int, dict[tuple[int, ...], list[str]]] = {}
+    for key, step in work.steps.items():
+        numbers = work.trial_numbers(key)
+        for trial in numbers if len(numbers) > 1 else ():
+            found.setdefault(trial, {}).setdefault(tuple(n for n in numbers if n != trial), []).append(step.id)
+    return {
+        trial: say("Made once: {steps}. The amounts here are this trial's share; the prep list has them together.", steps="; ".join(
+            say_counted(len(others), "{steps} with trial {trials}", "{steps} with trials {trials}", steps=joined(steps), trials=joined(map(str, others)))
+            for others, steps in groups.items()))
+        for trial, groups in found.items()
+    }
+
+
 def _codes(round_: Round, trial: int) -> tuple[str, ...]:
     return tuple(p.code for p in round_.plates if p.trial == trial)
 

@@ -10,9 +10,15 @@ _ALPHA_2 = (
     "UZ VA VC VE VG VI VN VU WF WS YE YT ZA ZM ZW"
 )
 COUNTRIES = {code: code for code in _ALPHA_2.split()} | {"GB": "UK", "UK": "UK", "EU": "EU"}
+LETTER = {"US", "CA"}      # who prints on US Letter; everyone else on A4 (ISO 216): common practice, no source
 MEASURED = {"AU", "NZ", "UK", "US", "CA", "IE", "IN"}
 
 
 def measures_of(country: str | None) -> str | None:
     """Whose spoons and cups a country's recipes mean: its own where they differ, else metric; none stays none."""
     return country if country is None or country in MEASURED else "metric"
+
+
+def paper_of(country: str | None) -> str:
+    """The sheet that a country's kitchens print on: a4, or us-letter."""
+    return "us-letter" if country in LETTER else "a4"

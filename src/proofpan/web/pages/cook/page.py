@@ -51,6 +51,7 @@ class SheetPart:
     minutes_low: float
     minutes_high: float
     photographs: tuple[str, ...]
+    together: str = ""      # what of it is made once with other trials
 
 
 @dataclass(frozen=True)

@@ -89,7 +89,18 @@ def _sheet(standing: Standing, trial: Trial) -> SheetPart:
         minutes_low=low,
         minutes_high=high,
         photographs=photographs,
+        together=_together(standing, trial),
     )
+
+
+def _together(standing: Standing, trial: Trial) -> str:
+    """What of the trial is made once with others of its round."""
+    from proofpan.steps.day_lists import made_together
+
+    round_ = next((r for r in standing.study.rounds if r.number == trial.round and any(t.trial == trial.trial for t in r.trials)), None)
+    if round_ is None or standing.study.brief.base is None:
+        return ""
+    return standing.lasting(f"made together {round_.number}", lambda: made_together(standing.study, round_)).get(trial.trial, "")
 
 
 def _grams(value: float) -> str:

@@ -51,7 +51,8 @@ def show_tests(desk: Desk, study_id: str, form: Typed, new_link: tuple[str, str]
         version_words=capital(version_words(version)), versions=tuple((str(v), version_words(v)) for v in study.versions()[:100]),
         says=tests.says if tests else (), times=_times(tests, pack), troubled=_troubled(tests, pack),
         runs=tuple(x for x in lines if not x.swap), swaps=tuple(x for x in lines if x.swap), measures=MEASURES, chosen_measures=pack.measures,
-        papers=(("On paper, A4", f"{root}/papers/tester-pack.pdf?{query}"), ("On paper, US Letter", f"{root}/papers/tester-pack.pdf?{query}&paper=us-letter"),
+        papers=(("On paper, A4", f"{root}/papers/tester-pack.pdf?{query}&paper=a4"),
+                ("On paper, US Letter", f"{root}/papers/tester-pack.pdf?{query}&paper=us-letter"),
                 ("One file that saves its answers", f"{root}/cross-tests/form.html?{query}")),
         links=tuple((p.tester or "someone", version_words(study.version(p.version)), "came back" if p.key in back else "not back yet")
                     for p in packs_of(standing)),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from proofpan.web.pages.day.live import Turn
+from proofpan.web.pages.day.papers import PaperPart
 from proofpan.web.pages.day.setting import Setting
 
 
@@ -48,4 +49,5 @@ class DayPage:
     first_words: str
     cook_href: str
     films: bool
+    paper: PaperPart
     setting: Setting | None = None

@@ -35,6 +35,7 @@ from proofpan.web.pages.day.live import (
     turns,
 )
 from proofpan.web.pages.day.page import DayPage, TaskLine
+from proofpan.web.pages.day.papers import paper_part
 from proofpan.web.pages.day.picture import lanes_of
 from proofpan.web.pages.day.setting import setting_of, with_setting
 from proofpan.web.rendering import show
@@ -98,6 +99,7 @@ def day(desk: Desk, study_id: str, ease: tuple[str, ...] = ()) -> Response:
         "first_words": "Paste a recipe" if study.brief.base is None else "Plan a round",
         "start": start, "eat": eat, "under": "", "lanes": Markup(""), "tasks": (), "says": none, "ease": ease, "tied": none, "cautions": none, "turns": (),
         "running": False, "undo": "", "films": study.brief.filming is not None,
+        "paper": paper_part(study.brief.kitchen.country, desk.request.query_params.get("paper", ""), f"{root}/day"),
         "setting": None if study.brief.base is None else setting_of(study, opened=bool(desk.error) and "places_a_shelf" in dict(desk.typed)),
     }
     if not study.rounds or study.brief.base is None:

@@ -9,6 +9,7 @@ from fastapi import APIRouter, Depends
 from starlette.responses import Response
 
 from proofpan.steps.sittings import HOW
+from proofpan.study.countries import paper_of
 from proofpan.study.crosstest import CrossTest
 from proofpan.study.day import DayPlan
 from proofpan.study.edition import Edition
@@ -113,10 +114,12 @@ def tray_map(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
 def sheets_of_trials(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
     """A test sheet a trial."""
     from proofpan.publish.sheets import test_sheets_pdf
+    from proofpan.steps.day_lists import made_together
 
     round_, study = _round(standing), standing.study
     found = {t.trial: as_one_trial(study, t)[0] for t in study.trial_records if t.round == round_.number}
-    return test_sheets_pdf(study, round_, worked={n: w for n, w in found.items() if w is not None}, paper=paper)
+    return test_sheets_pdf(study, round_, worked={n: w for n, w in found.items() if w is not None}, together=made_together(study, round_),
+                           paper=paper)
 
 
 def _sitting(standing: Standing) -> Sitting | None:
@@ -149,7 +152,7 @@ def labels(standing: Standing, form: Typed, paper: str, on: date) -> bytes:
     """Labels for the plates, on the sheet whose measures are given."""
     from proofpan.publish.sheets import labels_pdf
 
-    sizes = {name: _millimetres(form, name) for name in ("width_mm", "height_mm", "margin_x_mm", "margin_y_mm", "gap_mm") if form.get(name)}
+    sizes = {name: _millimetres(form, name) for name in ("width_mm", "height_mm", "margin_x_mm", "margin_y_mm", "gap_mm", "row_gap_mm") if form.get(name)}
     counts = {name: form.whole(name, 1, 1, 40) for name in ("columns", "rows") if form.get(name)}
     return labels_pdf(_served(standing, form), paper=paper, qr=form.get("qr") != "no", **sizes, **counts)  # type: ignore[arg-type]
 
@@ -252,11 +255,12 @@ def get_tested(study_id: str, desk: Desk = Depends(lead)) -> Response:
 def get_paper(study_id: str, name: str, desk: Desk = Depends(lead)) -> Response:
     """One paper."""
     form = Typed(list(desk.request.query_params.multi_items()))
-    make, paper = MAKERS.get(name), form.get("paper", "a4")
+    standing = desk.standing(study_id)
+    make, paper = MAKERS.get(name), form.get("paper") or paper_of(standing.study.brief.kitchen.country)
     if make is None or paper not in PAPERS or (paper == "index" and name != "card"):
         raise StudyError("There is no such paper: A4 or US Letter; the card also as an index card.")
     with in_language(desk):
-        data = make(desk.standing(study_id), form, paper, desk.kitchen.clock().date())
+        data = make(standing, form, paper, desk.kitchen.clock().date())
     return Response(data, media_type="application/pdf", headers={"content-disposition": f'inline; filename="{study_id}-{name}.pdf"'})
 
 
