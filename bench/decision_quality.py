@@ -25,9 +25,12 @@ from kitchens import ODD, ROWS, Kind, Kitchen, changed, habit
 from proofpan.science import versions as v
 
 
-def space_of(kind: Kind) -> v.VersionSpace:
-    """The versions of a kind of kitchen."""
-    return v.make_space({f"factor {a}": [str(o) for o in range(n)] for a, n in enumerate(kind.levels)})
+def space_of(kind: Kind, extra: int | None = None) -> v.VersionSpace:
+    """The versions of a kind of kitchen; `extra` is a factor of which it is asked whether it is worth it."""
+    names = [f"factor {a}" for a in range(len(kind.levels))]
+    return v.make_space(
+        {name: [str(o) for o in range(n)] for name, n in zip(names, kind.levels, strict=True)}, extras=[] if extra is None else [names[extra]]
+    )
 
 
 class Book:

@@ -61,6 +61,7 @@ def idle(n: int, seed: int) -> None:
             if factor is None:
                 continue
             asked += 1
+            space = space_of(kind, factor)
             cook(kind, kitchen, space, trials, book, [])
             said = v.outcome("worth it", v.contrast(v.fit(space, book.scores()), space.contrast(factor, 1, 0)), kind.worth, kind.worth)
             found += said == "not worth it"

@@ -48,21 +48,24 @@ def _cells(judged: Judged, first: str, second: str) -> dict[tuple[str, str], np.
 
 
 def _strongest(judged: Judged, first: str, second: str) -> tuple[float, str, str, tuple[str, str], tuple[str, str], Contrast] | None:
-    from proofpan.science.versions import contrast
+    from proofpan.science.versions import contrasts
 
     cells = _cells(judged, first, second)
     ones = list(dict.fromkeys(a for a, _ in cells))
     others = list(dict.fromkeys(b for _, b in cells))
-    best = None
-    for a, b in combinations(ones, 2):
-        for c, d in combinations(others, 2):
-            if not all(k in cells for k in ((a, c), (b, c), (a, d), (b, d))):
-                continue
-            joint = contrast(judged.posterior, (cells[b, c] - cells[a, c]) - (cells[b, d] - cells[a, d]))
-            sure = max(joint.odds_above(0.0), 1 - joint.odds_above(0.0))
-            if best is None or sure > best[0]:
-                best = (sure, first, second, (a, b), (c, d), joint)
-    return best
+    squares = [
+        ((a, b), (c, d)) for a, b in combinations(ones, 2) for c, d in combinations(others, 2)
+        if all(k in cells for k in ((a, c), (b, c), (a, d), (b, d)))
+    ]
+    if not squares:
+        return None
+    joints = contrasts(judged.posterior, np.array([
+        (cells[b, c] - cells[a, c]) - (cells[b, d] - cells[a, d]) for (a, b), (c, d) in squares
+    ]))
+    above = [joint.odds_above(0.0) for joint in joints]
+    sure = [max(x, 1 - x) for x in above]
+    at = int(np.argmax(sure))
+    return sure[at], first, second, *squares[at], joints[at]
 
 
 def _words(judged: Judged, first: str, second: str, pair: tuple[str, str], at: tuple[str, str], joint: Contrast) -> Interaction:

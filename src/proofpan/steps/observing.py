@@ -70,6 +70,7 @@ def _space(brief: Brief, versions: Sequence[Version]) -> VersionSpace:
         levels=levels,
         values=tuple(_numbers(f.options) for f in brief.factors),
         changed=tuple(f.changed for f in brief.factors),
+        extras=tuple(all(f.asks_of(o.name) == "worth it" for o in f.options if o.name != f.plain.name) for f in brief.factors),
     )
 
 

@@ -169,17 +169,16 @@ def _publish(judged: Judged, rows: tuple[VersionRow, ...]) -> PublishToday:
 
 def _simplest(judged: Judged, chosen: int) -> int:
     """Least price, then fewest edits, among those as likely as not to be within half a `worth` of the version to publish."""
-    from proofpan.science.versions import contrast
+    from proofpan.science.versions import contrasts
 
     brief = judged.study.brief
     edits = {(f.name, o.name): (o.name != f.plain.name) + len(o.edits) for f in brief.factors for o in f.options}
+    others = [int(i) for i in np.flatnonzero(judged.publishable)]
+    less = np.eye(len(judged.cooked.versions))[others]
+    less[:, chosen] -= 1
     near = []
-    for i in np.flatnonzero(judged.publishable):
-        weights = np.zeros(len(judged.cooked.versions))
-        weights[i] += 1
-        weights[chosen] -= 1
-        same = i == chosen
-        if same or contrast(judged.posterior, weights).odds_above(-judged.worth / 2) >= 0.5:
+    for i, difference in zip(others, contrasts(judged.posterior, less), strict=True):
+        if i == chosen or difference.odds_above(-judged.worth / 2) >= 0.5:
             effort = sum(edits[item] for item in judged.cooked.versions[i].items())
-            near.append((float(judged.prices[i]), effort, -float(judged.posterior.mean[i]), int(i)))
+            near.append((float(judged.prices[i]), effort, -float(judged.posterior.mean[i]), i))
     return min(near)[3] if near else chosen

@@ -2,7 +2,7 @@
 
 from .aliases import Alias, aliases
 from .choose import Choice, LoadPlan, choose
-from .contrast import Contrast, contrast, gaussian
+from .contrast import Contrast, contrast, contrasts, gaussian
 from .decision import Decision, decide, sample_scores
 from .dryrun import DryRun, PlanResult, dry_run, smallest_difference
 from .failure import FailureOdds, failure_odds
@@ -22,7 +22,7 @@ from .tiebreak import TieBreak, tie_break_odds
 __all__ = [
     "Alias", "Choice", "Contrast", "Decision", "DryRun", "FailureOdds", "LoadPlan", "Palates", "PlanResult", "Posterior",
     "Prior", "Scores", "Spread",
-    "Taster", "TasterHealth", "TieBreak", "VersionSpace", "VersionsError", "aliases", "another_round_pays", "choose", "contrast", "decide", "dry_run",
-    "failure_odds", "fit", "gaussian", "make_scores", "make_space", "needed", "no_scores", "outcome", "overall_score", "overall_worth",
+    "Taster", "TasterHealth", "TieBreak", "VersionSpace", "VersionsError", "aliases", "another_round_pays", "choose", "contrast", "contrasts", "decide",
+    "dry_run", "failure_odds", "fit", "gaussian", "make_scores", "make_space", "needed", "no_scores", "outcome", "overall_score", "overall_worth",
     "palates", "rescaled", "sample_scores", "smallest_difference", "taster_health", "tie_break_odds",
 ]

@@ -114,7 +114,7 @@ def hopeful(prior: Prior | None) -> Prior:
     The chance that something doesn't is for the verdict. A round that trusts it looks less where a difference would show, and ends at the
     best less often (docs/method/versions.md).
     """
-    return replace(prior or Prior(), idle=0.0, idle_alone=0.0, adds_up=0.0, pairs_only=0.0, nothing=0.0)
+    return replace(prior or Prior(), idle=0.0, idle_extra=0.0, idle_alone=0.0, adds_up=0.0, pairs_only=0.0, nothing=0.0)
 
 
 def pick_loads(

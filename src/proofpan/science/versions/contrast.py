@@ -8,6 +8,7 @@ from scipy.special import ndtr
 from .posterior import Posterior, mixture_quantile
 from .space import Floats
 
+AT_ONCE = 64
 
 @dataclass(frozen=True, eq=False)
 class Contrast:
@@ -48,6 +49,18 @@ def contrast(posterior: Posterior, weights: Floats) -> Contrast:
     """
     means, variances = posterior.contrast_by(weights)
     return Contrast(posterior.weights, means, np.sqrt(variances))
+
+
+def contrasts(posterior: Posterior, weights: Floats) -> list[Contrast]:
+    """Many differences at once, which is quicker than one at a time.
+
+    Parameters: weights, shape (m, n), a row a difference.
+    """
+    out = []
+    for part in np.split(np.asarray(weights, dtype=np.float64), range(AT_ONCE, len(weights), AT_ONCE)):
+        means, variances = posterior.contrasts_by(part)
+        out += [Contrast(posterior.weights, m, sd) for m, sd in zip(means.T, np.sqrt(variances).T, strict=True)]
+    return out
 
 
 def gaussian(mean: float, sd: float) -> Contrast:

@@ -94,8 +94,9 @@ class Invented:
         truth = np.zeros(space.size)
         stated = {factor: size / np.sqrt(2) for factor, size in (effects or {}).items()}
         does_nothing = set()
+        chances = prior.idle_chances(space)
         for factor, rows in enumerate(space.centred):
-            idle = r.random() < (prior.idle_alone if alone else prior.idle)
+            idle = r.random() < chances[factor]
             sd = prior.idle_sd if idle or not mains else prior.main.typical * level * np.exp(prior.own * r.standard_normal())
             if idle and factor not in stated:
                 does_nothing.add(factor)

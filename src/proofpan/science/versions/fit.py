@@ -66,6 +66,7 @@ class Table:
         self.design, self.prior, self.unit = design, prior, unit
         self.names = spread_names(design.space)
         self.factors = len(design.space.factors)
+        self.idle = prior.idle_chances(design.space)
         self.mean = design.scores.low + prior.mean * unit
         self.mean_sd = prior.mean_sd * unit
         self.pairs = pair_names(design.space)
@@ -131,11 +132,6 @@ class Table:
             spreads, older if spoilt is None else older + spoilt * self.spoilt_var,
             np.zeros((g, j)) if dud is None else dud, self.taster_factor, self.weight, self.target,
         )
-
-    @property
-    def idle(self) -> float:
-        """Chance that a factor does nothing: of several it is likelier that one doesn't than that the only one asked about doesn't."""
-        return self.prior.idle if self.factors > 1 else self.prior.idle_alone
 
     def regime_prior(self) -> Floats:
         """Chances of the regimes ORDINARY, ADDS_UP, PAIRS_ONLY, NOTHING; with one factor pairs don't exist and idle says it all."""
@@ -216,7 +212,7 @@ def _marks_at(table: Table, z: Floats) -> tuple[Floats, Floats, Floats]:
     d, prior = table.design, table.prior
     a, t, j = table.factors, len(d.trials), len(d.tasters)
     if len(d.scores) == 0:
-        return np.full(a, table.idle), np.zeros(t), np.zeros(j)
+        return table.idle, np.zeros(t), np.zeros(j)
     idle = np.concatenate([np.zeros((1, a)), np.eye(a), np.zeros((j, a))])
     dud = np.concatenate([np.zeros((1 + a, j)), np.eye(j)])
     zz = np.repeat(z[None], 1 + a + j, axis=0)
@@ -257,7 +253,7 @@ def _regimes(table: Table, z: Floats) -> tuple[Floats, Floats]:
     return prior, q / q.sum()
 
 
-def _odds(prior: float, lift: Floats) -> Floats:
+def _odds(prior: float | Floats, lift: Floats) -> Floats:
     return prior * np.exp(lift) / (1 - prior + prior * np.exp(lift))
 
 
@@ -272,10 +268,8 @@ def _sample(table: Table, mode: Floats, width: Floats, points: int, seed: int) -
     z = mode + wide * e
     log_q = (-0.5 * e**2 - np.log(wide)).sum(1)
     log_w = -0.5 * (z**2).sum(1) - log_q
-    marks, prior = {}, table.prior
-    for name, odds, base in zip(
-        ("idle", "spoilt", "dud"), _marks_at(table, mode), (table.idle, prior.spoilt, prior.dud), strict=True
-    ):
+    marks, before = {}, (table.idle, np.full(1, table.prior.spoilt), np.full(1, table.prior.dud))
+    for name, odds, base in zip(("idle", "spoilt", "dud"), _marks_at(table, mode), before, strict=True):
         # what is all but ruled out isn't tried; what is all but certain is still doubted
         q = np.where(odds < 0.01, 0.0, np.clip(odds, 0.05, 0.95)) if len(table.design.scores) else odds
         u = _even_uniforms(rng, len(z), len(q))

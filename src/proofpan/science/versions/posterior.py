@@ -127,29 +127,36 @@ class Posterior:
 
     def contrast_prior(self, weights: Floats) -> Floats:
         """Variance of Σ weights·score before any score, for each setting, shape (g,)."""
-        w = np.asarray(weights, dtype=np.float64)
-        prior = self.mean_variance * w.sum() ** 2 + self.extra * (w**2).sum()
-        centred, on = self.space.centred, np.flatnonzero(w)
-        own = w[on]
-        for name, variance in self.prior_variances.items():
-            of = factors_of(name)
-            if len(of) == 1:
-                size = ((own @ centred[of[0]][on]) ** 2).sum()
-            elif len(of) == 2:
-                # Σ w_i·a_i·b_i for every pair of options at once: two small products, no array of all their combinations
-                size = (((own[:, None] * centred[of[0]][on]).T @ centred[of[1]][on]) ** 2).sum()
-            else:
-                size = (own**2).sum()
-            prior = prior + variance * size
-        return prior
+        return self._before(np.atleast_2d(np.asarray(weights, dtype=np.float64)))[:, 0]
 
     def contrast_by(self, weights: Floats) -> tuple[Floats, Floats]:
         """Mean and variance of Σ weights·score for each setting, each of shape (g,)."""
-        w = np.asarray(weights, dtype=np.float64)
-        prior = self.contrast_prior(w)
-        load = self.loading @ w
-        off = (np.matmul(self.kept, load[:, :, None])[:, :, 0] * load).sum(1)
-        return self.mean_by @ w, np.maximum(prior - off, 1e-12)
+        means, variances = self.contrasts_by(np.atleast_2d(np.asarray(weights, dtype=np.float64)))
+        return means[:, 0], variances[:, 0]
+
+    def contrasts_by(self, weights: Floats) -> tuple[Floats, Floats]:
+        """The same for m differences at once: weights (m, n), each result (g, m)."""
+        load = self.loading @ weights.T
+        off = (np.matmul(self.kept, load) * load).sum(1)
+        return self.mean_by @ weights.T, np.maximum(self._before(weights) - off, 1e-12)
+
+    def _before(self, weights: Floats) -> Floats:
+        """Variances before any score of m differences, shape (g, m)."""
+        on = np.flatnonzero(weights.any(0))
+        own, centred = weights[:, on], [rows[on] for rows in self.space.centred]
+        out = self.mean_variance * weights.sum(1) ** 2 + np.outer(self.extra, (own**2).sum(1))
+        for name, variance in self.prior_variances.items():
+            of = factors_of(name)
+            if len(of) == 1:
+                size = ((own @ centred[of[0]]) ** 2).sum(1)
+            elif len(of) == 2:
+                # Σ w_i·a_i·b_i for every pair of options at once: two small products, no array of all their combinations
+                first = own[:, :, None] * centred[of[0]]
+                size = ((np.swapaxes(first, 1, 2) @ centred[of[1]]) ** 2).sum((1, 2))
+            else:
+                size = (own**2).sum(1)
+            out = out + np.outer(variance, size)
+        return out
 
     def trial_variance(self, tasters: int = 0, passes: int = 1) -> Floats:
         """Variance of a further trial's mean score about its version, within a load, for each setting, shape (g,)."""

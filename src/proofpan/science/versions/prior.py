@@ -2,6 +2,10 @@
 
 from dataclasses import dataclass
 
+import numpy as np
+
+from .space import Floats, VersionSpace
+
 
 @dataclass(frozen=True)
 class Spread:
@@ -31,8 +35,8 @@ class Prior:
         day, drift: of a day (where a day holds several loads), and of the change a day to the next.
         position: of the first plate against later ones.
         taster_noise: log sd of each taster's noise about the common one.
-        idle: chance that one factor of several does nothing, by itself or in company; idle_alone: that the only one does; idle_sd: what
-            nothing is.
+        idle: chance that one factor of several does nothing, by itself or in company; idle_extra: that one does of which it is asked whether
+            it is worth it; idle_alone: that the only one does; idle_sd: what nothing is.
         adds_up: chance that no pair of options does more than its parts; pairs_only: that options matter only in pairs; nothing: that
             nothing that varies matters.
         dud: chance that a taster's scores carry no information.
@@ -59,6 +63,7 @@ class Prior:
     position: Spread = Spread(0.2, 0.4)
     taster_noise: float = 0.25
     idle: float = 0.10
+    idle_extra: float = 0.40
     idle_alone: float = 0.10
     idle_sd: float = 0.05
     adds_up: float = 0.14
@@ -69,3 +74,9 @@ class Prior:
     spoilt_sd: float = 2.0
     stray: float = 0.02
     stray_sd: float = 3.0
+
+    def idle_chances(self, space: VersionSpace) -> Floats:
+        """Chance that each factor does nothing, shape (n_factors,)."""
+        if len(space.factors) == 1:
+            return np.full(1, self.idle_alone)
+        return np.where(space.extras, self.idle_extra, self.idle)

@@ -1,6 +1,6 @@
 """Which versions can be made, as level numbers a factor, and how alike two versions are expected to score."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
@@ -26,6 +26,7 @@ class VersionSpace:
         levels: shape (n_versions, n_factors), option numbers; -1 where a factor doesn't apply.
         values: for a factor with numeric, ordered options their values (neighbours are then expected to score alike), else None.
         changed: "batch", "load" or "tray" a factor.
+        extras: whether a factor is an extra that must earn its place ("worth it"): such a one more often does nothing.
     """
 
     factors: tuple[str, ...]
@@ -33,6 +34,7 @@ class VersionSpace:
     levels: Ints
     values: tuple[tuple[float, ...] | None, ...] = ()
     changed: tuple[str, ...] = ()
+    extras: tuple[bool, ...] = ()
 
     def __post_init__(self) -> None:
         levels = np.ascontiguousarray(np.asarray(self.levels, dtype=np.int64).reshape(-1, len(self.factors)))
@@ -47,6 +49,8 @@ class VersionSpace:
             object.__setattr__(self, "values", (None,) * len(self.factors))
         if not self.changed:
             object.__setattr__(self, "changed", ("batch",) * len(self.factors))
+        if not self.extras:
+            object.__setattr__(self, "extras", (False,) * len(self.factors))
 
     @property
     def size(self) -> int:
@@ -127,6 +131,7 @@ def make_space(
     never: Sequence[Mapping[str, str]] = (),
     values: Mapping[str, Sequence[float]] | None = None,
     changed: Mapping[str, str] | None = None,
+    extras: Collection[str] = (),
 ) -> VersionSpace:
     """The versions that can be made, last factor fastest.
 
@@ -136,6 +141,7 @@ def make_space(
         never: combinations that can't or shan't be made; a line that names a factor which doesn't apply doesn't match.
         values: factor → numeric values of its options.
         changed: factor → "batch", "load" or "tray".
+        extras: the factors that must earn their place.
 
     Raises: VersionsError when an unknown factor or option is named or nothing is left.
     """
@@ -160,6 +166,7 @@ def make_space(
         np.array(rows, dtype=np.int64).reshape(-1, len(names)),
         tuple(tuple(map(float, values[f])) if f in values else None for f in names),
         tuple(changed.get(f, "batch") for f in names),
+        tuple(f in extras for f in names),
     )
 
 
