@@ -30,7 +30,7 @@ def test_limits_that_are_alike_are_one_line_and_safety_is_not_to_be_eased():
     assert sum("roast begins at most 1 h after sear" in line.casefold() for line in lines) == 1
     assert any("08:00–20:00 each day, for dry and roast" in line for line in lines)
     assert any("not to be eased" in line and "4 h between 5 and 57" in line for line in lines)
-    assert any("2 × shelf place, and something else holds some of it" in line for line in lines)
+    assert any("2 places in the fridge, and something else holds some of it" in line for line in lines)
     assert any(line == "What takes its time: sear 15 min." for line in lines)
 
 
@@ -77,3 +77,63 @@ def test_a_loaf_is_not_baked_on_the_eve_for_the_next_noon():
     with pytest.raises(pp.DayError, match="Plates can be on the table Saturday 6 June 1[45]:") as caught:
         pp.plan_day(study, round=round_, eat="2026-06-06T12:00")
     assert str(caught.value).count("Saturday 6 June") == 2
+
+
+def two_breads(serve_within=15, **kitchen):
+    """Two flatbreads, each ten minutes in one's hands: mixed one after the other, so that a day is worked out by hand."""
+    study = pp.Study.from_dict({
+        "title": "Flatbread", "question": "Oil?", "tasters": ["Ada"], "attributes": [{"name": "flavour"}],
+        "rounds": {"plates": 2, "loads": 1, "serve_within": serve_within},
+        "kitchen": {"people": ["Ada"], **kitchen},
+        "base": {"title": "Flatbread", "makes": "1 flatbread", "ingredients": ["100 g plain flour", "60 g water"], "method": [
+            {"id": "mix", "do": "Mix the flour and the water.", "minutes": 10, "needs": "bowl until bake"},
+            {"id": "bake", "do": "Bake in a dry pan.", "minutes": 6, "hob": "high"}]},
+        "factors": [{"name": "oil", "options": [{"name": "none"}, {"name": "with", "edits": [{"add": "5 g olive oil", "after": "water"}]}]}],
+    })
+    round_ = pp.next_round(study, seed=1)
+    return study.with_round(round_), round_
+
+
+@pytest.mark.parametrize(("kitchen", "limit", "would_do"), [
+    # by hand: 2 × 10 min mixing, 2 × 6 min baking, 2 × 3 min portioning, 10 min tasting: 48 minutes of one cook's
+    ({"hours": ["09:00-09:30"]}, "the kitchen's hours (09:00–09:30)", "Open until 09:48 and it can be cooked."),
+    ({"hours": ["09:00-10:00"], "breaks": ["Ada 09:10-10:00"]}, "Ada's break (09:10–10:00)", "Without Ada's break (09:10–10:00) it can be cooked."),
+    # one cook portions one after the other: three minutes apart
+    ({"serve_within": 1}, "all plates ready within 1 min", "With plates ready within 3 min it can be cooked."),
+])
+def test_it_is_said_by_how_much_a_limit_would_have_to_be_eased(kitchen, limit, would_do):
+    study, round_ = two_breads(**kitchen)
+    with pytest.raises(pp.DayError) as caught:
+        pp.plan_day(study, round=round_, start="2026-06-05T09:00")
+    assert limit in str(caught.value) and str(caught.value).endswith(would_do) and caught.value.ease[0] == would_do
+
+
+def test_a_meal_asked_for_with_a_start_is_offered_after_that_start_and_the_start_that_the_meal_needs_is_said():
+    study, round_ = two_breads()
+    with pytest.raises(pp.DayError, match="hands on from 09:00; the meal at 09:20") as caught:
+        pp.plan_day(study, round=round_, start="2026-06-05T09:00", eat="2026-06-05T09:20")
+    said = str(caught.value)
+    # 38 minutes to the last plate: two mixed, two baked, two portioned
+    assert "Plates can be on the table Friday 5 June 09:38." in said
+    begin = said.rsplit("For the meal at 09:20 begin Friday 5 June ", 1)[1].rstrip(".")
+    assert begin <= "08:42" and pp.plan_day(study, round=round_, start=f"2026-06-05T{begin}", eat="2026-06-05T09:20").day_tasks
+
+
+def test_what_nobody_can_do_and_what_isnt_there_is_said_at_once_in_the_steps_names():
+    study, round_ = two_breads(skills=["Ada: knives"])
+    asked = study.brief.base.method[0].model_copy(update={"skill": "hot fat"})
+    base = study.brief.base.model_copy(update={"method": (asked, *study.brief.base.method[1:])})
+    lacking = study.model_copy(update={"brief": study.brief.model_copy(update={"base": base})})
+    with pytest.raises(pp.DayError, match="Nobody of Ada is said to know “hot fat”, which mix asks for.") as caught:
+        pp.plan_day(lacking, round=round_)
+    assert caught.value.ease == ("Write who knows it under skills, as Ada: hot fat.",)
+    study, round_ = two_breads(things=["1 bowl"])
+    two = study.brief.base.method[0].model_copy(update={"needs": ("2 bowls until bake",)})
+    base = study.brief.base.model_copy(update={"method": (two, *study.brief.base.method[1:])})
+    with pytest.raises(pp.DayError, match="Mix takes 2 × bowl; the kitchen has 1."):
+        pp.plan_day(study.model_copy(update={"brief": study.brief.model_copy(update={"base": base})}), round=round_)
+
+
+def test_the_danger_zone_alone_is_said_in_the_sentence_and_never_as_something_to_ease():
+    said = clash_words(read_clash(["Portion trial 4 under its codes: at most 4 h between 5 and 57 °C (US Food Code)"], {}))
+    assert "longer than 4 h (US Food Code)" in said and "not to be eased" in said and "Ease one" not in said

@@ -66,7 +66,7 @@ def test_a_start_that_has_passed_says_so_and_names_the_next_meal():
 def test_what_waits_in_the_fridge_takes_a_place_and_a_full_shelf_is_said():
     kitchen = {"fridge_shelves": 1, "places_a_shelf": 4}
     assert faults(dish("jar pickle", **kitchen), pp.plan_day(dish("jar pickle", **kitchen), round=1, eat="2026-06-06T12:00")) == ()
-    with pytest.raises(pp.DayError, match="shelf place"):
+    with pytest.raises(pp.DayError, match="only 4 places in the fridge, some of it taken.*With the fridge cleared it can be cooked"):
         pp.plan_day(dish("jar pickle", **kitchen, fridge_taken=["Friday 1"]), round=1, eat="2026-06-06T12:00")
 
 

@@ -161,7 +161,7 @@ def test_what_is_on_another_day_is_said_with_its_day(kitchen, lead):
 def test_a_meal_that_is_refused_says_on_its_page_where_the_day_could_be_eased(lead, study):
     answer = lead.post(f"{study}/day", start="2026-11-25T12:00", eat="2026-11-25T13:00", once="b")
     assert answer.status == 422 and "be cooked" in answer.wrong and "What could be eased" in answer.text
-    assert "Plates are on the table at" in answer.text and "Run sheet" in answer.text      # what was planned before still stands
+    assert "Plates on the table: 13:00." in answer.text and "Run sheet" in answer.text      # what was planned before still stands
     assert "What could be eased" not in lead.get(f"{study}/day").text
 
 

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 from proofpan.steps.cautions import cooking_cautions
 from proofpan.steps.day_clash import Clash, clash_lines, clash_words, read_clash
+from proofpan.steps.day_easing import what_would_do
+from proofpan.steps.day_lacking import lacking
 from proofpan.steps.day_model import daily_hours, day_model, to_the_table
 from proofpan.steps.day_order import before_cooking
 from proofpan.steps.day_tasks import DISHED_UP, DayWork, day_work
@@ -29,6 +31,7 @@ REPLAN_S = 0.2        # the press and its page are answered well within two seco
 SLACK_MINUTES = 120
 Time = str | datetime
 Happened = Sequence[tuple[str, Time, Time | None]]
+Asked = tuple[datetime | None, datetime | None, datetime | None]      # hands on from, plates on the table, now
 
 
 def plan_day(study: Study, round: Round | int, start: Time | None = None, eat: Time | None = None, now: Time | None = None,
@@ -48,23 +51,48 @@ def plan_day(study: Study, round: Round | int, start: Time | None = None, eat: T
     if begin is not None and clock is not None:
         begin = max(begin, clock)
     work = day_work(study, chosen)
+    lacks, where = lacking(study.brief.kitchen, work)
+    if lacks:
+        raise DayError(lacks, conflict=(lacks,), ease=(where,))
     model = day_model(study.brief.kitchen, work, start=begin, eat=table, now=clock, zone=zone, serve_within=study.plan.serve_within)
     try:
         found = plan(model, seconds=EFFORT_S)
     except Infeasible as error:
-        raise _clash(study, work, model, table, clock, error, zone) from None
+        raise _clash(study, work, model, (begin, table, clock), error, zone) from None
     except DayworkError as error:
         raise DayError(str(error), conflict=(str(error),)) from None
     return _document(study, chosen, work, model, found, table)
 
 
-def _clash(study: Study, work: DayWork, model: DayModel, eat: datetime | None, now: datetime | None, error: Infeasible, zone: str | None) -> DayError:
-    """Why the day can't be cooked, and what would do."""
+def _clash(study: Study, work: DayWork, model: DayModel, asked: Asked, error: Infeasible, zone: str | None) -> DayError:
+    """Why the day can't be cooked, and what would do: another meal, an earlier start, one limit eased by so much."""
+    begin, eat, now = asked
     late = _too_late(model, eat, now, daily_hours(study.brief.kitchen))
     clash, conflict = _limits(work, error, () if error.conflict else _bent(model))
-    meals = [] if late or eat is None else _meals_that_can_be(study, work, model, eat, now, zone)
-    way_out = say("Plates can be on the table {times}.", times=joined(meals, "or")) if meals else ""
-    return DayError(late or clash_words(clash, way_out), conflict=conflict, ease=(*([way_out] if way_out else []), *clash_lines(clash)))
+    clash.opens = joined(hours.strip().replace("-", "–") for hours in study.brief.kitchen.hours)
+    clash.begins = clock(begin, 0 if eat is None or begin.date() == eat.date() else 7) if begin is not None else ""
+    if late:
+        return DayError(late, conflict=conflict, ease=clash_lines(clash))
+    meals = [] if eat is None else _meals_that_can_be(study, work, model, asked, zone)
+    ways = [say("Plates can be on the table {times}.", times=joined(meals, "or"))] if meals else []
+    ways += _sooner(study, work, asked, zone) if meals else []
+    ways += [said] if not ways and (said := what_would_do(model, clash)) else []
+    return DayError(clash_words(clash, *ways[:2]), conflict=conflict, ease=(*ways, *clash_lines(clash)))
+
+
+def _sooner(study: Study, work: DayWork, asked: Asked, zone: str | None) -> list[str]:
+    """When to begin for the meal that was asked for, where it was asked to begin later."""
+    from proofpan.science.daywork import DayworkError, plan
+
+    begin, eat, now = asked
+    if begin is None or eat is None:
+        return []
+    try:
+        model = day_model(study.brief.kitchen, work, start=None, eat=eat, now=now, zone=zone, serve_within=study.plan.serve_within)
+        first = model.at(min(t.start_min for t in plan(model, seconds=BEND_S).tasks))
+    except (DayworkError, DayError):
+        return []
+    return [say("For the meal at {meal} begin {time}.", time=clock(first, 7), meal=clock(eat, 0))] if first < begin else []
 
 
 def _limits(work: DayWork, error: Infeasible, bent: tuple[str, ...] = ()) -> tuple[Clash, tuple[str, ...]]:
@@ -88,13 +116,15 @@ def _bent(model: DayModel) -> tuple[str, ...]:
     return tuple(sentence.rpartition(": ")[0] for sentence in broken) if len(broken) <= FEW else ()
 
 
-def _meals_that_can_be(study: Study, work: DayWork, model: DayModel, eat: datetime, now: datetime | None, zone: str | None) -> list[str]:
-    """The meals nearest to the one that is asked for: begun half a day sooner than it would have it, and as late as it would have it."""
+def _meals_that_can_be(study: Study, work: DayWork, model: DayModel, asked: Asked, zone: str | None) -> list[str]:
+    """The meals nearest to the one that is asked for: begun when that was asked for, else half a day sooner than the meal has it, and just then."""
     from proofpan.science.daywork import DayworkError, backward, plan
 
+    begin, eat, now = asked
+    assert eat is not None
     latest = backward(to_the_table(model.tasks), eat).start
     out: list[datetime] = []
-    for begins in (latest - timedelta(hours=EARLIER_H), latest):
+    for begins in (latest - timedelta(hours=EARLIER_H), latest) if begin is None else (begin,):
         try:
             free = day_model(study.brief.kitchen, work, start=begins if now is None else max(begins, now), eat=None, now=now, zone=zone,
                              serve_within=study.plan.serve_within)

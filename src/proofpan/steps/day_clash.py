@@ -6,8 +6,10 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from proofpan.steps.day_tasks import SHELF
 from proofpan.study.errors import LONGEST, shorten
-from proofpan.study.wording import say
+from proofpan.study.lines import as_many
+from proofpan.study.wording import say, say_counted
 from proofpan.study.words import capital, joined
 
 NAMED_WAITS, OTHERS = 2, 3
@@ -36,6 +38,8 @@ class Clash:
 
     found: dict[str, dict[tuple[str, ...], None]] = field(default_factory=dict)
     others: list[str] = field(default_factory=list)
+    opens: str = ""     # the kitchen's hours as it gives them
+    begins: str = ""    # the earliest hands-on that was asked for
 
     def of(self, kind: str) -> list[tuple[str, ...]]:
         """The limits of a kind."""
@@ -64,64 +68,92 @@ def read_clash(conflict: Sequence[str], steps: Mapping[str, str]) -> Clash:
 
 
 def hours_of(clash: Clash) -> str:
-    """The kitchen's hours, once, however many tasks are held to them."""
-    return next((hours for _, hours in clash.of("hours")), "")
+    """The kitchen's hours, once, however many tasks are held to them: as the kitchen gives them, else as the solver says them."""
+    return next((clash.opens or hours for _, hours in clash.of("hours")), "")
+
+
+def thing_words(number: int, thing: str) -> str:
+    """`1 bowl`, `2 pots`, `4 places in the fridge`."""
+    if thing == SHELF:
+        return say_counted(number, "{number} place in the fridge", "{number} places in the fridge")
+    return f"{number} {as_many(thing, number)}"
+
+
+def held_hands(clash: Clash) -> list[tuple[str, ...]]:
+    """Who is held by having two hands, but for who has a break beside it: the break is what can be moved."""
+    away = {who for who, _ in clash.of("break")}
+    return [(who,) for (who,) in clash.of("hands") if who not in away]
+
+
+def meals_of(clash: Clash) -> list[str]:
+    """When the plates are to be on the table, once."""
+    return list(dict.fromkeys(at for at, *_ in (*clash.of("meal"), *clash.of("early"))))
 
 
 def eased(clash: Clash) -> list[str]:
     """What could be eased, a name each, the easiest first."""
     waits = [f"{step} {say('at most {time} after {before}', time=most, before=before)}" for step, most, before in clash.of("wait")]
     shown = waits[:NAMED_WAITS] + ([say("and {number} more", number=len(waits) - NAMED_WAITS)] if len(waits) > NAMED_WAITS else [])
-    meals = list(dict.fromkeys(at for at, *_ in (*clash.of("meal"), *clash.of("early"))))
     names: list[tuple[str, Callable[..., str]]] = [
         ("break", lambda who, at: say("{who}'s break ({time})", who=who, time=at)), ("hands", lambda who: say("{who}'s two hands", who=who)),
-        ("count", lambda count, thing, taken: say("how many there are: {count} × {thing}", count=count, thing=thing)),
+        ("count", lambda count, thing, taken: say("only {things}, some of it taken", things=thing_words(int(count), thing)) if taken else
+            say("only {things}", things=thing_words(int(count), thing))),
         ("oven", lambda oven: say("one load at a time in the oven {oven}", oven=oven)),
         ("window", lambda most: say("all plates ready within {time}", time=most)),
         ("early", lambda at, most: say("no plate ready more than {time} early", time=most)),
     ]
-    out = [say("the meal at {time}", time=at) for at in meals]
+    meals = meals_of(clash)
+    out = [say("hands on from {time}", time=clash.begins)] if meals and clash.begins else []
+    out += [say("the meal at {time}", time=at) for at in meals]
     out += [say("the kitchen's hours ({hours})", hours=hours_of(clash))] if hours_of(clash) else []
-    out += [words(*parts) for kind, words in names for parts in clash.of(kind)]
+    out += [words(*parts) for kind, words in names for parts in (held_hands(clash) if kind == "hands" else clash.of(kind))]
     out += [say("how long things wait ({waits})", waits=", ".join(shown))] if shown else []
     return [*dict.fromkeys(out), *clash.others[:OTHERS]]
 
 
-def clash_words(clash: Clash, way_out: str = "") -> str:
+def clash_words(clash: Clash, *ways_out: str) -> str:
     """One sentence of what can't all hold, then what would do; no longer than an error may be."""
+    ways = list(ways_out)
     limits = eased(clash)
-    if not limits:
+    if not limits and clash.of("zone"):
+        most, degrees, name = clash.of("zone")[0]
+        said = say("The day can't be cooked: food that spoils would be between {degrees} °C for longer than {time} ({name}), which is not to be eased.",
+                   degrees=degrees, time=most, name=name)
+    elif not limits:
         said = say("The day can't be cooked: its steps take longer than there is time for.")
     elif len(limits) == 1:
         said = say("The day can't be cooked: {limit}.", limit=shorten(limits[0], 220))
     else:
         said = say("The day can't be cooked: these can't all hold: {limits}. Ease one of them.", limits="; ".join(limits))
-    while len(said) + len(way_out) + 1 > LONGEST and len(limits) > 2:
+    while len(" ".join([said, *ways])) > LONGEST and (len(ways) > 1 or len(limits) > 2):
+        if len(ways) > 1:
+            ways.pop()
+            continue
         limits.pop()
         said = say("The day can't be cooked: these can't all hold: {limits}, and more. Ease one of them.", limits="; ".join(limits))
-    return f"{said} {way_out}".strip()
+    return " ".join([said, *ways])
 
 
 def clash_lines(clash: Clash) -> tuple[str, ...]:
     """A line for each limit that clashes: what it is, for which steps, and where it is eased; safety is not to be."""
-    out = [say("Plates are on the table at {time}: try another hour, or plan without one.", time=at)
-           for at in dict.fromkeys(at for at, *_ in (*clash.of("meal"), *clash.of("early")))]
+    out = [say("Plates on the table: {time}. Try another hour, or plan without one.", time=at) for at in meals_of(clash)]
     if hours := hours_of(clash):
         steps = joined(dict.fromkeys(step for step, _ in clash.of("hours")))
         out.append(say("The kitchen's hours are {hours}, for {steps}: open longer on a day, or begin sooner.", hours=hours, steps=steps))
     out += [say("{who} has a break {time}: move it.", who=who, time=at) for who, at in clash.of("break")]
-    if hands := joined(who for (who,) in clash.of("hands")):
-        out.append(say("{people} can do one thing at a time: one more pair of hands would do.", people=hands))
-    out += [say("There are {count} × {thing}: one more would do, or fewer trials.", count=count, thing=thing) if not taken else
-            say("There are {count} × {thing}, and something else holds some of it for a time: clear it, or choose another day.", count=count, thing=thing)
+    if hands := joined(who for (who,) in held_hands(clash)):
+        out.append(say("{people} can do one thing at a time: ask for another pair of hands, or cook fewer trials.", people=hands))
+    out += [say("The kitchen has {things}: find more, or cook fewer trials.", things=thing_words(int(count), thing)) if not taken else
+            say("The kitchen has {things}, and something else holds some of it for a time: clear it, or choose another day.",
+                things=thing_words(int(count), thing))
             for count, thing, taken in clash.of("count")]
-    out += [say("The oven {oven} takes one load at a time and needs time to heat and to cool: a second oven would do, or fewer loads.", oven=oven)
+    out += [say("The oven {oven} takes one load at a time and needs time to heat and to cool: use a second oven, or fewer loads.", oven=oven)
             for (oven,) in clash.of("oven")]
-    out += [say("All plates are ready within {time} of each other: serve_within eases it, at a cost to fairness.", time=most)
+    out += [say("All plates are ready within {time} of each other: more minutes (serve_within) ease it, at a cost to fairness.", time=most)
             for (most,) in clash.of("window")]
-    out += [say("No plate is ready more than {time} before the meal: serve_within eases it.", time=most)
+    out += [say("No plate is ready more than {time} before the meal: more minutes (serve_within) ease it.", time=most)
             for most in dict.fromkeys(m for _, m in clash.of("early"))]
-    out += [say("{step} begins at most {time} after {before}: within eases it, where the food may wait so long.", step=capital(step), time=most,
+    out += [say("{step} begins at most {time} after {before}: more minutes (within) ease it, where the food may wait so long.", step=capital(step), time=most,
                 before=before) for step, most, before in clash.of("wait")]
     out += [say("{step} begins at least {time} after {before}.", step=capital(step), time=least, before=before) for step, least, before in clash.of("least")]
     out += [say("Food that spoils has {time} between {degrees} °C ({name}): that is not to be eased. Follow your local food-safety authority.",
