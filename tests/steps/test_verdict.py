@@ -164,6 +164,7 @@ def test_before_anything_is_cooked_it_still_answers():
     assert verdict.publish.version == crackers().versions()[0]
     assert not verdict.next.stop and verdict.next.round is not None
     assert "Nothing is tasted yet" in verdict.publish.because
+    assert all(a.more == "Not settled: nothing is tasted yet." and not a.numbers and not a.lean for a in verdict.answers)
 
 
 def test_weights_far_from_the_plan_are_asked_about():

@@ -47,16 +47,20 @@ def compare(
 def how_to_shuffle(study: Study, round_: Round) -> tuple[str, ...]:
     """How to blind oneself, in the order it is done; what stands under which plate is said once, for whoever lays the plates."""
     alone = len(study.tasters) == 1
-    lines = ["Write each code on a slip and put it under its plate, where it can't be seen:"]
     options = {t.trial: ", ".join(t.version.values()) for t in round_.trials}
-    lines += [f"  {p.code}  {options[p.trial]}" for p in round_.plates if p.pass_ == 1 and p.taster == study.tasters[0]]
+    under = {taster: [f"  {p.code}  {options[p.trial]}" for p in round_.plates if p.pass_ == 1 and p.taster == taster] for taster in study.tasters}
     if alone:
-        lines += [
+        lines = [
+            "Write each code on a slip and put it under its plate, where it can't be seen:",
+            *under[study.tasters[0]],
             "Same plates, same amounts, same temperature. Close your eyes, turn and shuffle the plates until you've lost track.",
             "Rinse. Taste from left to right. Write down words first, then a mark from 0 to 10.",
             "Mark first, then lift the plate and type the code under it.",
         ]
     else:
+        lines = ["Write each code on a slip and put it under its plate, where it can't be seen. Each taster has codes of their own."]
+        for taster, slips in under.items():
+            lines += [f"Under {taster}'s plates:", *slips]
         lines += ["One of you lays the plates and doesn't taste this time; or each shuffles for the other, eyes shut.",
                   "Same plates, same amounts, same temperature. Rinse between plates.",
                   "Words first, then a mark; no talking until all have marked."]

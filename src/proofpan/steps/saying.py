@@ -47,7 +47,7 @@ def with_words(judged: Judged, verdict: Verdict, fits: Mapping[str, Posterior]) 
     interactions = interactions_of(judged)
     publish = publish_words(judged, verdict, answers)
     says = [publish.headline, publish.because]
-    says += [f"{a.headline}{'' if a.headline.endswith('?') else '.'} {a.do} {a.numbers} {a.more}".strip() for a in answers]
+    says += [" ".join(x for x in (f"{a.headline}{'' if a.headline.endswith('?') else '.'}", a.do, a.numbers, a.more) if x) for a in answers]
     says += rest_words(judged, verdict, answers)
     says += [f"{i.headline}. {i.says}" for i in interactions]
     says += asked_words(verdict)
@@ -74,6 +74,8 @@ def answers_of(judged: Judged, verdict: Verdict) -> list[Answer]:
             rows[row.factor, *sorted((row.option, row.against))] = row   # type: ignore[index]
     kept = [row for row in rows.values() if _worth_a_sentence(judged.study.brief, row, verdict.publish.version)]
     found = [_answer(judged.study.brief, row, verdict.publish.version) for row in kept]
+    if not len(judged.scores):   # a range and a lean would be what is expected of kitchens in general, not of this one
+        return [a.model_copy(update={"numbers": "", "more": say("Not settled: nothing is tasted yet."), "lean": ""}) for a in found]
     return [a.model_copy(update={"more": f"{by_attribute(verdict.effect_rows, a.row)} {a.more}".strip()}) for a in found]
 
 

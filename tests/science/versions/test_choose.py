@@ -117,3 +117,14 @@ def test_every_trial_says_why():
 def test_a_round_of_no_place_is_refused():
     with pytest.raises(VersionsError, match="place"):
         choose(oats(), None, LoadPlan(places=()))
+
+
+@pytest.mark.parametrize("seed", [0, 6, 34])   # with nothing to be earned, these rounds had a version two or three times in a load
+def test_the_same_again_stands_beside_itself_only_where_it_clearly_tells_more(seed):
+    space = make_space({"fat": ["butter", "oil", "ghee"], "rest": ["none", "30 min"], "malt": ["none", "10 g"]})
+    r = np.random.default_rng(seed)
+    cooked = r.permutation(space.size)
+    score = 6 + 1.0 * (space.levels[cooked, 0] == 1) + 0.3 * space.levels[cooked, 2] + r.normal(0, 0.5, len(cooked))
+    known = make_scores(cooked, score, trial=range(len(cooked)), load=np.arange(len(cooked)) // 4)
+    loads = choose(space, known, LoadPlan(loads=2, places=FOUR, tasters=2)).versions.reshape(2, 4)
+    assert [len(set(load)) for load in loads] == [4, 4]

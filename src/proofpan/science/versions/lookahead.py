@@ -18,6 +18,7 @@ SETTINGS = 12      # settings of the spreads that a choice is averaged over
 FUTURES = 96       # ways in which results may fall
 CONTENDERS = 40    # versions that compete in a simulated final choice
 CANDIDATES = 96    # versions tried in a place
+REPEAT_EARNS = 0.05   # share of the round's gain by which the same again beside itself must be better than anything else: less is the futures' own error
 
 
 @dataclass(eq=False)
@@ -59,6 +60,11 @@ class Lookahead:
         total = self.cov[:, v, v] + self.noise + self.cov[:, n, n]
         self.cov = self.cov - c[:, :, None] * c[:, None, :] / total[:, None, None]
 
+    @property
+    def _now(self) -> float:
+        """Expected score of what would be chosen without a further trial."""
+        return float(self.weights @ self.mean[:, self.contenders].max(1))
+
     def _after(self, picks: Sequence[int], loads: Sequence[int]) -> tuple[Floats, Floats]:
         """Conditional covariance and moved means (g, z, contenders) once these trials' results are in."""
         n = self.mean.shape[1]
@@ -96,6 +102,8 @@ class Lookahead:
             value = value / max(float(value.max()), 1e-12) - 2.0 * same
         else:
             value = self._gain(means, step[:, self.contenders], self.futures[:, len(picks)])
+            beside = [self._at[int(p)] for p, at_load in zip(picks, loads, strict=True) if at_load == load]
+            value = value - np.isin(tried, beside) * REPEAT_EARNS * (value.max() - self._now)
         value = value + self.jitter[tried]
         if keep is not None:
             held = value[tried == self._at[keep]]
@@ -119,7 +127,7 @@ class Lookahead:
         """Points by which the final choice is expected to improve."""
         _, means = self._after(picks, loads)
         after = means.max(2).mean(1)
-        return float(max(self.weights @ (after - self.mean[:, self.contenders].max(1)), 0.0))
+        return max(float(self.weights @ after) - self._now, 0.0)
 
 
 def look_ahead(
