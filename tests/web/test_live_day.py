@@ -170,3 +170,15 @@ def test_a_day_without_a_date_names_none_on_its_page(kitchen, lead):
     planned(lead, made)
     page = lead.get(f"{made}/day")
     assert page.headline.startswith("From 9:00 to ") and "January" not in page.text
+
+
+def test_a_cook_goes_home_at_a_press_is_here_again_at_another_and_the_press_is_taken_back(lead, study):
+    page = lead.get(f"{study}/day")
+    assert "Ada goes home" in page.text and "The main oven doesn’t work" not in page.text      # there is no other
+    after = lead.post(f"{study}/day/moved", what="gone", task="Ada", once="1")
+    assert '<p class="who">Ada' not in after.text and '<p class="who">Bo' in after.text
+    assert "Take back: Ada is gone at 12:00" in after.text and "Ada is here again" in after.text and "Bo goes home" not in after.text
+    assert '<p class="who">Ada' in lead.post(f"{study}/day/moved", what="here", task="Ada", once="2").text
+    back = lead.post(f"{study}/day/moved", what="back", once="3")      # takes back that Ada is here again
+    assert '<p class="who">Ada' not in back.text
+    assert lead.post(f"{study}/day/moved", what="gone", task="Cleo", once="4").status == 422

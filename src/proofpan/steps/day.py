@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from proofpan.steps.cautions import cooking_cautions
 from proofpan.steps.day_clash import Clash, clash_lines, clash_words, read_clash
 from proofpan.steps.day_easing import what_would_do
+from proofpan.steps.day_gone import elsewhere, handed_on, without_people
 from proofpan.steps.day_lacking import lacking
 from proofpan.steps.day_model import daily_hours, day_model, to_the_table
 from proofpan.steps.day_order import before_cooking
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
 EFFORT_S = 3.0
 BEND_S, FEW, EARLIER_H = 2.0, 4, 12
 REPLAN_S = 0.2        # the press and its page are answered well within two seconds: the thumb is still on the screen
-SLACK_MINUTES = 120
+SLACK_MINUTES, WITHOUT_MINUTES = 120, 240
 Time = str | datetime
 Happened = Sequence[tuple[str, Time, Time | None]]
 Asked = tuple[datetime | None, datetime | None, datetime | None]      # hands on from, plates on the table, now
@@ -138,18 +139,20 @@ def _meals_that_can_be(study: Study, work: DayWork, model: DayModel, asked: Aske
     return [clock(meal, 7) for meal in sorted(set(out))]
 
 
-def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapping[str, int] | None = None) -> DayPlan:
+def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapping[str, int] | None = None, gone: Sequence[str] = ()) -> DayPlan:
     """The rest of a day that has begun, planned again; what has started is kept as it was.
 
     Parameters: day, the plan so far; happened, (task, start, end or None while it goes on) of everything begun; now, the time. A task
-        that was planned for earlier and isn't reported is taken not to have begun; late, {task: minutes that it takes longer}.
+        that was planned for earlier and isn't reported is taken not to have begun; late, {task: minutes that it takes longer}; gone, people who
+        went home and ovens that don't work any more, by name.
 
     Returns: a plan whose limits bend by as few minutes as can be where they can't be kept any more; `.says` names which.
 
-    Raises: DayError for a task that isn't of this day, or a time that can't be read.
+    Raises: DayError for a task that isn't of this day, a time that can't be read, a name that isn't known, or when nobody or no oven is left.
     """
     from proofpan.science.daywork import DayworkError, Infeasible, plan
 
+    study = without_people(study, gone)
     clock = _time(now, "now")
     if clock is None:
         raise DayError("A re-plan needs the time: now, as 2026-06-05T09:00.")
@@ -161,7 +164,12 @@ def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapp
         raise DayError(f"{quoted(unknown)} isn't a task of this day. {did_you_mean(unknown, list(planned))}")
     chosen = _round(study, day.round)
     work = day_work(study, chosen)
+    lacks, where = lacking(study.brief.kitchen, work)
+    if lacks:
+        raise DayError(lacks, conflict=(lacks,), ease=(where,))
     work.tasks = {k: _longer(t, late.get(k, 0)) for k, t in work.tasks.items()}
+    work.tasks, moved = elsewhere(study.brief.kitchen, work.tasks, gone, facts)
+    planned = handed_on(planned, {t for t, (_, end) in facts.items() if end is not None}, gone)
     begun = [s for s, _ in facts.values() if s is not None]
     start = min([day.start, clock, *begun])
     open_ = [t for t in day.day_tasks if t.task not in facts]
@@ -169,6 +177,7 @@ def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapp
     # a near end makes the search short: nothing of the plan takes longer than it did, only later
     # and where the kitchen closes over night, what is late today may have to wait for the next opening
     nights = timedelta(days=1) if study.brief.kitchen.hours else timedelta(0)
+    nights += timedelta(minutes=WITHOUT_MINUTES) if gone else timedelta(0)
     until = nights + max([clock, *(t.end for t in day.day_tasks), *(e for _, e in facts.values() if e)]) + behind + timedelta(minutes=SLACK_MINUTES)
     model = day_model(study.brief.kitchen, work, start=start, eat=day.eat, now=clock, zone=day.zone or None, until=until,
                       serve_within=study.plan.serve_within)
@@ -180,7 +189,8 @@ def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapp
         raise DayError(clash_words(clash), conflict=conflict, ease=clash_lines(clash)) from None
     except DayworkError as error:
         raise DayError(str(error), conflict=(str(error),)) from None
-    return _document(study, chosen, work, model, found, day.eat, planned)
+    out = _document(study, chosen, work, model, found, day.eat, planned)
+    return out.model_copy(update={"says": (*out.says[:1], *moved, *out.says[1:])}) if moved else out
 
 
 def _longer(task: Task, minutes: int) -> Task:
@@ -221,7 +231,8 @@ def _started(model: DayModel, task: DayTask, start: datetime | None, end: dateti
     if start is None:
         raise DayError(f"When was {quoted(task.task)} begun? Write a local time as 2026-06-05T09:00.")
     oven = task.resource if task.resource in {o.name for o in model.kitchen.ovens} else None
-    return Started(model.minute(start), None if end is None else model.minute(end), task.people, oven)
+    here = {p.name for p in model.kitchen.people}
+    return Started(model.minute(start), None if end is None else model.minute(end), tuple(p for p in task.people if p in here), oven)
 
 
 def _too_late(model: DayModel, eat: datetime | None, now: datetime | None, hours: tuple[time, time] | None) -> str:

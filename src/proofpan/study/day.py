@@ -134,7 +134,8 @@ def turn_words(turn: OvenTurn, days: int) -> str:
 
 
 def oven_words(name: str) -> str:
-    """An oven's name as it is said."""
+    """An oven's name as it is said after “the”."""
+    name = name[4:] if name.casefold().startswith("the ") else name
     return name if "oven" in name.casefold() else say("{name} oven", name=name)
 
 

@@ -23,10 +23,11 @@ if TYPE_CHECKING:
 @click.option("--round", "number", type=int, help="Which round (default: the newest).")
 @click.option("--start", help="Earliest hands-on, ISO local time.")
 @click.option("--eat", help="Plates on the table, ISO local time.")
-@click.option("--now", help="The time it is: nothing begins before it; with --done or --begun the rest is planned again.")
+@click.option("--now", help="The time it is: nothing begins before it; with --done, --begun, --late or --gone the rest is planned again.")
 @click.option("--begun", multiple=True, help="What has begun, as “mix 1=2026-06-05T09:00”; may be given several times.")
 @click.option("--done", multiple=True, help="What is over, as “mix 1=2026-06-05T09:11”; it was begun as planned unless --begun says.")
 @click.option("--late", multiple=True, help="What takes longer, as “bake 1=10” minutes.")
+@click.option("--gone", multiple=True, help="Who went home, or which oven doesn't work any more, by name.")
 @language_option
 @click.option("--zone", help="Whose danger zone counts: US Food Code, Australia and New Zealand, United Kingdom (default: the kitchen's).")
 @click.option("--lists", is_flag=True, help="Also what to buy, in packs and with its cost, what to weigh for which task, what is left over.")
@@ -34,7 +35,7 @@ if TYPE_CHECKING:
 @json_option
 @one_sentence
 def command(study: str, number: int | None, start: str | None, eat: str | None, now: str | None, begun: tuple[str, ...], done: tuple[str, ...],
-            late: tuple[str, ...], zone: str | None, lists: bool, notebook: str | None, as_json: bool) -> None:
+            late: tuple[str, ...], gone: tuple[str, ...], zone: str | None, lists: bool, notebook: str | None, as_json: bool) -> None:
     """Plan the kitchen day for a round, to the minute; or what is left of it."""
     from proofpan.steps.day import plan_day, replan
     from proofpan.steps.day_lists import day_lists
@@ -43,7 +44,7 @@ def command(study: str, number: int | None, start: str | None, eat: str | None, 
 
     found = load(study, notebook)
     round_ = number if number is not None else (found.rounds[-1] if found.rounds else next_round(found))
-    running = bool(begun or done or late)
+    running = bool(begun or done or late or gone)
     if running and now is None:
         raise DayError("Say what time it is: --now 2026-06-05T10:20.")
     if running and not found.rounds:
@@ -53,7 +54,7 @@ def command(study: str, number: int | None, start: str | None, eat: str | None, 
         planned = {t.task: t for t in plan.day_tasks}
         starts, ends = _pairs(begun), _pairs(done)
         happened = [(t, starts.get(t) or (planned[t].start if t in planned else ends[t]), ends.get(t)) for t in {**starts, **ends}]
-        plan = replan(plan, found, happened, now, late={t: _minutes(m) for t, m in _pairs(late).items()})
+        plan = replan(plan, found, happened, now, late={t: _minutes(m) for t, m in _pairs(late).items()}, gone=gone)
     if as_json:
         found_lists = {"lists": day_lists(found, planned_round(found, round_)).model_dump(mode="json")} if lists else {}
         say_json({"tasks": plan.tasks, "optimal": plan.optimal, "gap": plan.gap, "says": plan.says, "tied": plan.tied, "cautions": plan.cautions,

@@ -8,12 +8,14 @@ from datetime import datetime, timedelta
 
 from proofpan.notebook import Event
 from proofpan.steps.day_words import length_words
-from proofpan.study.day import DayPlan, DayTask, moment_words
+from proofpan.study.day import DayPlan, DayTask, moment_words, oven_words
 from proofpan.study.errors import DayError, ProofpanError
+from proofpan.study.study import Study
 from proofpan.web.shelfcache import Standing
 
 MOVED = "day moved"
 STARTED, DONE, LATE, AGAIN, BACK = "started", "done", "late", "again", "back"
+GONE, HERE = "gone", "here"      # someone goes home, an oven doesn't work; and is there again
 LATE_MINUTES = 10
 
 
@@ -65,10 +67,28 @@ def as_it_runs(standing: Standing, plan: DayPlan, found: Sequence[Report]) -> Da
         return plan
     known = {t.task for t in plan.day_tasks}
     happened, late = facts([r for r in found if r.task in known or not r.task])
+    there = {p for p, _ in who_and_what(standing.study)}
     try:
-        return replan(plan, standing.study, happened, max(r.at for r in found), late=late)
+        return replan(plan, standing.study, happened, max(r.at for r in found), late=late, gone=[g for g in gone_of(found) if g in there])
     except ProofpanError as error:
         return error
+
+
+def gone_of(found: Sequence[Report]) -> tuple[str, ...]:
+    """Who went home and which oven is out, by name."""
+    gone: dict[str, None] = {}
+    for one in found:
+        if one.what == GONE:
+            gone[one.task] = None
+        elif one.what == HERE:
+            gone.pop(one.task, None)
+    return tuple(gone)
+
+
+def who_and_what(study: Study) -> list[tuple[str, str]]:
+    """(Name, what is said when it is gone) of who and what a day may have to go on without."""
+    kitchen = study.brief.kitchen
+    return [*((p, f"{p} goes home") for p in kitchen.people), *((o.name, f"The {oven_words(o.name)} doesn’t work") for o in kitchen.ovens)]
 
 
 def with_load(plan: DayPlan, task: str) -> list[str]:
@@ -86,8 +106,8 @@ def report_of(plan: DayPlan, found: Sequence[Report], what: str, task: str, at: 
     """
     happened = {t: (s, e) for t, s, e in facts(found)[0]}
     by_key = {t.task: t for t in plan.day_tasks}
-    if what == AGAIN:
-        return [Report(AGAIN, "", at)]
+    if what in (AGAIN, GONE, HERE):
+        return [Report(what, "" if what == AGAIN else task, at)]
     out = []
     for key in with_load(plan, task) if what == STARTED else [task]:
         if key not in by_key:

@@ -26,6 +26,15 @@ class TaskLine:
 
 
 @dataclass(frozen=True)
+class Leaving:
+    """Someone or an oven: what the press says, and what it is kept as."""
+
+    name: str
+    words: str
+    what: str
+
+
+@dataclass(frozen=True)
 class DayPage:
     """The page; `state` is none, planned or clash."""
 
@@ -51,3 +60,4 @@ class DayPage:
     films: bool
     paper: PaperPart
     setting: Setting | None = None
+    leaving: tuple[Leaving, ...] = ()

@@ -15,6 +15,7 @@ from proofpan.notebook.entries import NewEvent
 from proofpan.notebook.shelf import change_brief, replay, with_brief
 from proofpan.study.day import DayPlan, DayTask, days_of, merged, moment_words
 from proofpan.study.errors import DayError, ProofpanError, StudyError
+from proofpan.study.study import Study
 from proofpan.study.words import version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.pages.brief.route import check_meanwhile
@@ -23,18 +24,22 @@ from proofpan.web.pages.day.live import (
     AGAIN,
     BACK,
     DONE,
+    GONE,
+    HERE,
     LATE,
     MOVED,
     STARTED,
     Report,
     as_it_runs,
     done_tasks,
+    gone_of,
     headline,
     report_of,
     reports,
     turns,
+    who_and_what,
 )
-from proofpan.web.pages.day.page import DayPage, TaskLine
+from proofpan.web.pages.day.page import DayPage, Leaving, TaskLine
 from proofpan.web.pages.day.papers import paper_part
 from proofpan.web.pages.day.picture import lanes_of
 from proofpan.web.pages.day.setting import setting_of, with_setting
@@ -43,7 +48,7 @@ from proofpan.web.shelfcache import Standing
 
 router = APIRouter()
 DAY = "day"
-SAID = {STARTED: "started", DONE: "done", LATE: "takes longer", AGAIN: "planned again"}
+SAID = {STARTED: "started", DONE: "done", LATE: "takes longer", AGAIN: "planned again", GONE: "gone", HERE: "here again"}
 
 
 def asked_of(standing: Standing) -> tuple[str, str]:
@@ -149,8 +154,16 @@ def _shown(desk: Desk, standing: Standing, before: DayPlan, plan: DayPlan) -> di
     return {
         "state": "planned", "headline": head, "under": under, "lanes": lanes_of(plan, done, now if live else None), "tasks": tasks,
         "says": tuple(plan.says), "tied": tuple(plan.tied), "cautions": tuple(plan.cautions), "turns": turns(plan, found, now) if live else (), "running": live,
-        "undo": _undo(plan, found),
+        "undo": _undo(plan, found), "leaving": _leaving(standing.study, found) if live else (),
     }
+
+
+def _leaving(study: Study, found: Sequence[Report]) -> tuple[Leaving, ...]:
+    """Who and what the day may have to go on without, and who and what is there again; not the last pair of hands, nor the last oven."""
+    gone, kitchen = gone_of(found), study.brief.kitchen
+    left = [{n for n in names if n not in gone} for names in (kitchen.people, [o.name for o in kitchen.ovens])]
+    return tuple(Leaving(name, f"{name} is here again" if name in gone else words, HERE if name in gone else GONE)
+                 for name, words in who_and_what(study) if name in gone or all(alone != {name} for alone in left))
 
 
 def _undo(plan: DayPlan, found: Sequence[Report]) -> str:
@@ -171,6 +184,8 @@ def _lines(plan: DayPlan, done: frozenset[str]) -> list[DayTask]:
 
 def _words(plan: DayPlan, report: Report) -> str:
     what = next((t.what for t in plan.day_tasks if t.task == report.task), "")
+    if report.what in (GONE, HERE):
+        return f"{report.task} is {SAID[report.what]}"
     short = what if len(what) <= 34 else what[:33] + "…"
     return f"{short} {SAID[report.what]}".strip() if short else "planned again"
 
@@ -242,6 +257,8 @@ def post_moved(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends
     if what == BACK:
         made = [{"what": BACK}] if found else []
     elif what in SAID and isinstance(plan, DayPlan):
+        if what == GONE and task not in dict(who_and_what(standing.study)):
+            raise DayError(f"“{task[:40]}” is neither a person nor an oven of this kitchen.")
         made = [{"what": r.what, "task": r.task, "at": f"{r.at:%Y-%m-%dT%H:%M}", "minutes": r.minutes} for r in report_of(plan, found, what, task, at)]
     else:
         raise DayError("Say what happened: started, done, or later.")
