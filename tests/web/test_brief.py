@@ -2,6 +2,7 @@
 
 import pytest
 
+from proofpan.notebook.shelf import read_study
 from proofpan.study.study import Study
 from proofpan.web.pages.begin.pasted import recipe_from
 from tests.kitchens import crackers as three_of_two
@@ -102,6 +103,36 @@ def test_the_first_thing_that_varies_takes_the_place_of_what_stood_there(lead):
     fields = {"factor": "fat", "plain": "butter", "name": "olive oil", "verb": "swap", "target": "unsalted butter", "to": "50 g olive oil"}
     page = lead.post(page.url, what="add factor", asks="best", changed="batch", **fields)
     assert page.headline == "Is olive oil better than butter?" and "another way" not in page.text
+
+
+def option(lead, study, **fields):
+    return lead.post(f"{study}/brief", what="add option", **fields)
+
+
+def test_plates_that_were_named_only_say_what_they_do_once_there_is_a_recipe(kitchen, lead):
+    page = lead.post("/quick", option=["butter", "olive oil"], who="1", mode="marks", turns="1", dont_eat="")
+    study, codes = page.url.removesuffix("/codes"), page.all(r"<span>(\d{3})</span>")
+    for number, code in enumerate(codes, 1):
+        lead.post(f"{study}/alone", what="marks", number=str(number), m0="6")
+        lead.post(f"{study}/alone", what="code", code=code)
+    lead.post(f"{study}/brief", what="recipe", recipe=PASTED, trial_makes="")
+    swap = {"factor": "version", "verb": "swap", "target": "unsalted butter", "to": "50 g olive oil"}
+    page = option(lead, study, name="olive oil", **swap)
+    assert page.status == 200 and "swap unsalted butter for 50 g olive oil" in page.text and "said what olive oil does" in page.text
+    held = read_study(kitchen.book, study.split("/")[-1])
+    assert [o.name for o in held.factors[0].options] == ["butter", "olive oil"] and len(held.ballots) == 2  # what was tasted stays
+    refused = option(lead, study, name="Olive oil", factor="version", verb="set", target="bake", to="190 C fan")
+    assert refused.status == 422  # nothing of that name in the recipe
+
+
+def test_an_option_that_stands_does_one_thing_more_until_it_is_cooked(lead):
+    study = crackers(lead)
+    more = {"factor": "fat", "name": "olive oil", "verb": "set", "target": "water", "to": "105 g"}
+    assert "105 g of water" in option(lead, study, **more).text
+    assert "stands there already" in option(lead, study, factor="fat", name="olive oil", verb="name only").wrong
+    assert "the recipe as written" in option(lead, study, **{**more, "name": "butter"}).wrong
+    lead.post(f"{study}/cook", what="already", version="fat=olive oil", note="last year", once="a")
+    assert "cooked as it stands" in option(lead, study, **more).wrong
 
 
 def test_notes_come_first_with_a_photograph_and_what_is_cooked_already(kitchen, lead):

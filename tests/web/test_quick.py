@@ -100,6 +100,20 @@ def test_a_plate_that_cannot_be_read_is_left_out_not_guessed(kitchen, lead):
     assert kitchen.book.events(study.split("/")[-1], kind="ballot") == ()
 
 
+def test_a_plate_that_could_not_be_read_stops_nobody_from_making_them_again(lead):
+    page = begin(lead, turns="1")
+    codes, study = list(under(page)), page.url.removesuffix("/codes")
+    lead.post(f"{study}/alone", what="marks", number="1", m0="6")
+    lead.post(f"{study}/alone", what="unreadable")
+    lead.post(f"{study}/alone", what="marks", number="2", m0="3")
+    page = lead.post(f"{study}/alone", what="code", code=codes[0])
+    assert "1 mark is in the notebook; 1 left out" in page.text
+    page = lead.get(f"{study}/codes")
+    assert page.headline == "These plates are tasted." and "Make them again, fresh codes" in page.text
+    again = lead.post(f"{study}/codes")
+    assert again.status == 200 and not set(codes) & set(under(again))
+
+
 def test_triangles_count_the_odd_ones_found_over_the_turns_that_were_fixed(lead):
     page = begin(lead, mode="triangles", turns="6")
     for turn in range(6):

@@ -14,12 +14,12 @@ WHAT = "version"
 
 def compare(
     options: Sequence[str], tasters: int | Sequence[str] = 1, *, what: str = WHAT, title: str | None = None,
-    dont_eat: Sequence[str] = (), blind: bool = True,
+    dont_eat: Sequence[str] = (), blind: bool = True, turns: int = 1,
 ) -> Study:
     """A study of two to six options.
 
     Parameters: options, in words; tasters, how many or their names; what, what the options are of; dont_eat, what the tasters
-        don't eat; blind, False for what was tasted knowingly (last year's notes).
+        don't eat; blind, False for what was tasted knowingly (last year's notes); turns, how often each plate is tasted, also once it is planned.
 
     Raises: StudyError for fewer than two or more than six options, or two of one name.
     """
@@ -39,7 +39,7 @@ def compare(
         "tasters": who,
         "attributes": [{"name": "liking", "scale": [0, 10], "better": "more", "weight": 1, "worth": 0.5}],
         "factors": [{"name": what, "options": [{"name": n} for n in names]}],
-        "rounds": {"loads": 1, "at_most": 12, "plates": max(2, len(names))},
+        "rounds": {"loads": 1, "at_most": 12, "plates": max(2, len(names)), **({"passes": turns} if turns > 1 else {})},
         **({} if blind else {"blind": False}),
     })
 

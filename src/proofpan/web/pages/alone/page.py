@@ -7,6 +7,7 @@ from typing import Any
 
 from proofpan.study.rounds import Round
 from proofpan.study.study import Study
+from proofpan.study.words import counted
 from proofpan.web.marks import Line, lines_of
 from proofpan.web.shelfcache import Standing
 
@@ -53,6 +54,18 @@ class Progress:
         """Marks in all."""
         return self.turns * len(self.codes)
 
+    @property
+    def done(self) -> bool:
+        """Whether every plate of every turn was marked and lifted, read or not."""
+        return bool(self.marked) and self.waiting is None and len(self.marked) >= self.total
+
+    @property
+    def says(self) -> str:
+        """How many of the marks count."""
+        read = sum(1 for c in self.lifted.values() if c)
+        left = len(self.lifted) - read
+        return f"{counted(read, 'mark')} {'is' if read == 1 else 'are'} in the notebook{f'; {left} left out, as the code could not be read' if left else ''}."
+
     def turn_of(self, number: int) -> int:
         """The turn that a mark belongs to, from 1."""
         return (number - 1) // max(1, len(self.codes)) + 1
@@ -86,11 +99,10 @@ def alone_page(standing: Standing, progress: Progress, dish: str, before: str, r
     number = len(progress.marked) + (0 if progress.waiting else 1)
     place = PLACES[number] if number < len(PLACES) else f"plate {number}"
     turn = progress.turn_of(number)
-    done = progress.waiting is None and len(progress.marked) >= progress.total
     lines = lines_of(standing.study)
     kept = tuple(f"{c or 'unread'}: {'kept' if c else 'left out'}" for _, c in sorted(progress.lifted.items()))
-    if done:
-        state, headline, under = "done", "All marked. Nothing can sway them now.", f"{progress.total} marks are in the notebook."
+    if progress.done:
+        state, headline, under = "done", "All marked. Nothing can sway them now.", progress.says
     elif progress.waiting is not None:
         state, headline = "lift", "Now lift the plate. What is written under it?"
         under = "Your marks are made and can’t be changed, so the code can’t sway you."

@@ -47,7 +47,7 @@ def begin_quick(form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Res
     tasters: int | list[str] = 1 if who == "1" else names if names else 2 if who == "2" else 3
     mode = "triangles" if form.get("mode") == "triangles" else "marks"
     turns = form.whole("turns", 2 if mode == "marks" else 6, 1, 60)
-    study = compare(form.many("option"), tasters, dont_eat=split_names(form.get("dont_eat")))
+    study = compare(form.many("option"), tasters, dont_eat=split_names(form.get("dont_eat")), turns=min(turns, 4) if mode == "marks" else 1)
     seed = secrets.randbelow(1_000_000)
     if mode == "triangles":
         triangle_plan(study, turns, seed)

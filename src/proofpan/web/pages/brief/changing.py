@@ -6,6 +6,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import Any
 
+from proofpan.study.brief import Factor, Option
 from proofpan.study.errors import StudyError
 from proofpan.study.study import Study
 from proofpan.study.words import joined
@@ -13,9 +14,9 @@ from proofpan.study.writing import as_file
 from proofpan.web.desk import Typed
 from proofpan.web.pages.begin.pasted import recipe_from
 from proofpan.web.pages.begin.unsaid import ANOTHER, PLACEHOLDER_QUESTION, UNSAID, split_names
+from proofpan.web.pages.brief.options import option_from
 
 Change = tuple[Study, str]
-NOTHING = "name only"
 
 
 def rewritten(study: Study, change: Callable[[dict[str, Any]], None]) -> Study:
@@ -68,26 +69,6 @@ def is_placeholder(study: Study) -> bool:
     return len(study.factors) == 1 and study.factors[0].name == UNSAID and [o.name for o in options] == ["as written", ANOTHER] and not options[1].edits
 
 
-def option_from(form: Typed) -> dict[str, Any]:
-    """An option from its name and one edit."""
-    name, verb, target, to = form.get("name"), form.get("verb", NOTHING), form.get("target"), form.get("to")
-    if not name:
-        raise StudyError("Give the option a name, such as olive oil.", field="name")
-    option: dict[str, Any] = {"name": name}
-    edits: dict[str, dict[str, Any]] = {
-        "swap": {"swap": target, "for": to},
-        "set": {"set": target, "to": to},
-        "add": {"add": to},
-        "drop": {"drop": target},
-        "insert": {"insert": {"id": name.casefold()[:40], "do": to}, **({"after": target} if target else {})},
-    }
-    if verb in edits:
-        option["edits"] = [edits[verb]]
-    if form.get("contains"):
-        option["contains"] = split_names(form.get("contains"))
-    return option
-
-
 def add_factor(study: Study, form: Typed, today: date) -> Change:
     """One more thing that varies: as written, and one option."""
     name = form.get("factor")
@@ -105,11 +86,34 @@ def add_factor(study: Study, form: Typed, today: date) -> Change:
 
 
 def add_option(study: Study, form: Typed, today: date) -> Change:
-    """One more option of something that varies."""
+    """One more option of something that varies; of one that stands there, what else it does."""
     option = option_from(form)
+    factor = next((f for f in study.factors if f.name == form.get("factor")), None)
+    there = next((o for o in factor.kept if o.name.casefold() == option["name"].casefold()), None) if factor is not None else None
+    if factor is not None and there is not None:
+        return _does_more(study, factor, there, option)
     return _added(
         study, {"option": {"factor": form.get("factor"), **option}}, f"added {option['name']} to {form.get('factor')}", form, today
     )
+
+
+def _does_more(study: Study, factor: Factor, there: Option, option: dict[str, Any]) -> Change:
+    """An option with one edit more. What was cooked by its name alone is what it now says; what was cooked by its edits stays as it was cooked."""
+    name = there.name
+    if there.name == factor.plain.name:
+        raise StudyError(f"“{name}” is the recipe as written: change the recipe itself, or give this option another name.", field="name")
+    if not option.get("edits"):
+        raise StudyError(f"“{name}” stands there already: say what else it does, or give this option another name.", field="name")
+    if there.edits and any(t.version.get(factor.name) == name for t in study.trial_records):
+        raise StudyError(f"“{name}” is cooked as it stands: give what you change a name of its own, such as “{name} 2”.", field="name")
+
+    def change(value: dict[str, Any]) -> None:
+        found = next(f for f in value["factors"] if f["name"] == factor.name)
+        for held in found["options"]:
+            if held["name"] == name:
+                held["edits"] = [*held.get("edits", ()), *option["edits"]]
+
+    return rewritten(study, change), f"said what {'else ' if there.edits else ''}{name} does"
 
 
 def _added(study: Study, what: dict[str, Any], said: str, form: Typed, today: date) -> Change:

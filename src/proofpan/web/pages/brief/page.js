@@ -51,7 +51,7 @@ document.addEventListener("kept", figures);
 
 // a line of the recipe marked as varying fills the form of a new thing that varies
 function marks() {
-  for (const button of document.querySelectorAll("[data-vary]")) button.hidden = false;
+  for (const button of document.querySelectorAll("[data-vary], [data-also]")) button.hidden = false;
 }
 document.addEventListener("click", (event) => {
   const said = event.target.closest("[data-vary]")?.dataset;
@@ -65,6 +65,17 @@ document.addEventListener("click", (event) => {
   fields.target.value = said.target;
   fields.namedItem("name").scrollIntoView({ block: "center" });
   fields.namedItem("name").focus();
+});
+// an option that stands gets one edit more: the form for it opens with its name
+document.addEventListener("click", (event) => {
+  const also = event.target.closest("[data-also]");
+  if (!also) return;
+  const box = also.closest(".factor").querySelector("details"), fields = box.querySelector("form").elements;
+  box.open = true;
+  fields.namedItem("name").value = also.dataset.also;
+  if (fields.verb.value === "name only") fields.verb.value = "swap";
+  fields.verb.scrollIntoView({ block: "center" });
+  fields.verb.focus();
 });
 document.addEventListener("kept", marks);
 marks();

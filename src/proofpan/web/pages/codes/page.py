@@ -67,12 +67,14 @@ def codes_page(study: Study, round_: Round, turns: int, study_id: str, finished:
                 sets.append(TasterCodes(name, plates, order))
     count = len(round_.trials)
     return CodesPage(
-        headline="Write these under the plates. Then lose track of them."
+        headline="These plates are tasted."
+        if finished
+        else "Write these under the plates. Then lose track of them."
         if alone
         else "Write these under the plates, out of the tasters’ sight.",
         alone=alone,
         sets=tuple(sets),
-        how=_how(alone, turns, count),
+        how=() if finished else _how(alone, turns, count),
         tells=_tells(study, turns, count, alone),
         cautions=round_.cautions,
         withheld=tuple(options[t.trial] for t in round_.trials if not any(p.trial == t.trial for p in planned.plates)),

@@ -1,5 +1,5 @@
 // Nothing typed is lost: every form's entries stay on this device until the kitchen's computer has acknowledged them.
-const waiting = document.getElementById("waiting"), DRAFT = "draft:", QUEUE = "queue:";
+const DRAFT = "draft:", QUEUE = "queue:";
 const put = (name, value) => { try { localStorage.setItem(name, JSON.stringify(value)); } catch { /* a full or forbidden store: the form still posts */ } };
 const read = (name) => { try { return JSON.parse(localStorage.getItem(name)); } catch { return null; } };
 const drop = (name) => { try { localStorage.removeItem(name); } catch { /* as above */ } };
@@ -44,7 +44,7 @@ function sent(form, held) {
 function forget(item) {
   if (item.typed === JSON.stringify(read(item.draft)?.entries)) drop(item.draft);
 }
-for (const form of document.querySelectorAll("form[data-keep]")) {
+function keep(form) {
   begun.set(form, standing(form));
   const held = read(DRAFT + nameOf(form));
   if (held && !sent(form, held) && !document.getElementById("wrong")) {
@@ -56,8 +56,46 @@ for (const form of document.querySelectorAll("form[data-keep]")) {
   form.addEventListener("kept", () => { drop(DRAFT + nameOf(form)); begun.set(form, standing(form)); });
 }
 
+// What is refused is said by its field, and the page stays as it is, with every word. Only a page that moved on meanwhile is shown anew.
+function beside(says, form, field) {
+  document.getElementById("wrong")?.remove();
+  for (const before of document.querySelectorAll("main [aria-describedby=wrong]")) { before.removeAttribute("aria-describedby"); before.removeAttribute("aria-invalid"); }
+  const p = document.createElement("p");
+  Object.assign(p, { className: "err", id: "wrong", textContent: says });
+  p.setAttribute("role", "alert");
+  if (!field) { form.prepend(p); p.scrollIntoView({ block: "center" }); return; }
+  for (let box = field.closest("details"); box; box = box.parentElement.closest("details")) box.open = true;
+  const line = field.closest(".q"), group = field.closest(".opts, .mid, .step, .choose, label");
+  if (line) line.append(p);
+  else (group ?? field).after(p);
+  const told = line?.querySelector("[role=slider]") ?? field, pad = document.querySelector(`[data-pad="${field.id}"]`);
+  told.setAttribute("aria-invalid", "true");
+  if (!told.hasAttribute("aria-describedby")) told.setAttribute("aria-describedby", "wrong");
+  if (!pad?.checkVisibility()) told.focus({ preventScroll: true }); // where there are large keys the phone's own stay away
+  (told.getBoundingClientRect().height < innerHeight / 3 ? told : p).scrollIntoView({ block: "center" });
+}
+function refused(form, answer, page) {
+  const wrong = page.getElementById("wrong"), name = wrong?.dataset.field, base = page.querySelector("[name=base]")?.value;
+  if (answer.status === 409 && !form.elements.base) {
+    for (const part of ["main", "footer.edge"]) document.querySelector(part).replaceWith(page.querySelector(part));
+    document.getElementById("wrong")?.scrollIntoView({ block: "center" });
+    dress();
+    document.dispatchEvent(new Event("replaced"));
+    return;
+  }
+  if (answer.status === 409 && base) for (const field of document.querySelectorAll("[name=base]")) field.value = base; // told what the other changed, one decides
+  const of_that = [...form.elements].filter((e) => name && e.name === name && (e.type !== "hidden" || e.closest("[data-line]")));
+  beside((wrong ?? page.querySelector("h1"))?.textContent ?? "This wasn’t kept.", form, of_that.find((e) => !e.value) ?? of_that[0]);
+}
+
 // a form that can't be sent now waits here and is sent as soon as the kitchen's computer answers
 let busy = false;
+function say(text) {
+  const waiting = document.getElementById("waiting");
+  if (!waiting) return;
+  waiting.textContent = text;
+  waiting.hidden = !text;
+}
 async function send(name, item) {
   // after a restart the session is another: the page's own token goes with what waited
   const token = document.querySelector("[name=csrf]")?.value;
@@ -78,16 +116,14 @@ async function clear() {
       if (answer.ok) forget(item);
       else {
         const page = new DOMParser().parseFromString(await answer.text(), "text/html");
-        waiting.textContent = "What waited here couldn’t be kept: " + (page.getElementById("wrong") ?? page.querySelector("h1"))?.textContent;
-        waiting.hidden = false;
+        say("What waited here couldn’t be kept: " + (page.getElementById("wrong") ?? page.querySelector("h1"))?.textContent);
         return;
       }
       if (item.page === location.pathname) { location.assign(answer.redirected ? answer.url : item.page); return; }
     }
-    waiting.hidden = true;
+    say("");
   } catch {
-    waiting.textContent = "Kept on this device. The kitchen’s computer is away, or was started anew: it goes across by itself when it is back (open its link again if it asks).";
-    waiting.hidden = false;
+    say("Kept on this device. The kitchen’s computer is away, or was started anew: it goes across by itself when it is back (open its link again if it asks).");
   } finally { busy = false; }
 }
 document.addEventListener("submit", async (event) => {
@@ -103,10 +139,8 @@ document.addEventListener("submit", async (event) => {
     const answer = await send(name, item);
     if (answer.ok) { drop(item.draft); location.assign(answer.url); return; }
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
-    document.querySelector("main").replaceWith(page.querySelector("main"));
-    document.getElementById("wrong")?.scrollIntoView();
     if (event.submitter) event.submitter.disabled = false;
-    document.dispatchEvent(new Event("replaced"));
+    refused(form, answer, page);
   } catch { await clear(); }
 });
 if (Object.keys(localStorage).some((n) => n.startsWith(QUEUE))) clear();
@@ -124,6 +158,11 @@ document.addEventListener("click", (event) => {
   const digit = event.target.closest("[data-digit]");
   if (digit) {
     const field = document.getElementById(digit.parentElement.dataset.pad);
+    if (field.hasAttribute("aria-invalid") || "restored" in field.form.dataset) { // a code that was refused, or typed before a reload, is typed anew
+      if (digit.dataset.digit !== "back") field.value = "";
+      field.removeAttribute("aria-invalid");
+      delete field.form.dataset.restored;
+    }
     field.value = digit.dataset.digit === "back" ? field.value.slice(0, -1) : (field.value + digit.dataset.digit).slice(0, 3);
     field.dispatchEvent(new Event("input", { bubbles: true }));
   }
@@ -136,16 +175,23 @@ document.addEventListener("click", (event) => {
     event.target.hidden = rows.length >= Number(list.dataset.most);
   }
 });
-for (const button of document.querySelectorAll("[data-add], [data-pad]")) button.hidden = false;
-for (const field of document.querySelectorAll("[data-when]")) {
-  const [name, values] = field.dataset.when.split("="), form = field.closest("form");
-  const look = () => { field.hidden = !values.split(",").includes(form.elements[name].value); };
-  form.addEventListener("input", look);
-  look();
+function dress() {
+  for (const form of document.querySelectorAll("form[data-keep]")) keep(form);
+  for (const button of document.querySelectorAll("[data-add], [data-pad]")) button.hidden = false;
+  for (const field of document.querySelectorAll("[data-when]")) {
+    const [name, values] = field.dataset.when.split("="), form = field.closest("form");
+    const look = () => { field.hidden = !values.split(",").includes(form.elements[name].value); };
+    form.addEventListener("input", look);
+    look();
+  }
+  for (const note of document.querySelectorAll("[data-rinse]")) {
+    let left = Number(note.dataset.rinse);
+    const timer = note.querySelector("[role=timer]");
+    const tick = () => { timer.textContent = left > 0 ? left + " seconds" : ""; if (left-- > 0) setTimeout(tick, 1000); };
+    tick();
+  }
 }
-for (const note of document.querySelectorAll("[data-rinse]")) {
-  let left = Number(note.dataset.rinse);
-  const timer = note.querySelector("[role=timer]");
-  const tick = () => { timer.textContent = left > 0 ? left + " seconds" : ""; if (left-- > 0) setTimeout(tick, 1000); };
-  tick();
-}
+dress();
+// a page that came again with its sentence at the top, as a form with a file does
+const told = document.getElementById("wrong"), meant = told?.dataset.field ? [...document.querySelectorAll(`main [name="${CSS.escape(told.dataset.field)}"]`)].filter((e) => e.type !== "hidden") : [];
+if (meant.length && meant.every((e) => e.form === meant[0].form)) beside(told.textContent, meant[0].form, meant.find((e) => !e.value) ?? meant[0]);

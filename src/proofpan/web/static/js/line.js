@@ -1,5 +1,5 @@
 // Lines to mark by touch or arrow keys, in place of the number fields that stand without script.
-for (const box of document.querySelectorAll("[data-line]")) {
+function draw(box) {
   const input = box.querySelector("input"), label = box.querySelector("label");
   const low = Number(box.dataset.low), high = Number(box.dataset.high);
   const line = document.createElement("div"), mark = document.createElement("i");
@@ -34,8 +34,8 @@ for (const box of document.querySelectorAll("[data-line]")) {
   box.restore = () => { if (input.value !== "") put(Number(input.value)); };
   box.restore();
 }
-for (const button of document.querySelectorAll("[data-left=lines]")) {
-  const form = button.form, says = button.textContent;
+function count(button) {
+  const form = button.form, says = button.dataset.says = button.textContent;
   const look = () => {
     const left = [...form.querySelectorAll("[data-line] input")].filter((i) => i.value === "").length;
     button.disabled = left > 0;
@@ -45,3 +45,9 @@ for (const button of document.querySelectorAll("[data-left=lines]")) {
   form.addEventListener("input", look);
   look();
 }
+function dress() {
+  for (const box of document.querySelectorAll("[data-line]:not(.lined)")) draw(box);
+  for (const button of document.querySelectorAll("[data-left=lines]:not([data-says])")) count(button);
+}
+dress();
+document.addEventListener("replaced", dress);
