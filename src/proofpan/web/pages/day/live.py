@@ -154,7 +154,7 @@ def as_of(moment: datetime, today: datetime) -> str:
 def short(words: str) -> str:
     """A task's first sentence, cut where it runs long: read at arm's length."""
     first = words.split(". ")[0]
-    return first if len(first) <= 64 else first[:63].rpartition(" ")[0].rstrip(" ,;:") + " …"
+    return first if len(first) <= 64 else first[:63].rpartition(" ")[0].rstrip(" ,;:") + "\u00a0…"
 
 
 def stopped(words: str) -> str:
