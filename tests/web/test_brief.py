@@ -26,6 +26,40 @@ def test_a_pasted_recipe_keeps_its_lines_and_reads_oven_minutes_and_cue():
     assert (bake["oven"], bake["minutes"], bake["until"]) == ("170 C fan", [18.0, 18.0], "deep gold")
 
 
+@pytest.mark.parametrize(
+    ("said", "oven", "hob"),
+    [
+        ("Fry in batches at 175 °C until deep brown, about 4 minutes.", None, "medium"),
+        ("Heat the oil to 350 F.", None, "medium"),
+        ("Simmer over a low heat for 20 minutes.", None, "low"),
+        ("Roast at 200 C until the centre reaches 75 C, 40 minutes.", "200 C", None),
+        ("Cook until the core reaches 75 °C.", None, None),
+        ("Bake at 160 °C fan, 30 minutes.", "160 C fan", None),
+        ("Fry the onions, then bake in a 180 C oven, 20 minutes.", "180 C", None),
+    ],
+)
+def test_a_temperature_is_the_ovens_only_where_something_is_baked(said, oven, hob):
+    (step,) = recipe_from(f"Dish\n1 egg\n{said}")["method"]
+    assert (step.get("oven"), step.get("hob")) == (oven, hob)
+
+
+def test_a_step_more_is_read_like_a_step_of_the_recipe(kitchen, lead):
+    page = lead.post("/new", recipe=PASTED, idea="", instead="")
+    fields = {"factor": "chilling", "plain": "none", "name": "30 min", "verb": "insert", "target": "rub", "to": "Chill, covered, 30 minutes."}
+    page = lead.post(page.url, what="add factor", asks="worth it", changed="batch", **fields)
+    (edit,) = read_study(kitchen.book, page.url.split("/")[-2]).factors[0].options[1].edits
+    assert (edit.insert.id, edit.insert.minutes) == ("chill", (30, 30))
+
+
+def test_a_sentence_put_before_one_that_begins_alike_leaves_that_its_name_and_settings(kitchen, lead):
+    page = lead.post("/new", recipe=PASTED, idea="", instead="")
+    text = PASTED.replace("Bake at 170", "Bake a test piece, 2 minutes. Bake at 170")
+    page = lead.post(page.url, what="recipe", recipe=text, trial_makes="")
+    assert page.status == 200, page.wrong
+    method = read_study(kitchen.book, page.url.split("/")[-2]).brief.base.method
+    assert [(s.id, s.oven.text if s.oven else None) for s in method][-2:] == [("bake 2", None), ("bake", "170 C fan")]
+
+
 @pytest.mark.parametrize("text", ["", "   \n", "Just a title", "Do this. Do that."])
 def test_a_text_without_ingredients_is_refused_with_what_would_be_right(lead, text):
     page = lead.post("/new", recipe=text, idea="", instead="")

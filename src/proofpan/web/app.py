@@ -242,7 +242,7 @@ def without_folders(says: str, place: Place) -> str:
 
 def _beside_its_field(error: ProofpanError) -> str:
     """The sentence as it stands by its field: whole by itself it needs no field's name before it, which is the form's own and no word of the kitchen's."""
-    whole = error.file is None and error.line is None and re.fullmatch(r"[\w.\[\]-]+", error.field) and error.what[:1].isupper()
+    whole = error.file is None and error.line is None and re.fullmatch(r"[\w.\[\]-]+", error.field) and (error.what[:1].isupper() or error.what[:1] == "“")
     return shorten(error.what, LONGEST) if whole and (not error.more or "[" in error.field) else str(error)
 
 

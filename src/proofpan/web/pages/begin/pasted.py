@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from typing import Any
 
 from proofpan.study.errors import StudyError
@@ -11,6 +12,14 @@ YIELD = re.compile(r"\b(makes|serves)\s*:?\s*(?:about\s+)?([^.;\n]+)", re.I)
 OVEN = re.compile(r"\b(?:(\d{2,3})\s*°?\s*([CF])\b(\s*(?:fan|convection))?|gas mark\s*(\d+))", re.I)
 MINUTES = re.compile(r"(\d+(?:\.\d+)?)(?:\s*(?:-|–|to)\s*(\d+(?:\.\d+)?))?\s*(?:min\b|mins\b|minutes?\b)", re.I)
 HOURS = re.compile(r"(\d+(?:\.\d+)?)(?:\s*(?:-|–|to)\s*(\d+(?:\.\d+)?))?\s*(?:h\b|hours?\b)", re.I)
+HOT = re.compile(
+    r"\b(?:fr(?:y|ies|ied|ying)|saut[eé]\w*|simmer\w*|boil\w*|poach\w*|sear\w*|wok|skillet|frying pan|saucepan|griddle|hob|hot oil|oil to"
+    r"|(?:heat|warm)\b[^.;]{0,30}\boil)\b",
+    re.I,
+)
+HEAT = re.compile(r"\b(low|medium|high) heat\b", re.I)
+BAKED = re.compile(r"\b(?:oven|fan|convection|gas mark|bak(?:e|es|ed|ing)|roast\w*|pre-?heat\w*)\b", re.I)
+OF_THE_FOOD = re.compile(r"\b(?:reach\w*|core|cent(?:re|er)|inside|internal\w*|regist\w*|thermometer|probe)\b[^.;]*$", re.I)
 CUE = re.compile(r"\buntil\s+([^,.;]+)", re.I)
 STOPS = re.compile(r"(?<=[.!])\s+(?=[A-Z])")
 HEADS = re.compile(r"^(ingredients|method|directions|instructions|you will need|steps)\s*:?\s*$", re.I)
@@ -47,7 +56,7 @@ def recipe_from(text: str) -> dict[str, Any]:
         (ingredients if not doing and _is_ingredient(line) else doing).append(line)
     if not ingredients:
         raise StudyError("No ingredient was found: write each on a line of its own, such as 250 g plain flour.", field="recipe")
-    out: dict[str, Any] = {"title": title[:100] or "The dish", "ingredients": ingredients, "method": _steps(doing)}
+    out: dict[str, Any] = {"title": title[:100] or "The dish", "ingredients": ingredients, "method": steps_from(doing)}
     if found and found.group(1).lower() == "makes":
         out["makes"] = found.group(2).strip()
     elif found and (number := re.match(r"\d+", found.group(2).strip())):
@@ -59,13 +68,18 @@ def _is_ingredient(line: str) -> bool:
     return bool(AMOUNT.match(line)) and len(line) <= LONGEST_LINE and not re.search(r"[.!]\s+[A-Z]", line)
 
 
-def _steps(lines: list[str]) -> list[dict[str, Any]]:
+def steps_from(lines: list[str], taken: Iterable[str] = ()) -> list[dict[str, Any]]:
+    """Steps from what is said is done, a sentence a step; taken, names that other steps have."""
     sentences = [s.strip() for line in lines for s in STOPS.split(line) if s.strip()]
     out: list[dict[str, Any]] = []
     for sentence in sentences:
-        step: dict[str, Any] = {"id": _name(sentence, [s["id"] for s in out]), "do": sentence}
-        oven = OVEN.search(sentence)
-        if oven:
+        step: dict[str, Any] = {"id": _name(sentence, [*taken, *(s["id"] for s in out)]), "do": sentence}
+        hot = HOT.search(sentence) and not BAKED.search(sentence)
+        oven = next((m for m in OVEN.finditer(sentence) if not OF_THE_FOOD.search(sentence[: m.start()])), None)
+        if hot:
+            heat = HEAT.search(sentence)
+            step["hob"] = heat.group(1).lower() if heat else "medium"  # what stands there as °C is the fat's or the water's
+        elif oven:
             step["oven"] = (
                 f"gas mark {oven.group(4)}"
                 if oven.group(4)

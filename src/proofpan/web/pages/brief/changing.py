@@ -7,12 +7,13 @@ from datetime import date
 from typing import Any
 
 from proofpan.study.brief import Factor, Option
+from proofpan.study.edits import Insert
 from proofpan.study.errors import StudyError
 from proofpan.study.study import Study
 from proofpan.study.words import joined
 from proofpan.study.writing import as_file
 from proofpan.web.desk import Typed
-from proofpan.web.pages.begin.pasted import recipe_from
+from proofpan.web.pages.begin.pasted import recipe_from, steps_from
 from proofpan.web.pages.begin.unsaid import ANOTHER, PLACEHOLDER_QUESTION, UNSAID, split_names
 from proofpan.web.pages.brief.options import option_from
 
@@ -47,7 +48,14 @@ def recipe(study: Study, form: Typed, today: date) -> Change:
         old = value.get("base")
         keep = {k: v for k, v in (old or {}).items() if k in ("tin", "equipment", "keeping", "notes", "headnote", "credits", "trial_makes")}
         ids = {s["do"]: s for s in (old or {}).get("method", [])}
-        base["method"] = [{**ids.get(s["do"], {}), **s, "id": ids.get(s["do"], s)["id"]} for s in base["method"]]
+        taken = {ids[s["do"]]["id"] for s in base["method"] if s["do"] in ids}
+        method: list[dict[str, Any]] = []
+        for step in base["method"]:  # a sentence that stands keeps its name and all that was set about it
+            held = ids.get(step["do"])
+            new = held or steps_from([step["do"]], taken)[0]
+            taken.add(new["id"])
+            method.append(new)
+        base["method"] = method
         made = {"trial_makes": form.get("trial_makes")} if form.get("trial_makes") else {}
         value["base"] = {**keep, **base, **made}
         if old and study.cooked:
@@ -69,12 +77,18 @@ def is_placeholder(study: Study) -> bool:
     return len(study.factors) == 1 and study.factors[0].name == UNSAID and [o.name for o in options] == ["as written", ANOTHER] and not options[1].edits
 
 
+def _step_names(study: Study) -> list[str]:
+    base = study.brief.base
+    more = [e.insert.id for f in study.brief.factors for o in f.options for e in o.edits if isinstance(e, Insert)]
+    return [*(s.id for s in base.method), *more] if base is not None else more
+
+
 def add_factor(study: Study, form: Typed, today: date) -> Change:
     """One more thing that varies: as written, and one option."""
     name = form.get("factor")
     if not name:
         raise StudyError("Say what varies, such as fat or rest.", field="factor")
-    option = option_from(form)
+    option = option_from(form, _step_names(study))
     plain_name = form.get("plain") or ("none" if form.get("verb") in ("add", "insert") else "as written")
     factor = {
         "name": name,
@@ -87,7 +101,7 @@ def add_factor(study: Study, form: Typed, today: date) -> Change:
 
 def add_option(study: Study, form: Typed, today: date) -> Change:
     """One more option of something that varies; of one that stands there, what else it does."""
-    option = option_from(form)
+    option = option_from(form, _step_names(study))
     factor = next((f for f in study.factors if f.name == form.get("factor")), None)
     there = next((o for o in factor.kept if o.name.casefold() == option["name"].casefold()), None) if factor is not None else None
     if factor is not None and there is not None:

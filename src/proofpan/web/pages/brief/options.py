@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from proofpan.study.errors import StudyError
 from proofpan.web.desk import Typed
+from proofpan.web.pages.begin.pasted import steps_from
 from proofpan.web.pages.begin.unsaid import split_names
 
 NOTHING = "name only"
@@ -17,8 +19,8 @@ MISSING = {
 }
 
 
-def option_from(form: Typed) -> dict[str, Any]:
-    """An option from its name and one edit."""
+def option_from(form: Typed, steps: Iterable[str] = ()) -> dict[str, Any]:
+    """An option from its name and one edit; steps, the names that the recipe's steps have."""
     name, verb, target, to = form.get("name"), form.get("verb", NOTHING), form.get("target"), form.get("to")
     if not name:
         raise StudyError("Give the option a name, such as olive oil.", field="name")
@@ -28,7 +30,7 @@ def option_from(form: Typed) -> dict[str, Any]:
         "set": {"set": target, "to": to},
         "add": {"add": to},
         "drop": {"drop": target},
-        "insert": {"insert": {"id": name.casefold()[:40], "do": to}, **({"after": target} if target else {})},
+        "insert": {"insert": steps_from([to], steps)[0] if to else {}, **({"after": target} if target else {})},
     }
     if verb in ("swap", "set", "drop") and not target:
         raise StudyError("Say which ingredient or step of the recipe it changes.", field="target")

@@ -121,7 +121,7 @@ class BriefPage:
     notes: tuple[str, ...]
     pages: tuple[str, ...]
     factors: tuple[FactorLine, ...]
-    targets: tuple[str, ...]
+    targets: tuple[tuple[str, tuple[str, ...]], ...]  # what an edit may be of, by its kind
     attributes: tuple[AttributeLine, ...]
     tasters: tuple[TasterLine, ...]
     taster_names: str
@@ -246,7 +246,7 @@ def brief_page(study: Study, study_id: str, quick: bool, plan: PlanPart, notes: 
         notes=notes.words,
         pages=tuple(f"{root}/notes/{digest}" for digest in notes.photographs),
         factors=tuple(FactorLine(f.name, f.changed, f.asks, tuple(option_line(f, o) for o in f.options)) for f in study.factors),
-        targets=(*items, *settings, *steps),
+        targets=tuple((name, of) for name, of in (("ingredients", items), ("settings of a step", settings), ("steps", steps)) if of),
         attributes=tuple(
             AttributeLine(
                 a.name,
