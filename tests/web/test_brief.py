@@ -4,6 +4,7 @@ import pytest
 
 from proofpan.notebook.shelf import read_study
 from proofpan.study.study import Study
+from proofpan.study.words import version_words
 from proofpan.web.pages.begin.pasted import recipe_from
 from tests.kitchens import crackers as three_of_two
 from tests.kitchens import judged_study
@@ -70,6 +71,24 @@ def test_a_recipe_and_an_idea_make_a_study_with_two_options(lead):
     page = lead.post("/new", recipe=PASTED, idea="50 g olive oil", instead="unsalted butter")
     assert page.url.endswith("/brief")
     assert "swap unsalted butter for 50 g olive oil" in page.text
+    assert page.headline == "Is olive oil better than unsalted butter?" and '<option>unsalted butter' in page.text
+
+
+@pytest.mark.parametrize(
+    ("idea", "instead", "words", "asks"),
+    [
+        ("50 g olive oil", "unsalted butter", ["unsalted butter", "olive oil"], "best"),
+        ("5 g fine salt", "fine salt", ["fine salt", "5 g fine salt"], "best"),
+        ("10 g malt syrup", "", ["no malt syrup", "10 g malt syrup"], "worth it"),
+        ("a colder oven", "", ["as written", "a colder oven"], "best"),
+        ("", "", ["as written", "another way"], "best"),
+    ],
+)
+def test_what_is_tried_is_called_by_its_food(kitchen, lead, idea, instead, words, asks):
+    page = lead.post("/new", recipe=PASTED, idea=idea, instead=instead)
+    assert page.status == 200, page.wrong
+    study = read_study(kitchen.book, page.url.split("/")[-2])
+    assert [version_words(v) for v in study.versions()] == words and study.factors[0].asks == asks
 
 
 def test_an_idea_for_something_that_is_not_in_the_recipe_names_the_nearest(lead):

@@ -202,6 +202,9 @@ def test_a_quick_comparison_grows_into_a_planned_study_and_a_planned_one_gives_c
     planned_one = lead.post("/new", recipe=recipe, idea="3 g salt", instead="salt").url.removesuffix("/brief")
     codes = lead.post(f"{planned_one}/codes")
     assert set(under(codes).values()) == {"3 g salt", "salt"}
+    assert "2 makes of each" in codes.text and "One make of each" not in codes.text
+    assert "“3 g salt”, then “salt”, then “salt”, then “3 g salt”" in codes.text or "“salt”, then “3 g salt”, then “3 g salt”, then “salt”" in codes.text
+    assert codes.all(r'aria-current="step"><b>([^<]+)') == ["Tasting"]
     assert lead.get(f"{planned_one}/alone").headline == "Taste the first plate from the left."
 
 

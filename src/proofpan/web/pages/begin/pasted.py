@@ -13,7 +13,7 @@ OVEN = re.compile(r"\b(?:(\d{2,3})\s*°?\s*([CF])\b(\s*(?:fan|convection))?|gas 
 MINUTES = re.compile(r"(\d+(?:\.\d+)?)(?:\s*(?:-|–|to)\s*(\d+(?:\.\d+)?))?\s*(?:min\b|mins\b|minutes?\b)", re.I)
 HOURS = re.compile(r"(\d+(?:\.\d+)?)(?:\s*(?:-|–|to)\s*(\d+(?:\.\d+)?))?\s*(?:h\b|hours?\b)", re.I)
 HOT = re.compile(
-    r"\b(?:fr(?:y|ies|ied|ying)|saut[eé]\w*|simmer\w*|boil\w*|poach\w*|sear\w*|wok|skillet|frying pan|saucepan|griddle|hob|hot oil|oil to"
+    r"\b(?:fr(?:y|ies|ied|ying)|saut[eé]\w*|simmer\w*|boil\w*|poach\w*|sear\w*|wok|skillet|frying pan|saucepan|griddle|hob|hot oil"
     r"|(?:heat|warm)\b[^.;]{0,30}\boil)\b",
     re.I,
 )

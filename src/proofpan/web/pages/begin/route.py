@@ -16,6 +16,7 @@ from proofpan.study.study import Study
 from proofpan.study.words import joined
 from proofpan.web.demo import demo_text
 from proofpan.web.desk import Desk, Typed, go, lead, typed
+from proofpan.web.pages.begin.first_idea import first_factor
 from proofpan.web.pages.begin.pasted import recipe_from
 from proofpan.web.pages.begin.unsaid import ANOTHER, UNSAID, split_names
 from proofpan.web.pages.brief.noted import NOTE, keep_pages, photographed_notes
@@ -73,23 +74,14 @@ def begin_study(form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Res
     desk.typed = form.texts
     desk.again = lambda: first(desk)
     base = recipe_from(form.get("recipe"))
-    idea, instead = form.get("idea") or ANOTHER, form.get("instead")
-    edits = [{"swap": instead, "for": idea}] if instead else [{"add": idea}] if form.get("idea")[:1].isdigit() else []
+    factor, question = first_factor(form.get("idea"), form.get("instead"))
     study = Study.from_dict(
         {
             "title": base["title"],
-            "question": f"Is {idea} better{f' than {instead}' if instead else ''}?",
+            "question": question,
             "base": base,
             "attributes": [{"name": "liking", "scale": [0, 10], "better": "more", "worth": 0.5}],
-            "factors": [
-                {
-                    "name": (instead or UNSAID).replace(";", ",").replace("=", " "),
-                    "options": [
-                        {"name": (instead or "as written").replace(";", ",").replace("=", " ")},
-                        {"name": idea.replace(";", ",").replace("=", " "), **({"edits": edits} if edits else {})},
-                    ],
-                }
-            ],
+            "factors": [factor],
             "rounds": {"loads": 1, "at_most": 3, "plates": 4},
         }
     )

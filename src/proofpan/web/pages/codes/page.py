@@ -75,7 +75,7 @@ def codes_page(study: Study, round_: Round, turns: int, study_id: str, finished:
         alone=alone,
         sets=tuple(sets),
         how=() if finished else _how(alone, turns, count),
-        tells=_tells(study, turns, count, alone),
+        tells=_tells(study, turns, round_, alone),
         cautions=round_.cautions,
         withheld=tuple(options[t.trial] for t in round_.trials if not any(p.trial == t.trial for p in planned.plates)),
         taste_href=f"/study/{study_id}/{'alone' if alone else 'tasting'}",
@@ -90,14 +90,17 @@ def codes_page(study: Study, round_: Round, turns: int, study_id: str, finished:
 
 
 def _made(study: Study, round_: Round) -> str:
-    """In which order they are made today, so that over days going first favours none (A B, then B A)."""
+    """In which order they are made today, so that going first favours none: over days (A B, then B A), or within one where each is made twice (A B B A)."""
     from proofpan.science.panels import balanced_days
 
     versions = sorted({", ".join(t.version.values()) for t in round_.trials})
-    if len(versions) < 2 or round_.number > DAYS:
+    makes = {sum(", ".join(t.version.values()) == v for t in round_.trials) for v in versions}
+    if len(versions) < 2 or round_.number > DAYS or max(makes) > 2 or len(makes) > 1:
         return ""
     order = balanced_days(len(versions), DAYS, seed=0).orders[round_.number - 1]
     names = [f"“{versions[i]}”" for i in order]
+    if makes == {2}:
+        return f"If you make them fresh today, make them in this order: {', then '.join([*names, *reversed(names)])}. So each is made early and late alike."
     before = "" if round_.number == 1 else " Last time it was the other way round." if round_.number % 2 == 0 else ""
     return f"If you make them fresh today, make them in this order: {', then '.join(names)}.{before} Over two days each comes first as often as last."
 
@@ -136,10 +139,11 @@ def _how(alone: bool, turns: int, count: int) -> tuple[tuple[str, str], ...]:
     return tuple(how)
 
 
-def _tells(study: Study, turns: int, count: int, alone: bool) -> str:
+def _tells(study: Study, turns: int, round_: Round, alone: bool) -> str:
     who = "One palate" if alone else f"{counted(len(study.tasters), 'palate')}"
-    return (
-        f"{who}, one make of each, each plate tasted {times(turns)}: enough to lean on, seldom enough to settle. "
-        "One make of each can’t tell the option "
-        "from the luck of the making; make both again for that."
-    )
+    versions = [", ".join(t.version.values()) for t in round_.trials]
+    makes, options = min(versions.count(v) for v in versions), len(set(versions))
+    made = f"{'one make' if makes == 1 else counted(makes, 'make')} of each"
+    so_far = f"{who}, {made}, each plate tasted {times(turns)}: enough to lean on, seldom enough to settle."
+    luck = f" One make of each can’t tell the option from the luck of the making; make {'both' if options == 2 else 'them'} again for that."
+    return so_far + (luck if makes == 1 else "")
