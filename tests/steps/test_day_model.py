@@ -194,7 +194,7 @@ def test_a_meal_that_cannot_be_kept_any_more_is_said_once_with_its_minutes():
     study, day = planned(eat="2026-06-05T13:00")
     due = datetime(2026, 6, 5, 12, 0)
     happened = [(t.task, t.start, t.end if t.end <= due else None) for t in day.day_tasks if t.start < due]
-    late = [s for s in replan(day, study, happened, due + timedelta(minutes=40)).says if s.startswith("Not kept: this round is eaten at 13:00")]
+    late = [s for s in replan(day, study, happened, due + timedelta(minutes=40)).says if s.startswith("Not kept: the meal at 13:00")]
     assert len(late) == 1 and "min over" in late[0]
 
 

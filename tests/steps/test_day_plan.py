@@ -3,7 +3,7 @@
 import pytest
 
 import proofpan as pp
-from proofpan.steps import day_words
+from proofpan.steps.day_slipped import slipped_words, unsafe_words
 from tests.kitchens import crackers
 
 
@@ -61,5 +61,23 @@ def test_a_time_that_cannot_be_read_and_a_round_that_is_not_there_are_refused(pl
 
 
 def test_of_one_limit_the_longest_overrun_is_said_days_above_hours():
-    said = day_words._worst(["the jar waits too long: 23 h", "the jar waits too long: 2 days 1 h", "the dough waits too long: 40 min"])
-    assert said == ["the jar waits too long: 2 days 1 h", "the dough waits too long: 40 min"]
+    said = slipped_words(["the jar waits too long: 23 h over", "the jar waits too long: 2 days 1 h over", "the dough waits too long: 40 min over"], (), {})
+    assert said == ("Not kept: the jar waits too long: 2 days 1 h over.", "Not kept: the dough waits too long: 40 min over.")
+
+
+def test_food_that_is_not_safe_any_more_is_one_sentence_with_all_its_trials():
+    said = unsafe_words(["Trials 1 and 12: Roll to 2 mm: at most 4 h between 5 and 57 °C (US Food Code): 40 min over",
+                         "Portion trial 3 under its codes: at most 4 h between 5 and 57 °C (US Food Code): 1 h 5 min over"])
+    assert len(said) == 1 and said[0].startswith("Not safe: trials 1, 3 and 12, over the 4 h allowed between 5 and 57 °C (US Food Code) by up to 1 h 5 min.")
+    assert "Don’t serve it" in said[0]
+
+
+def test_a_country_whose_limit_is_not_kept_here_is_told_whose_counts():
+    text = ("title: Omelette\nquestion: Salt?\nkitchen: {country: IE, people: [Ada]}\ntasters: [Ada]\nattributes: [{name: flavour}]\nrounds: {plates: 2}\n"
+            "base: {title: Omelette, ingredients: [2 eggs], method: [{id: whisk, do: Whisk the eggs., minutes: 2}]}\n"
+            "factors: [{name: salt, options: [{name: little}, {name: much}]}]\n")
+    for country, zone, told in (("IE", None, True), ("US", None, False), ("UK", None, False), ("IE", "United Kingdom", False)):
+        given = text.replace("country: IE", f"country: {country}" + (f", danger_zone: {zone}" if zone else ""))
+        study = pp.Study.from_text(given)
+        day = pp.plan_day(study, round=pp.next_round(study, seed=1))
+        assert any("No limit of this country is kept here" in s for s in day.says) == told

@@ -73,3 +73,13 @@ def test_a_day_without_a_recipe_leads_to_the_brief_and_one_without_a_round_to_th
     bare, unplanned = f"/study/{keep_study(kitchen.book, plain()).id}", crackers(lead)
     assert f'href="{bare}/brief">Paste a recipe' in lead.get(f"{bare}/day").text
     assert f'href="{unplanned}/rounds">Plan a round' in lead.get(f"{unplanned}/day").text
+
+
+def test_whose_danger_zone_counts_is_chosen_by_its_degrees_and_the_country_s_is_named(lead):
+    study = crackers(lead)
+    planned(lead, study)
+    page = lead.get(f"{study}/day")
+    # the three authorities' degrees and hours, as science/daywork has them with their sources
+    assert "The country’s: Australia and New Zealand, 5 to 60 °C, 4 h" in page.text
+    for words in ("US Food Code, 5 to 57 °C, 4 h", "United Kingdom, 8 to 63 °C, 2 h"):
+        assert words in page.text

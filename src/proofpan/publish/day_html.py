@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from markupsafe import Markup
 
-from proofpan.publish.day_papers import day_title, filming_lines, oven_lines, run_sheets, says_of
+from proofpan.publish.day_papers import cautions_of, day_title, filming_lines, oven_lines, run_sheets, says_of
 from proofpan.study.day import DayLists, DayPlan
 from proofpan.study.study import Study
 from proofpan.study.wording import say, spoken
@@ -32,7 +32,7 @@ def day_html(study: Study, plan: DayPlan, lists: DayLists) -> str:
     """All the day's papers as one HTML file that needs nothing beside it."""
     title = study.title
     parts = [Markup("<p>{}.</p>").format(day_title(plan))]
-    parts += [Markup('<p class="careful"><b>{}</b> {}</p>').format(say("Careful."), c) for c in plan.cautions]
+    parts += [Markup('<p class="careful"><b>{}</b> {}</p>').format(say("Careful."), c) for c in cautions_of(plan)]
     parts.append(Markup("<ul>{}</ul>").format(Markup("").join(Markup("<li>{}</li>").format(s) for s in says_of(plan))))
     if plan.tied:
         parts.insert(1, Markup("<h2>{}</h2><ul>{}</ul>").format(say("Before you cook"), Markup("").join(Markup("<li>{}</li>").format(s) for s in plan.tied)))

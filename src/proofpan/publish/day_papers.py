@@ -57,7 +57,12 @@ def day_title(plan: DayPlan) -> str:
 def says_of(plan: DayPlan) -> list[str]:
     """What is worth knowing, but for the ovens, which have a table of their own beside it."""
     turned = {turn_words(t, days_of(plan.day_tasks)) for t in plan.ovens}
-    return [s for s in plan.says if s not in turned]
+    return [s for s in plan.says if s not in turned and s not in plan.unsafe]
+
+
+def cautions_of(plan: DayPlan) -> list[str]:
+    """What to be careful of: first the food that isn't safe any more."""
+    return [*plan.unsafe, *plan.cautions]
 
 
 def oven_lines(plan: DayPlan) -> list[list[str]]:
@@ -76,7 +81,7 @@ def run_sheet_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
     sheets = run_sheets(plan)
     nobody = [s for s, of in zip(sheets, plan.run_sheets, strict=True) if not of.person]
     return pdf("day", {"title": study.title, "under": day_title(plan), "paper": paper, "tied": list(plan.tied), "says": says_of(plan),
-                       "cautions": list(plan.cautions), "ovens": oven_lines(plan), "people": [s for s in sheets if s not in nobody],
+                       "cautions": cautions_of(plan), "ovens": oven_lines(plan), "people": [s for s in sheets if s not in nobody],
                        "alone": nobody[0] if nobody else {"name": "", "days": []},
                        "foot": say("{title}, round {round}", title=study.title, round=plan.round)})
 

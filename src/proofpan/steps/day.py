@@ -13,6 +13,7 @@ from proofpan.steps.day_gone import elsewhere, handed_on, without_people
 from proofpan.steps.day_lacking import lacking
 from proofpan.steps.day_model import daily_hours, day_model, to_the_table
 from proofpan.steps.day_order import before_cooking
+from proofpan.steps.day_slipped import unsafe_words
 from proofpan.steps.day_tasks import DISHED_UP, DayWork, day_work
 from proofpan.steps.day_words import day_words
 from proofpan.study.day import DayPlan, DayTask, OvenTurn, clock
@@ -267,5 +268,5 @@ def _document(study: Study, round_: Round, work: DayWork, model: DayModel, found
     return DayPlan(
         day_tasks=tuple(tasks), ovens=turns, optimal=found.optimal, gap=float(found.gap), start=tasks[0].start if tasks else model.start,
         says=day_words(study, round_, tasks, turns, found, model), tied=before_cooking(study, round_, tasks, work.steps),
-        cautions=tuple(cooking_cautions(study, versions)), eat=eat, round=round_.number, zone=model.zone.name,
+        cautions=tuple(cooking_cautions(study, versions)), unsafe=unsafe_words(found.unsafe), eat=eat, round=round_.number, zone=model.zone.name,
     )

@@ -64,7 +64,7 @@ def day_model(
                 blocked=_shelves_taken(kitchen, start, horizon) if dated else (),
             ),
             serve_at=((DISHED_UP, int((eat - start).total_seconds() // 60)),) if eat is not None else (),
-            zone=_zone(zone or kitchen.danger_zone, kitchen.country), loose=(OUT,),
+            zone=zone_of(zone or kitchen.danger_zone, kitchen.country), loose=(OUT,),
         )
     except DayworkError as error:
         raise DayError(str(error), conflict=(str(error),)) from None
@@ -140,7 +140,11 @@ def _window(tasks: tuple[Task, ...], people: int, wanted: float | None) -> int:
     return max(SERVE_WINDOW, ceil(plating / max(1, people)))
 
 
-def _zone(wanted: str | None, country: str | None) -> Zone:
+def zone_of(wanted: str | None, country: str | None) -> Zone:
+    """Whose danger zone counts: by name, else the country's, else the Food Code's.
+
+    Raises: DayError for an authority that isn't known.
+    """
     from proofpan.science.daywork import ZONES
 
     name = wanted or ZONE_OF.get(country or "", "US Food Code")

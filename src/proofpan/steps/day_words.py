@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from proofpan.steps.day_keeping import keeping_of
 from proofpan.steps.day_serving import served_words
+from proofpan.steps.day_slipped import slipped_words, unsafe_words
 from proofpan.steps.day_tasks import DISHED_UP
 from proofpan.study.day import DayTask, OvenTurn, clock, days_of, turn_words
 from proofpan.study.errors import shorten
@@ -19,8 +19,7 @@ from proofpan.study.words import counted, joined
 if TYPE_CHECKING:
     from proofpan.science.daywork import DayModel
     from proofpan.science.daywork import DayPlan as Planned
-
-IN_MINUTES = {"day": 24 * 60, "h": 60, "min": 1}
+    from proofpan.study.brief import Kitchen
 
 
 def day_words(study: Study, round_: Round, tasks: Sequence[DayTask], turns: Sequence[OvenTurn], found: Planned, model: DayModel,
@@ -36,20 +35,11 @@ def day_words(study: Study, round_: Round, tasks: Sequence[DayTask], turns: Sequ
     if cue is not None and cue.latest_end is not None:
         out.append(say("Steps that end by a cue are planned on their expected minutes; ovens and hobs are kept free to the longest ones ({task}: {end}, "
                        "at the latest {latest}).", task=shorten(cue.task), end=clock(cue.end, days), latest=clock(cue.latest_end, days)))
-    out += _shared(tasks) + _zone(model, found) + _afterwards(study, tasks)
+    out += _shared(tasks) + _zone(study.brief.kitchen, model, found) + _afterwards(study, tasks)
     out.append(say("No better plan exists.") if found.optimal else say("A good plan; whether a better one exists wasn't proven."))
-    out += [say("Not safe: {limit}. Don’t serve it; what your local authority says of such food holds.", limit=u) for u in _worst(found.unsafe)]
-    return (*out, *(say("Not kept: {limit}.", limit=b) for b in _worst([b for b in found.broken if b not in found.unsafe])))
-
-
-def _worst(broken: Sequence[str]) -> list[str]:
-    """Each limit once, with the most that it is over by."""
-    most: dict[str, tuple[int, str]] = {}
-    for sentence in broken:
-        limit, _, over = sentence.rpartition(": ")
-        minutes = sum(int(n) * IN_MINUTES[unit] for n, unit in re.findall(r"(\d+) (day|h|min)", over))
-        most[limit] = max(most.get(limit, (0, sentence)), (minutes, sentence))
-    return [sentence for _, sentence in most.values()]
+    steps = {t.task: t.task.rpartition(" ")[0] for t in tasks if t.trials}
+    slipped = slipped_words([b for b in found.broken if b not in found.unsafe], model.tasks, steps)
+    return (*out, *unsafe_words(found.unsafe), *slipped)
 
 
 def _span(round_: Round, tasks: Sequence[DayTask]) -> str:
@@ -80,7 +70,8 @@ def _plates(tasks: Sequence[DayTask], model: DayModel) -> list[str]:
     spread = int((max(ready) - min(ready)).total_seconds() // 60)
     if not spread:
         return [say("All plates are ready together.")]
-    return [say("All plates are ready within {minutes} of each other.", minutes=counted(spread, "minute"))]
+    minutes = counted(spread, "minute") if spread <= 90 else length_words(spread)
+    return [say("All plates are ready within {minutes} of each other.", minutes=minutes)]
 
 
 def _shared(tasks: Sequence[DayTask]) -> list[str]:
@@ -115,13 +106,17 @@ def _afterwards(study: Study, tasks: Sequence[DayTask]) -> list[str]:
     return out
 
 
-def _zone(model: DayModel, found: Planned) -> list[str]:
-    """The most that any food of the day is in the danger zone, of what the authority allows."""
+def _zone(kitchen: Kitchen, model: DayModel, found: Planned) -> list[str]:
+    """The most that any food of the day is in the danger zone, of what the authority allows; and whose limit it is where nobody chose it."""
     from proofpan.science.daywork import zone_minutes
 
     if not any(t.food is not None for t in model.tasks):
         return []
     zone, counted_min = model.zone, max(zone_minutes(model, found).values(), default=0)
-    return [say("Food that spoils is between {low_c:g} and {high_c:g} °C for {counted} at the most, of the {limit} allowed ({name}): waits at room "
-                "temperature are counted, before the heat and again after it. Follow your local food-safety authority.",
-                counted=length_words(counted_min), limit=length_words(zone.limit_minutes), low_c=zone.low_c, high_c=zone.high_c, name=zone.name)]
+    borrowed = zone.name == "US Food Code" and not kitchen.danger_zone and kitchen.country not in (None, "US")
+    out = [say("Food that spoils is between {low_c:g} and {high_c:g} °C for {counted} at the most, of the {limit} allowed ({name}): waits at room "
+               "temperature are counted, before the heat and again after it. Follow your local food-safety authority.",
+               counted=length_words(counted_min), limit=length_words(zone.limit_minutes), low_c=zone.low_c, high_c=zone.high_c, name=zone.name)]
+    if borrowed:
+        out.append(say("No limit of this country is kept here, so the US Food Code's counts; another can be chosen, and your local authority's holds."))
+    return out

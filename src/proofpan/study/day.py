@@ -161,6 +161,7 @@ class DayPlan(Doc):
     says: tuple[str, ...] = ()
     tied: tuple[str, ...] = ()      # what can't be told apart, and what else is to be known before anything is cooked
     cautions: tuple[str, ...] = ()
+    unsafe: tuple[str, ...] = ()    # food that an authority's limit is over for, once the day has slipped; among what it says, too
     start: datetime
     eat: datetime | None = None
     round: int = 0

@@ -153,7 +153,8 @@ def _shown(desk: Desk, standing: Standing, before: DayPlan, plan: DayPlan) -> di
     live = bool(found) or now.date() in today
     return {
         "state": "planned", "headline": head, "under": under, "lanes": lanes_of(plan, done, now if live else None), "tasks": tasks,
-        "says": tuple(plan.says), "tied": tuple(plan.tied), "cautions": tuple(plan.cautions), "turns": turns(plan, found, now) if live else (), "running": live,
+        "says": tuple(s for s in plan.says if s not in plan.unsafe), "tied": tuple(plan.tied), "cautions": (*plan.unsafe, *plan.cautions),
+        "turns": turns(plan, found, now) if live else (), "running": live,
         "undo": _undo(plan, found), "leaving": _leaving(standing.study, found) if live else (),
     }
 

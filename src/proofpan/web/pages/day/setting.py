@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from proofpan.steps.day_words import length_words
 from proofpan.study.errors import StudyError
 from proofpan.study.study import Study
 from proofpan.study.words import capital, version_words
@@ -16,6 +17,9 @@ from proofpan.web.pages.brief.changing import Change, rewritten
 LINES = ("breaks", "skills", "things", "fridge_taken")      # of the kitchen, one a line
 NUMBERS = {"fridge_shelves": (0, 60), "places_a_shelf": (1, 60)}
 FIELDS = (*LINES, *NUMBERS, "people", "danger_zone", "keeping", "serve_within", "presenter", "hero", "swap_outs", "minutes_a_shot")
+
+if TYPE_CHECKING:
+    from proofpan.science.daywork import Zone
 
 
 @dataclass(frozen=True)
@@ -39,7 +43,7 @@ class Setting:
     places_a_shelf: str
     fridge_taken: str
     danger_zone: str
-    zones: tuple[str, ...]
+    zones: tuple[tuple[str, str], ...]      # the authority's name, and its degrees and time; "" is the country's
     keeping: str
     serve_within: str
     presenter: str
@@ -53,6 +57,7 @@ class Setting:
 def setting_of(study: Study, *, opened: bool = False) -> Setting:
     """As the study has it; opened where a field was refused."""
     from proofpan.science.daywork import ZONES
+    from proofpan.steps.day_model import zone_of
     from proofpan.steps.day_tasks import method_of
 
     kitchen, film = study.brief.kitchen, study.brief.filming
@@ -64,12 +69,19 @@ def setting_of(study: Study, *, opened: bool = False) -> Setting:
     return Setting(
         people=", ".join(kitchen.people), breaks="\n".join(kitchen.breaks), skills="\n".join(kitchen.skills), things="\n".join(kitchen.things),
         fridge_shelves=str(kitchen.fridge_shelves or ""), places_a_shelf=str(kitchen.places_a_shelf), fridge_taken="\n".join(kitchen.fridge_taken),
-        danger_zone=kitchen.danger_zone or "", zones=tuple(ZONES), keeping="\n".join(study.plan.keeping),
+        danger_zone=kitchen.danger_zone or "", zones=(
+            ("", f"The country’s: {_zone_words(zone_of(None, kitchen.country))}"), *((name, _zone_words(zone)) for name, zone in ZONES.items())),
+        keeping="\n".join(study.plan.keeping),
         serve_within="" if study.plan.serve_within is None else f"{study.plan.serve_within:g}", presenter=(film.presenter or "") if film is not None else "",
         heroes=tuple(Choice(text, capital(version_words(study.version(text))), on) for text, on in heroes.items()),
         swap_outs=tuple(Choice(s.id, s.id, s.id.casefold() in swapped) for s in steps), stand_in=film is None or film.stand_in,
         minutes_a_shot=f"{film.minutes_a_shot:g}" if film is not None else "10", open=opened,
     )
+
+
+def _zone_words(zone: Zone) -> str:
+    """`United Kingdom, 8 to 63 °C, 2 h`."""
+    return f"{zone.name}, {zone.low_c:g} to {zone.high_c:g} °C, {length_words(zone.limit_minutes)}"
 
 
 def with_setting(study: Study, form: Typed, today: date) -> Change:
