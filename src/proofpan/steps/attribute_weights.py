@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from proofpan.study.ballots import OVERALL
+from proofpan.study.brief import Attribute
 from proofpan.study.verdict import AVERAGED, EffectRow, Verdict
 from proofpan.study.wording import say, say_counted
 from proofpan.study.words import capital, joined, option_words, points, version_words
@@ -21,32 +22,54 @@ MATTERS = 0.1         # of `worth`: a smaller change of what is published is a t
 TIMES = {2.0: "double", 0.5: "half"}
 
 
-def by_attribute(rows: tuple[EffectRow, ...], row: EffectRow) -> str:
-    """Which attributes gain and lose by an option, as far as each is nearly sure: `Snap gains 1.2; colour loses 0.6.`, or nothing."""
-    if row.attribute != OVERALL or row.at != AVERAGED:
+def by_attribute(attributes: tuple[Attribute, ...], rows: tuple[EffectRow, ...], row: EffectRow) -> str:
+    """Which attributes gain and lose by an option, as far as each is nearly sure: `Snap gains 1.2; grease falls by 0.6.`, or nothing."""
+    if row.attribute != OVERALL or row.at != AVERAGED or len(attributes) < 2:
         return ""
-    gains, loses = _sides(rows, row)
-    parts = [joined([first, *(f"{name} {size}" for name, size in rest)]) for first, rest in (
-        *((say("{name} gains {size}", name=n, size=s), gains[1:]) for n, s in gains[:1]),
-        *((say("{name} loses {size}", name=n, size=s), loses[1:]) for n, s in loses[:1]))]
+    gains, loses = _sides(attributes, rows, row)
+    parts = [*_together(gains, "gains"), *_together(loses, "loses")]
     return f"{capital('; '.join(parts))}." if parts else ""
 
 
-def _sides(rows: tuple[EffectRow, ...], row: EffectRow) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
-    """(attributes that gain, attributes that lose) by `row.option`, each with its size."""
+Moved = tuple[Attribute, str]       # an attribute and how far it went
+
+
+def _sides(attributes: tuple[Attribute, ...], rows: tuple[EffectRow, ...], row: EffectRow) -> tuple[list[Moved], list[Moved]]:
+    """(attributes that get better, attributes that get worse) by `row.option`, each with its size."""
     gains, loses = [], []
+    named = {a.name: a for a in attributes}
     for other in rows:
-        if other.attribute.startswith(OVERALL) or other.at != AVERAGED or other.factor != row.factor:
+        if other.attribute not in named or other.at != AVERAGED or other.factor != row.factor:
             continue
         if {other.option, other.against} != {row.option, row.against}:
             continue
         same = other.option == row.option
         better = other.odds_better if same else 1 - other.odds_better
         if better >= SURE:
-            gains.append((other.attribute, points(other.difference)))
+            gains.append((named[other.attribute], points(other.difference)))
         elif better <= 1 - SURE:
-            loses.append((other.attribute, points(other.difference)))
+            loses.append((named[other.attribute], points(other.difference)))
     return gains, loses
+
+
+def _together(moved: list[Moved], verb: str) -> list[str]:
+    """Those of which more is better in one clause, `snap gains 1.2 and taste 0.8`; each other in its own."""
+    plain = [(a, size) for a, size in moved if a.better == "more"]
+    rest = [(a, size) for a, size in moved if a.better != "more"]
+    first = [joined([_moves(plain[0], verb), *(f"{a.name} {size}" for a, size in plain[1:])])] if plain else []
+    return first + [_moves(one, verb) for one in rest]
+
+
+def _moves(moved: Moved, verb: str) -> str:
+    """One attribute's change as a mark moves: less grease falls, a taste with a target comes nearer it."""
+    attribute, size = moved
+    if attribute.better == "more":
+        return say("{name} gains {size}", name=attribute.name, size=size) if verb == "gains" else say("{name} loses {size}", name=attribute.name, size=size)
+    if attribute.better == "less":
+        return (say("{name} falls by {size}", name=attribute.name, size=size) if verb == "gains"
+                else say("{name} rises by {size}", name=attribute.name, size=size))
+    return (say("{name} comes {size} nearer its target", name=attribute.name, size=size) if verb == "gains"
+            else say("{name} goes {size} further from its target", name=attribute.name, size=size))
 
 
 def weight_words(judged: Judged, fits: Mapping[str, Posterior], verdict: Verdict) -> tuple[str, ...]:
@@ -63,11 +86,11 @@ def _pulled_apart(judged: Judged, verdict: Verdict) -> list[str]:
     for row in rows:
         if row.attribute != OVERALL or row.at != AVERAGED or " × " in row.factor:
             continue
-        gains, loses = _sides(rows, row)
+        gains, loses = _sides(judged.study.attributes, rows, row)
         if gains and loses:
             one, other = option_words(row.factor, row.option), option_words(row.factor, row.against)
-            gained = joined(say("{name} gains {size}", name=n, size=s) for n, s in gains)
-            lost = joined(say("{name} loses {size}", name=n, size=s) for n, s in loses)
+            gained = joined(_moves(one, "gains") for one in gains)
+            lost = joined(_moves(one, "loses") for one in loses)
             out.append(say("{one} against {other}: {gained}, {lost}. The weights of what you judge decide between them.", one=capital(one), other=other,
                            gained=gained, lost=lost))
     return out

@@ -55,7 +55,7 @@ class Sum:
         """One trial's share of a line."""
         from proofpan.science.measures import parse_line
 
-        parsed = parse_line(line.text, country)
+        parsed = parse_line(line.text, measures_of(country))
         if parsed.mass_g is not None and None not in parsed.mass_g:
             self.grams += by * sum(parsed.mass_g) / 2
         elif parsed.volume_ml is not None and None not in parsed.volume_ml:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from proofpan.study.ballots import OVERALL
 from proofpan.study.brief import Brief, Factor
-from proofpan.study.verdict import AVERAGED, EffectRow
+from proofpan.study.verdict import AVERAGED, NOT_SETTLED, EffectRow
 from proofpan.study.versions import Version, current
 
 if TYPE_CHECKING:
@@ -171,10 +171,11 @@ def _row(judged: Judged, name: str, factor: str, option: str, against: str, at: 
     if asks == "best" and mean < 0:
         option, against, mean, low, high, odds = against, option, -mean, -high, -low, 1 - odds
         over = 1 - answer.difference.odds_above(-worth)
+    guessed = bool({(factor, option), (factor, against)} & judged.untasted)   # what is usual elsewhere settles nothing here
     return EffectRow(
         attribute=name, factor=factor, option=option, against=against, at=at, asks=asks, difference=mean / unit, low=low / unit,
-        high=high / unit, odds_better=odds, odds_over_worth=over, price=price / unit, worth=worth / unit, outcome=answer.outcome,
-        needed=_needed(judged, answer, asks, worth, price),
+        high=high / unit, odds_better=odds, odds_over_worth=over, price=price / unit, worth=worth / unit,
+        outcome=NOT_SETTLED if guessed else answer.outcome, needed=None if guessed else _needed(judged, answer, asks, worth, price),
     )
 
 

@@ -36,6 +36,20 @@ class Judged:
     outside: tuple[str | None, ...]
 
     @cached_property
+    def untasted(self) -> frozenset[tuple[str, str]]:
+        """(factor, option) that no mark speaks of; a number between two tasted ones is read off those."""
+        seen = {item for v in set(self.scores.version.tolist()) for item in self.cooked.versions[v].items()}
+        out = set()
+        for factor in self.study.factors:
+            values = [o.value for o in factor.kept if (factor.name, o.name) in seen]
+            known = [float(v) for v in values if v is not None] if None not in values else []
+            for option in factor.kept:
+                between = option.value is not None and len(known) > 1 and min(known) < float(option.value) < max(known)
+                if (factor.name, option.name) not in seen and not between:
+                    out.add((factor.name, option.name))
+        return frozenset(out)
+
+    @cached_property
     def health(self) -> dict[str, TasterHealth]:
         """How each taster scores, by name; the instrument is one of them."""
         from proofpan.science.versions import taster_health

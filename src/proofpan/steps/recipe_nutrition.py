@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from proofpan.science.foods import Food
 from proofpan.steps.cooking_in import HEATED, alcohol_share
 from proofpan.steps.recipe_facts import serves_of
+from proofpan.study.countries import measures_of
 from proofpan.study.lines import measures_in
 from proofpan.study.reader_recipe import RecipeLine, RecipeNutrition
 from proofpan.study.recipe import Recipe
@@ -52,7 +53,8 @@ def nutrition_of(study: Study, version: Version, made: Recipe, lines: tuple[Reci
 
     country = study.brief.kitchen.country
     unknown = [line.item for line in lines if line.grams is None and not _left_out(line)]
-    held = [Eaten(line, look_up(line.item, country if country != "metric" else None), sum(line.grams) / 2) for line in lines if line.grams]
+    speaks = measures_of(country)     # a country without kitchen words of its own reads names as anyone does
+    held = [Eaten(line, look_up(line.item, speaks if speaks != "metric" else None), sum(line.grams) / 2) for line in lines if line.grams]
     notes = _what_is_eaten(made, held)
     held = [h for h in held if h.grams > 0]
     if not held:

@@ -15,7 +15,7 @@ from proofpan.study.errors import StudyError
 from proofpan.study.rounds import PlannedTrial, Round, no_round
 from proofpan.study.study import Study
 from proofpan.study.versions import complete, current
-from proofpan.study.words import option_words
+from proofpan.study.words import joined, option_words
 
 if TYPE_CHECKING:
     from proofpan.science.versions import Choice, Posterior, Scores
@@ -124,11 +124,12 @@ def prices_of(study: Study, cooked: Cooked) -> np.ndarray:
 def why_words(study: Study, cooked: Cooked, reason: str, version: int) -> str:
     """Why a trial was chosen, in a sentence."""
     kind, _, rest = reason.partition(":")
+    made = sum(cooked.of_trial[t.key] == version for t in cooked.trials if not t.failed)
     known = {
         "spread": "Spreads the round over what varies, so that every option is seen.",
         "likely best": "Among the likeliest to be best: worth another look.",
         "control": "Made again to tie this load to the others.",
-        "repeat": "Made again: one make may have been luck.",
+        "repeat": "Made again, so that luck in the making counts for less." if made > 1 else "Made again: one make may have been luck.",
         "first make": "The recipe as written, made once before anything is judged against it.",
     }
     if kind.strip() in known:
@@ -168,6 +169,11 @@ def cautions_of(
     for taster, kept in by_taster.items():
         plates = ", ".join(map(str, kept))
         out.append(f"{taster} gets no plate of trial{'s' if len(kept) > 1 else ''} {plates}: it holds what they don't eat.")
+    here = [t.name for t in study.brief.tasters if t.left is None]
+    nobody = [t.trial for t in trials if here and all((name, t.trial) in withheld for name in here)]
+    if nobody:
+        out.append(f"Nobody at this table may eat trial{'s' if len(nobody) > 1 else ''} {joined(map(str, nobody))}: ask another taster, or cooking "
+                   f"{'them' if len(nobody) > 1 else 'it'} tells nothing.")
     out += nolist_cautions(study, [t.version for t in trials])
     if len(study.tasters) * len(trials) * passes > MOST_CODES:
         out.append(f"There are more plates than the {MOST_CODES} codes: taste the round in two tastings.")

@@ -10,6 +10,7 @@ from proofpan.steps.caveats import blindness, cautions_of
 from proofpan.steps.elsewhere import other_kitchens_words
 from proofpan.steps.interacting import interactions_of
 from proofpan.steps.limits import limit_words
+from proofpan.steps.may_be_said import nothing_allowed, strengths
 from proofpan.study.ballots import OVERALL
 from proofpan.study.brief import Brief
 from proofpan.study.edits import Insert
@@ -34,7 +35,6 @@ if TYPE_CHECKING:
     from proofpan.science.versions import Posterior
     from proofpan.steps.judged import Judged
 
-PROBABLY = 0.8
 LEANS = 0.55
 FEW_OPTIONS = 3
 SETTLED_IN_100 = 95
@@ -76,7 +76,19 @@ def answers_of(judged: Judged, verdict: Verdict) -> list[Answer]:
     found = [_answer(judged.study.brief, row, verdict.publish.version) for row in kept]
     if not len(judged.scores):   # a range and a lean would be what is expected of kitchens in general, not of this one
         return [a.model_copy(update={"numbers": "", "more": say("Not settled: nothing is tasted yet."), "lean": ""}) for a in found]
-    return [a.model_copy(update={"more": f"{by_attribute(verdict.effect_rows, a.row)} {a.more}".strip()}) for a in found]
+    attributes = judged.study.attributes
+    found = [_of_the_untasted(judged, a) for a in found]
+    return [a.model_copy(update={"more": f"{by_attribute(attributes, verdict.effect_rows, a.row)} {a.more}".strip()}) for a in found]
+
+
+def _of_the_untasted(judged: Judged, answer: Answer) -> Answer:
+    """An answer about an option that nobody tasted says so: its numbers are what is usual."""
+    row = answer.row
+    never = [option_words(row.factor, o) for o in (row.option, row.against) if (row.factor, o) in judged.untasted]
+    if not never:
+        return answer
+    return answer.model_copy(update={"more": " ".join((
+        say("Not settled: nobody has tasted {options} yet, so cook that first.", options=joined(never, "or")), answer.lean)).strip()})
 
 
 def _worth_a_sentence(brief: Brief, row: EffectRow, publish: Version) -> bool:
@@ -136,13 +148,17 @@ def _best(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     question = say("{factor}. Which is best?", factor=row.factor)
     if row.outcome == "better":
         return Answer(asks=row.asks, question=question, headline=say("{one} beats {other}", one=capital(one), other=other), outcome=row.outcome,
-                      do=say("Use {one}.", one=one), numbers=numbers, more=say("{odds} that it is better.", odds=capital(odds(row.odds_better))), row=row)
+                      do=say("Use {one}.", one=one) if _bought(brief, row) != row.option
+                      else say("It was bought to measure against: {other} isn't up to it.", other=other), numbers=numbers,
+                      more=say("{odds} that it is better.", odds=capital(odds(row.odds_better))), row=row)
     if row.outcome == "no difference that matters":
         return Answer(asks=row.asks, question=question, headline=say("{one} or {other}: no difference that matters", one=capital(one), other=other),
                       outcome=row.outcome, do=say("Use whichever is to hand."), numbers=numbers,
                       more=say("Settled that they are less than {worth} apart.", worth=points(row.worth)), row=row)
     leans, published = row.odds_better >= LEANS, publish.get(row.factor)
-    if published not in (row.option, row.against):
+    if _bought(brief, row) is not None:
+        do = say("{bought} was bought to measure against and is never printed.", bought=capital(one if _bought(brief, row) == row.option else other))
+    elif published not in (row.option, row.against):
         do = say("Of these two, {one} is the likelier.", one=one) if leans else say("Of these two, take either.")
     elif not leans:
         do = say("If you publish today, use {one}: for all we know the other is as good.", one=one if published == row.option else other)
@@ -153,6 +169,13 @@ def _best(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     return Answer(asks=row.asks, question=question, headline=say("{one} or {other}?", one=capital(one), other=other), outcome=row.outcome, do=do,
                   numbers=say("{one} is likely {numbers}", one=capital(one), numbers=numbers[0].lower() + numbers[1:]) if row.difference else numbers,
                   more=_not_settled(row, one, row.odds_better), lean=_lean(one, row.odds_better), row=row)
+
+
+def _bought(brief: Brief, row: EffectRow) -> str | None:
+    """The option of a pair that is bought to measure against."""
+    factor = brief.factor(row.factor)
+    options = [] if factor is None else [factor.option(o) for o in (row.option, row.against)]
+    return next((o.name for o in options if o is not None and o.benchmark), None)
 
 
 def _worth_it(brief: Brief, row: EffectRow, publish: Version) -> Answer:
@@ -236,7 +259,7 @@ def publish_words(judged: Judged, verdict: Verdict, answers: list[Answer]) -> Pu
         because = f"{likely} {_how_good(judged, verdict, row)} {_settled_words(settled, open_)}"
     plainly, probably, never = strengths(judged, answers, publish.version)
     return publish.model_copy(update={
-        "headline": headline, "because": because, "says": (*plainly, *probably) or (_nothing_allowed(judged),),
+        "headline": headline, "because": because, "says": (*plainly, *probably) or (nothing_allowed(judged),),
         "dont_say": tuple(never), "simplest_says": _simplest_words(verdict, publish),
     })
 
@@ -252,14 +275,32 @@ def _how_good(judged: Judged, verdict: Verdict, row: VersionRow) -> str:
     ours = sum(not r.benchmark for r in verdict.rows)
     may = int(judged.publishable[: judged.cooked.candidates].sum())
     cost = say("publishing it now gives up {size} on average.", size=gives_up(verdict.publish.regret))
-    if may == ours:
+    paid = bool(judged.prices.any())
+    if may == ours and paid:
         return say("Of {versions}, once extras are paid for, it is the best to print {odds}; {cost}",
             versions=counted(ours, "version"), odds=odds(row.odds_publish or 0), cost=cost)
-    rest = say("the other failed when last made or breaks a limit") if ours - may == 1 else say("the others failed when last made or break a limit")
+    if may == ours:
+        return say("Of {versions} it is the best to print {odds}; {cost}", versions=counted(ours, "version"), odds=odds(row.odds_publish or 0), cost=cost)
+    rest = _kept_out(judged, ours - may)
+    if may == 0:
+        return say("Of {versions} none may be printed: {rest}.", versions=counted(ours, "version"), rest=rest)
     if may == 1:
         return say("Of {versions} it is the only one that may be printed: {rest}.", versions=counted(ours, "version"), rest=rest)
-    return say("Of the {may} of {versions} that may be printed ({rest}), once extras are paid for, it is the best {odds}; {cost}",
+    if paid:
+        return say("Of the {may} of {versions} that may be printed ({rest}), once extras are paid for, it is the best {odds}; {cost}",
+                   may=may, versions=counted(ours, "version"), rest=rest, odds=odds(row.odds_publish or 0), cost=cost)
+    return say("Of the {may} of {versions} that may be printed ({rest}) it is the best {odds}; {cost}",
                may=may, versions=counted(ours, "version"), rest=rest, odds=odds(row.odds_publish or 0), cost=cost)
+
+
+def _kept_out(judged: Judged, number: int) -> str:
+    """Why the others may not be printed: a limit, a failed make, or some of each."""
+    limited = sum(o is not None for o in judged.outside[: judged.cooked.candidates])
+    if limited >= number:
+        return say("the other breaks a limit") if number == 1 else say("the others break a limit")
+    if not limited:
+        return say("the other failed when last made") if number == 1 else say("the others failed when last made")
+    return say("the others failed when last made or break a limit")
 
 
 def _settled_words(settled: int, open_: int) -> str:
@@ -280,46 +321,6 @@ def _simplest_words(verdict: Verdict, publish: PublishToday) -> str:
     extras = say("and it costs {saved:.1f} less in extras", saved=saved) if saved >= 0.05 else say("with fewer changes to the recipe as written")
     return say("Simplest as good as the best: {version}; likely {better}, {extras}.",
         version=version_words(publish.simplest), better=better_or_worse(-gap), extras=extras)
-
-
-def _nothing_allowed(judged: Judged) -> str:
-    if judged.speaks_for == "readers":
-        return say("“We like this one; our tests couldn't separate it from the others for our tasters.”")
-    return say("“We like this one; our tests couldn't separate it from the others for us.”")
-
-
-def strengths(judged: Judged, answers: list[Answer], published: Version) -> tuple[list[str], list[str], list[str]]:
-    """What may be said plainly, with “probably”, and not at all."""
-    frame = say("In our tests") if judged.speaks_for == "readers" else say("To our palates")
-    plainly, probably, never = [], [], []
-    for a in answers:
-        row, one = a.row, option_words(a.row.factor, a.row.option)
-        other = option_words(row.factor, row.against)
-        if a.outcome == "better":
-            plainly.append(say("{frame} {one} beat {other}.", frame=frame, one=one, other=other))
-        elif a.outcome == "no difference that matters":
-            plainly.append(say("{frame} {one} and {other} were too close to matter.", frame=frame, one=one, other=other))
-        elif a.outcome != NOT_SETTLED:
-            plainly.append(f"{frame}, {a.headline[0].lower()}{a.headline[1:]}.")
-        elif a.asks == "best" and row.odds_better >= PROBABLY and published.get(row.factor, row.option) != row.against:
-            probably.append(say("{one} is probably better than {other}.", one=capital(one), other=other))
-        elif a.asks == "worth it" and row.odds_over_worth >= PROBABLY:
-            probably.append(say("{one} is probably worth it.", one=capital(one)))
-        elif a.asks == "worth it" and row.odds_over_worth <= 1 - PROBABLY:
-            probably.append(say("{one} probably isn't worth it.", one=capital(one)))
-        elif a.asks == "good enough" and row.odds_over_worth >= PROBABLY:
-            probably.append(say("{one} is probably good enough in place of {other}.", one=capital(one), other=other))
-        else:
-            never.append(say("“{one} is better than {other}”", one=capital(one), other=other))
-    if verdict_is_open(judged):
-        never.append(say("“The best”"))
-    return plainly, probably, never
-
-
-def verdict_is_open(judged: Judged) -> bool:
-    """Whether the version to publish isn't the best at the study's level of odds."""
-    publish = judged.decision.publish
-    return publish is None or float(judged.decision.odds_publish[publish]) < judged.study.brief.level
 
 
 def whose_palates(judged: Judged, verdict: Verdict) -> str:

@@ -8,6 +8,7 @@ import numpy as np
 
 from proofpan.steps.judged import Judged
 from proofpan.steps.rounds import choose_trials, next_number
+from proofpan.steps.unblinded import unblinded_favourite
 from proofpan.study.words import counted, points, version_words
 
 WORTH_A_MAKE = 0.05      # share of `worth` that making a failed version again must be expected to add (common practice, no source)
@@ -40,8 +41,9 @@ def _held_back(judged: Judged) -> HeldBack | None:
     if gain < WORTH_A_MAKE * judged.study.brief.worth:
         return None
     shown = version_words(judged.study.version(judged.cooked.versions[likeliest]))
-    return HeldBack(likeliest, gain, f"Make {shown} again: it is likely {points(ahead, None)} better once extras are paid for, and only "
-                                     "its failed make keeps it from being printed.")
+    paid = " once extras are paid for" if judged.prices.any() else ""
+    return HeldBack(likeliest, gain, f"Make {shown} again: it is likely {points(ahead, None)} better{paid}, and only its failed make keeps it from "
+                                     "being printed.")
 
 
 def what_next(judged: Judged, regret: float) -> tuple[bool, float, str]:
@@ -56,21 +58,26 @@ def what_next(judged: Judged, regret: float) -> tuple[bool, float, str]:
     choice = choose_trials(study, judged.cooked, judged.scores, study.plan.loads, study.plan.passes, 0, posterior=judged.posterior)
     again = _held_back(judged)
     gain = max(0.0, float(choice.gain)) / judged.unit + (again.gain if again else 0.0)
-    per_round = f"Another round would be worth {_hundredths(gain)} of a point"
+    per_round = f"Another round would be worth {_hundredths(gain)}"
+    given_up = "" if judged.decision.publish is None else f"; publishing now gives up {_hundredths(regret)}"
     if not tasted:
         return False, gain, _nothing_tasted(judged)
     if left <= 0:
         made = counted(study.plan.at_most, "round")
-        return True, gain, f"The plan's {made} are made.{' ' + again.says if again else ''} {per_round}; publishing now gives up {_hundredths(regret)}."
+        return True, gain, f"The plan's {made} are made.{' ' + again.says if again else ''} {per_round}{given_up}."
     if again:
         return False, gain, f"{again.says} {per_round}; {counted(left, 'round')} of the plan {'is' if left == 1 else 'are'} left."
     if not another_round_pays(gain, regret, study.brief.worth):
-        return True, gain, f"Stop here. {per_round}, less than it costs to cook; publishing now gives up {_hundredths(regret)}."
+        if unblinded_favourite(judged):
+            return False, gain, f"Taste the favourite blind: cook one more round for it, as its marks lean on plates that weren't. {per_round}."
+        return True, gain, f"Stop here. {per_round}, less than it costs to cook{given_up}."
     return False, gain, f"Cook one more. {per_round}; {counted(left, 'round')} of the plan {'is' if left == 1 else 'are'} left."
 
 
 def _hundredths(size: float) -> str:
-    return f"about {size:.2f}" if size >= 0.005 else "less than 0.01"
+    if size >= 0.995:
+        return f"about {size:.2f} points"
+    return f"about {size:.2f} of a point" if size >= 0.005 else "less than 0.01 of a point"
 
 
 def _nothing_tasted(judged: Judged) -> str:

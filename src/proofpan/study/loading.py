@@ -50,7 +50,8 @@ def _without_misspelt(errors: list[Any]) -> list[Any]:
     """A missing key is no second fault where an unknown one beside it is a slip of it."""
     slips = {(*e["loc"][:-1], near) for e in errors if e["type"] == "extra_forbidden"
              and (near := nearest(str(e["loc"][-1]), _known_keys(e["loc"][:-1]))) is not None}
-    return [e for e in errors if not (e["type"] == "missing" and tuple(e["loc"]) in slips)]
+    inside = {tuple(e["loc"][:n]) for e in errors for n in range(len(e["loc"]))}   # a list is only empty since what it held was wrong
+    return [e for e in errors if not (e["type"] == "missing" and tuple(e["loc"]) in slips or e["type"] == "too_short" and tuple(e["loc"]) in inside)]
 
 
 def _without_echoes(faults: list[Fault]) -> list[Fault]:

@@ -61,7 +61,9 @@ def within(values: Iterable[float], scale: tuple[float, float]) -> list[float]:
 
 
 def gives_up(regret: float) -> str:
-    """What publishing now gives up: `about 0.3 of a point`, `less than 0.1 of a point`."""
+    """What publishing now gives up: `about 0.3 of a point`, `about 3.5 points`, `less than 0.1 of a point`."""
+    if regret >= 0.95:
+        return say("about {size:.1f} points", size=regret)
     return say("about {size:.1f} of a point", size=regret) if regret >= 0.05 else say("less than {size:.1f} of a point", size=0.1)
 
 

@@ -1,0 +1,71 @@
+"""How strongly a verdict may be said: plainly, with “probably”, or not at all."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from proofpan.steps.palates import opposite_palates
+from proofpan.study.verdict import NOT_SETTLED, Answer
+from proofpan.study.versions import Version
+from proofpan.study.wording import say
+from proofpan.study.words import capital, option_words
+
+if TYPE_CHECKING:
+    from proofpan.steps.judged import Judged
+
+PROBABLY = 0.8
+
+
+def nothing_allowed(judged: Judged) -> str:
+    """What may be said where no answer allows anything."""
+    if not len(judged.scores):
+        return say("Nothing yet: no plate has been tasted.")
+    if opposite_palates(judged):
+        return say("“Our tasters pulled opposite ways on this; it is one of the two.”")
+    if judged.speaks_for == "readers":
+        return say("“We like this one; our tests couldn't separate it from the others for our tasters.”")
+    return say("“We like this one; our tests couldn't separate it from the others for us.”")
+
+
+def strengths(judged: Judged, answers: list[Answer], published: Version) -> tuple[list[str], list[str], list[str]]:
+    """What may be said plainly, with “probably”, and not at all."""
+    frame = say("In our tests") if judged.speaks_for == "readers" else say("To our palates")
+    plainly, probably, never = [], [], []
+    for a in answers:
+        row, one = a.row, option_words(a.row.factor, a.row.option)
+        other = option_words(row.factor, row.against)
+        if {(row.factor, row.option), (row.factor, row.against)} & judged.untasted:
+            never.append(_not_to_be_said(a.asks, one, other))
+        elif a.outcome == "better":
+            plainly.append(say("{frame} {one} beat {other}.", frame=frame, one=one, other=other))
+        elif a.outcome == "no difference that matters":
+            plainly.append(say("{frame} {one} and {other} were too close to matter.", frame=frame, one=one, other=other))
+        elif a.outcome != NOT_SETTLED:
+            plainly.append(f"{frame}, {a.headline[0].lower()}{a.headline[1:]}.")
+        elif a.asks == "best" and row.odds_better >= PROBABLY and published.get(row.factor, row.option) != row.against:
+            probably.append(say("{one} is probably better than {other}.", one=capital(one), other=other))
+        elif a.asks == "worth it" and row.odds_over_worth >= PROBABLY:
+            probably.append(say("{one} is probably worth it.", one=capital(one)))
+        elif a.asks == "worth it" and row.odds_over_worth <= 1 - PROBABLY:
+            probably.append(say("{one} probably isn't worth it.", one=capital(one)))
+        elif a.asks == "good enough" and row.odds_over_worth >= PROBABLY:
+            probably.append(say("{one} is probably good enough in place of {other}.", one=capital(one), other=other))
+        else:
+            never.append(_not_to_be_said(a.asks, one, other))
+    if verdict_is_open(judged):
+        never.append(say("“The best”"))
+    return plainly, probably, never
+
+
+def _not_to_be_said(asks: str, one: str, other: str) -> str:
+    if asks == "worth it":
+        return say("“{one} is worth it”", one=capital(one))
+    if asks == "good enough":
+        return say("“{one} is as good as {other}”", one=capital(one), other=other)
+    return say("“{one} is better than {other}”", one=capital(one), other=other)
+
+
+def verdict_is_open(judged: Judged) -> bool:
+    """Whether the version to publish isn't the best at the study's level of odds."""
+    publish = judged.decision.publish
+    return publish is None or float(judged.decision.odds_publish[publish]) < judged.study.brief.level
