@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from proofpan.steps.elsewhere import elsewhere_words
 from proofpan.steps.making import recipe_of
-from proofpan.steps.observing import number_in
+from proofpan.steps.observing import attribute_points, number_in
 from proofpan.steps.palates import opposite_palates
 from proofpan.steps.telling_apart import what_cant_be_told
 from proofpan.steps.unblinded import unblinded_favourite
@@ -36,6 +36,7 @@ def cautions_of(judged: Judged) -> list[str]:
     out += failures(judged)
     out += elsewhere_words(study)
     out += deviations(study)
+    out += unmarked(judged)
     out += single_makes(judged)
     out += ends_of_the_scale(judged)
     out += uninformative(judged)
@@ -121,6 +122,17 @@ def test_batch_share(study: Study) -> float:
         return 1.0
     part, whole = number_in(base.trial_makes), number_in(base.makes)
     return part / whole if part and whole else 1.0
+
+
+def unmarked(judged: Judged) -> list[str]:
+    """What is to be judged and has no mark yet, while the rest has: the overall score stands without it."""
+    study = judged.study
+    marked = {a.name: bool(attribute_points(study, a).ballots) for a in study.attributes}
+    missing, there = [n for n, m in marked.items() if not m], [n for n, m in marked.items() if m]
+    if not missing or not there:
+        return []
+    return [say_counted(len(missing), "{names} has no mark yet: the overall score stands on {there} alone.",
+                        "{names} have no mark yet: the overall score stands on {there} alone.", names=capital(joined(missing)), there=joined(there))]
 
 
 def single_makes(judged: Judged) -> list[str]:

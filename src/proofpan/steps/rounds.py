@@ -144,7 +144,7 @@ def _tells_apart(study: Study, reason: str) -> str:
             for other in factor.options:
                 if reason == f"tells {one.name} from {other.name} of {factor.name}":
                     return f"It tells {option_words(factor.name, one.name)} from {option_words(factor.name, other.name)}."
-    return f"It {reason.rstrip('.')}."
+    return "It tells most about what is still open."     # an option that was dropped since
 
 
 def cautions_of(
@@ -168,7 +168,8 @@ def cautions_of(
         by_taster.setdefault(taster, []).append(trial)
     for taster, kept in by_taster.items():
         plates = ", ".join(map(str, kept))
-        out.append(f"{taster} gets no plate of trial{'s' if len(kept) > 1 else ''} {plates}: it holds what they don't eat.")
+        out.append(f"{taster} gets no plate of trial{'s' if len(kept) > 1 else ''} {plates}: {'they hold' if len(kept) > 1 else 'it holds'} what they "
+                   "don't eat.")
     here = [t.name for t in study.brief.tasters if t.left is None]
     nobody = [t.trial for t in trials if here and all((name, t.trial) in withheld for name in here)]
     if nobody:

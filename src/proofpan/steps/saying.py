@@ -88,7 +88,7 @@ def _of_the_untasted(judged: Judged, answer: Answer) -> Answer:
     if not never:
         return answer
     return answer.model_copy(update={"more": " ".join((
-        say("Not settled: nobody has tasted {options} yet, so cook that first.", options=joined(never, "or")), answer.lean)).strip()})
+        say("Not settled: nobody has tasted {options} yet.", options=joined(never, "or")), answer.lean)).strip()})
 
 
 def _worth_a_sentence(brief: Brief, row: EffectRow, publish: Version) -> bool:
@@ -122,12 +122,15 @@ def _at(row: EffectRow) -> str:
     return "" if row.at == AVERAGED else say("in the version to publish")
 
 
-def _not_settled(row: EffectRow, leaning: str, odds_of_it: float) -> str:
+def _not_settled(row: EffectRow, leaning: str, odds_of_it: float, level: float | None = None) -> str:
     """That it isn't settled, which way it leans, and about how many more trials would settle it."""
-    return f"{say('Not settled.')} {_lean(leaning, odds_of_it)} {needed_words(row.needed)}"
+    return f"{say('Not settled.')} {_lean(leaning, odds_of_it, level)} {needed_words(row.needed)}"
 
 
-def _lean(leaning: str, odds_of_it: float) -> str:
+def _lean(leaning: str, odds_of_it: float, level: float | None = None) -> str:
+    """Which way it leans. Parameters: level, of a question with two sides: either may be the better, so settling it takes more."""
+    if level is not None and odds_of_it >= level - 0.005:
+        return say("Leans to {leaning}, {odds}: which of two is better is settled at {bar}.", leaning=leaning, odds=odds(odds_of_it), bar=odds((1 + level) / 2))
     if odds_of_it < LEANS:
         return say("It leans neither way.")
     if round(100 * odds_of_it) == SETTLED_IN_100 and odds_of_it < SETTLED_IN_100 / 100:
@@ -148,8 +151,7 @@ def _best(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     question = say("{factor}. Which is best?", factor=row.factor)
     if row.outcome == "better":
         return Answer(asks=row.asks, question=question, headline=say("{one} beats {other}", one=capital(one), other=other), outcome=row.outcome,
-                      do=say("Use {one}.", one=one) if _bought(brief, row) != row.option
-                      else say("It was bought to measure against: {other} isn't up to it.", other=other), numbers=numbers,
+                      do=_use_better(brief, row, publish, one, other), numbers=numbers,
                       more=say("{odds} that it is better.", odds=capital(odds(row.odds_better))), row=row)
     if row.outcome == "no difference that matters":
         return Answer(asks=row.asks, question=question, headline=say("{one} or {other}: no difference that matters", one=capital(one), other=other),
@@ -168,7 +170,16 @@ def _best(brief: Brief, row: EffectRow, publish: Version) -> Answer:
         do = say("If you publish today, use {one}.", one=one)
     return Answer(asks=row.asks, question=question, headline=say("{one} or {other}?", one=capital(one), other=other), outcome=row.outcome, do=do,
                   numbers=say("{one} is likely {numbers}", one=capital(one), numbers=numbers[0].lower() + numbers[1:]) if row.difference else numbers,
-                  more=_not_settled(row, one, row.odds_better), lean=_lean(one, row.odds_better), row=row)
+                  more=_not_settled(row, one, row.odds_better, brief.level), lean=_lean(one, row.odds_better, brief.level), row=row)
+
+
+def _use_better(brief: Brief, row: EffectRow, publish: Version, one: str, other: str) -> str:
+    """What to do with an option that beats another: a limit, a failed make or the rest of the version may keep it out."""
+    if _bought(brief, row) == row.option:
+        return say("It was bought to measure against: {other} isn't up to it.", other=other)
+    if publish.get(row.factor) == row.against:
+        return say("It is better by itself; the version to publish has {other}.", other=other)
+    return say("Use {one}.", one=one)
 
 
 def _bought(brief: Brief, row: EffectRow) -> str | None:
@@ -189,7 +200,8 @@ def _worth_it(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     pays = row.odds_over_worth
     if row.outcome == "worth it":
         return Answer(asks=row.asks, question=question, headline=say("{extra} is worth it", extra=capital(extra)), outcome=row.outcome,
-                      do=say("Put it in."), numbers=numbers, more=say("{odds} that it earns its place.", odds=capital(odds(pays))), row=row)
+                      do=say("Put it in.") if publish.get(row.factor) != row.against else _kept_off(),
+                      numbers=numbers, more=say("{odds} that it earns its place.", odds=capital(odds(pays))), row=row)
     saved = _saved(brief, row)
     if row.outcome == "not worth it":
         return Answer(asks=row.asks, question=question, headline=say("{extra} isn't worth it", extra=capital(extra)), outcome=row.outcome,
@@ -198,10 +210,14 @@ def _worth_it(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     put_in = row.difference > row.price
     do = say("If you publish today, put it in.") if put_in else say("If you publish today, leave it out.") + saved
     if put_in and publish.get(row.factor) == row.against:      # a limit or a failed make keeps it out, or the rest of that version does
-        do = say("It would pay by itself; the version to publish does without it.")
+        do = _kept_off()
     lean, of_it = (say("yes"), pays) if pays >= 0.5 else (say("no"), 1 - pays)
     return Answer(asks=row.asks, question=question, headline=f"{capital(extra)}?", outcome=row.outcome, do=do, numbers=numbers,
                   more=_not_settled(row, lean, of_it), lean=_lean(lean, of_it), row=row)
+
+
+def _kept_off() -> str:
+    return say("It would pay by itself; the version to publish does without it.")
 
 
 def _saved(brief: Brief, row: EffectRow) -> str:
@@ -217,7 +233,8 @@ def _saved(brief: Brief, row: EffectRow) -> str:
 def _good_enough(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     swap, plain = option_words(row.factor, row.option), option_words(row.factor, row.against)
     size = points(row.difference)
-    likely = say("likely loses {size}", size=size) if row.difference < 0 else say("likely gains {size}", size=size)
+    likely = (say("likely no different") if size == points(0.0) else say("likely loses {size}", size=size) if row.difference < 0
+              else say("likely gains {size}", size=size))
     numbers = say("May lose {worth}; {likely} ({range}).", worth=points(row.worth), likely=likely, range=signed_range(row.low, row.high, row.worth))
     question = say("{swap} in place of {plain}. Good enough?", swap=capital(swap), plain=plain)
     passes = row.odds_over_worth
@@ -254,14 +271,20 @@ def publish_words(judged: Judged, verdict: Verdict, answers: list[Answer]) -> Pu
     else:
         tasters = len({b.taster for b in judged.points.ballots})
         score, low, high = within((row.score, row.low, row.high), verdict.scale)
-        likely = say("Likely {score:.1f} of {top} ({low:.1f} to {high:.1f}), after {trials} and {tasters}.", score=score, top=top, low=low,
-                     high=high, trials=counted(verdict.trials, "trial"), tasters=counted(tasters, "taster"))
-        because = f"{likely} {_how_good(judged, verdict, row)} {_settled_words(settled, open_)}"
+        after = {"trials": counted(verdict.trials, "trial"), "tasters": counted(tasters, "taster")}
+        likely = say("Ranked, not marked, in {trials} by {tasters}: how far apart they are is known, not how good.", **after) if _only_ranked(judged) else say(
+            "Likely {score:.1f} of {top} ({low:.1f} to {high:.1f}), after {trials} and {tasters}.", score=score, top=top, low=low, high=high, **after)
+        uncooked = "" if row.cooked else say("It hasn't been cooked yet: cook it once before you print it.")
+        because = " ".join(x for x in (likely, uncooked, _how_good(judged, verdict, row), _settled_words(settled, open_)) if x)
     plainly, probably, never = strengths(judged, answers, publish.version)
     return publish.model_copy(update={
         "headline": headline, "because": because, "says": (*plainly, *probably) or (nothing_allowed(judged),),
         "dont_say": tuple(never), "simplest_says": _simplest_words(verdict, publish),
     })
+
+
+def _only_ranked(judged: Judged) -> bool:
+    return bool(judged.points.ballots) and all(b.score is None for b in judged.points.ballots)
 
 
 def _untasted(judged: Judged, versions: str) -> str:

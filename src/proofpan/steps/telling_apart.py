@@ -44,7 +44,11 @@ def what_cant_be_told(study: Study, planned: Sequence[PlannedTrial] = (), number
     for alias in found:
         if alias.factor in dropped:
             continue
-        options = joined(alias.options)
+        kept = {o.name for f in study.factors if f.name == alias.factor for o in f.kept}
+        open_ = [o for o in alias.options if o in kept]
+        if len(open_) < 2 and alias.what != "lot" or not open_:
+            continue
+        options = joined(open_)
         if alias.what == "lot":
             out.append(say("{factor}: each of {options} was made from one lot only, so this verdict speaks of this lot (this fruit, this bag), not of the "
                 "kind: the two can't be told apart until another lot is cooked.",

@@ -63,9 +63,10 @@ _ARTICLE = re.compile(r"^(?:an?|each|every|the)\s+", re.IGNORECASE)
 _PER = re.compile(
     r"\s+(?:per|for (?:each|every)|to (?:each|every|the|an?)|in (?:each|every)|for (?:an?\s+)?(?=[\d¼½¾])|to (?=[\d¼½¾])|in (?=[\d¼½¾])"
     r"|in an?|for an?|an? (?=litre|liter|kilo|kg|cup|pint|quart|lb|pound)|on (?=[\d¼½¾]))\s*"
-    r"|(?<=[a-zA-Z])\s*/\s*(?=(?:\d+\s*)?(?:l|L|litre|kg|g|mL|ml|cup|quart|pint|lb|100)\b)",
+    r"|(?<=[a-zA-Z])\s*/\s*(?=(?:\d+\s*)?(?:l|L|litre|kg|g|mL|ml|cup|quart|qt|pint|pt|gallon|gal|lb|100)\b)",
 )
 _FIRST_FOR = re.compile(r"^(?:for|to|per|in)\s+(?:each|every|an?)\s+(?P<bottom>[^,]+),\s*(?P<top>.+)$", re.IGNORECASE)
+_BRINE = re.compile(r"(?:(?:an? |the )?(?:salt )?brine)(?: by weight)?", re.IGNORECASE)
 _PERCENT = re.compile(
     r"^(?P<item>[^\d%]*?)\s*(?:at\s+)?(?P<low>\d+(?:[.,]\d+)?)(?:\s*[-–]\s*(?P<high>\d+(?:[.,]\d+)?))?\s*(?:%|per ?cent)\s*(?P<rest>.*)$"
 )
@@ -241,11 +242,14 @@ def read_strength(text: str, country: str | None = None) -> Strength:
     if percent := _PERCENT.match(body):
         low, high = (float((percent[k] or percent["low"]).replace(",", ".")) for k in ("low", "high"))
         rest = re.sub(r"^(?:w/w|of (?:the )?)\s*", "", percent["rest"]).strip()
-        item, base = (percent["item"].strip(), rest) if percent["item"].strip() else (rest, "")
+        before = re.sub(r"^(?:an?|the)$", "", percent["item"].strip(), flags=re.IGNORECASE)
+        item, base = (before, rest) if before else (rest, "")
         if not base and (split := re.match(r"(?P<item>.+?)\s+(?:on|of|in|to|by)\s+(?:the\s+)?(?P<base>.+)$", rest)):
             item, base = split["item"], split["base"]
         size = Interval((low + high) / 2, low, high)
         written = f"{_amount_text(low, high)} g"
+        if not base and _BRINE.fullmatch(f"{item}".strip()) and 0 < high < 100:
+            return _brine(size, written, country)
         base = re.sub(r"\s*(?:weight|mass|by weight)$", "", base)
         return Strength(Amount(written, item, "g", country, size), Amount("100 g", base, "g", country, Interval(100, 100, 100)), percent=True)
     if turned := _FIRST_FOR.match(body):
@@ -259,6 +263,13 @@ def read_strength(text: str, country: str | None = None) -> Strength:
     if len(amounts) == 2 and not amounts[0].item and amounts[1].item and not turned and found is not None and "/" in found[0]:
         amounts = [_renamed(amounts[0], amounts[1].item), _renamed(amounts[1], "")]  # "20 g/L salt" is salt per litre
     return Strength(amounts[0], amounts[1] if len(amounts) == 2 else None)
+
+
+def _brine(size: Interval, written: str, country: str | None) -> Strength:
+    """A brine said in per cent alone: salt to the water, or to the whole brine, since the trade says either (common practice, no source)."""
+    whole = Interval(100.0, 100.0 - size.high, 100.0)
+    step = f"{written.removesuffix(' g')} % brine: {written} salt to 100 g water, or to {_number(whole.low)} g where it is of the whole brine"
+    return Strength(Amount(written, "salt", "g", country, size), Amount("100 g", "water", "g", country, whole, steps=(step,)), percent=True)
 
 
 def _renamed(amount: Amount, item: str) -> Amount:
