@@ -102,6 +102,8 @@ def convert(text: str, to: str, country: str | None = None, look_up: Lookup | No
         return _heat(body, gas, reading, wanted)
     if heat:
         raise QuantityError(f'"{body}" is no temperature: it would be such as 350 F, 180 C fan or gas mark 4.')
+    if re.match(r"[-−]\s*\d", text.strip()):
+        raise QuantityError(f'"{text.strip()}" is below nothing: an amount is above zero.')
     strength = read_strength(body, country)
     if WANTED_BRIX.match(wanted):
         result, said = to_brix(strength, look_up)
