@@ -173,3 +173,10 @@ def test_a_bare_oven_number_is_refused_where_it_could_be_either_unit():
 def test_what_should_be_a_list_and_is_not_is_refused_in_a_sentence(wrong):
     with pytest.raises(pp.StudyError):
         pp.Study.from_text(f"title: Dip\n{wrong}\nattributes: [{{name: snap}}]\n")
+
+
+def test_a_list_whose_only_entry_is_wrong_is_not_called_empty(tmp_path):
+    start, end = CRACKERS.index("  - name: rest"), CRACKERS.index("rounds:")
+    text = (CRACKERS[:start] + CRACKERS[end:]).replace("for: 50 g olive oil}", "for: 50 g olive oil, id: oil}")
+    error = refused(text, tmp_path)
+    assert "empty list" not in str(error) and "“id”" in str(error) and error.line == line_of(text, "id: oil")

@@ -17,13 +17,14 @@ from proofpan.study.study import Study
 from proofpan.study.trials import Trial
 from proofpan.study.versions import Version
 from proofpan.study.wording import say, say_counted
-from proofpan.study.words import capital, counted, joined, version_words
+from proofpan.study.words import capital, counted, joined, points, version_words
 
 if TYPE_CHECKING:
     from proofpan.steps.judged import Judged
 
 DEVIATION = 0.1
 AT_THE_END = 0.25
+SWINGS, AGREES, PLATES_TO_SWING = 2.0, 0.3, 8   # times as wide as the panel's middle; correlation with it; marks (common practice, no source)
 
 
 def cautions_of(judged: Judged) -> list[str]:
@@ -40,6 +41,7 @@ def cautions_of(judged: Judged) -> list[str]:
     out += single_makes(judged)
     out += ends_of_the_scale(judged)
     out += uninformative(judged)
+    out += wild_marks(judged)
     if judged.decision.publish is None:
         out.append(say("No version may be published: each breaks a limit or failed when it was last made. The best of them stands here."))
     out += limits_cost(judged)
@@ -163,6 +165,22 @@ def uninformative(judged: Judged) -> list[str]:
     """Tasters whose scores carry no information: reported, not dropped."""
     return [say("{name}'s marks tell little about the versions ({note}); they count for little and weren't dropped.", name=name, note=h.note.rstrip("."))
             for name, h in judged.health.items() if not h.informative and name != INSTRUMENT]
+
+
+def wild_marks(judged: Judged) -> list[str]:
+    """Tasters whose marks swing far wider than the others' and don't go with them."""
+    known = {n: h for n, h in judged.health.items() if h.informative and h.use_of_scale and n != INSTRUMENT}
+    out = []
+    for name, h in known.items():
+        others = sorted(o.use_of_scale for n, o in known.items() if n != name)
+        marks = sum(b.taster == name for b in judged.points.ballots)
+        if len(others) < 2 or marks < PLATES_TO_SWING or h.agreement is None or h.agreement >= AGREES:
+            continue
+        usual = others[len(others) // 2]
+        if h.use_of_scale > SWINGS * usual:
+            out.append(say("{name}'s marks swing by {size}, the others' by {usual}, and don't go with theirs: ask how {name_2} marked.", name=name,
+                           size=points(h.use_of_scale / judged.unit), usual=points(usual / judged.unit), name_2=name))
+    return out
 
 
 def limits_cost(judged: Judged) -> list[str]:

@@ -51,7 +51,8 @@ def next_round(study: Study, seed: int = 0, loads: int | None = None, passes: in
     """
     number = next_number(study)
     if number > study.plan.at_most:
-        return no_round(number, f"The plan's {study.plan.at_most} rounds are made: raise at_most to cook another.")
+        made = "one round is" if study.plan.at_most == 1 else f"{study.plan.at_most} rounds are"
+        return no_round(number, f"The plan's {made} made: raise at_most to cook another.")
     loads = study.plan.loads if loads is None else loads
     passes = study.plan.passes if passes is None else passes
     if not 1 <= loads <= 20 or not 1 <= passes <= 4:

@@ -304,9 +304,9 @@ def _how_good(judged: Judged, verdict: Verdict, row: VersionRow) -> str:
             versions=counted(ours, "version"), odds=odds(row.odds_publish or 0), cost=cost)
     if may == ours:
         return say("Of {versions} it is the best to print {odds}; {cost}", versions=counted(ours, "version"), odds=odds(row.odds_publish or 0), cost=cost)
-    rest = _kept_out(judged, ours - may)
     if may == 0:
-        return say("Of {versions} none may be printed: {rest}.", versions=counted(ours, "version"), rest=rest)
+        return say("Of {versions} none may be printed: each {why}.", versions=counted(ours, "version"), why=_each(judged))
+    rest = _kept_out(judged, ours - may)
     if may == 1:
         return say("Of {versions} it is the only one that may be printed: {rest}.", versions=counted(ours, "version"), rest=rest)
     if paid:
@@ -314,6 +314,11 @@ def _how_good(judged: Judged, verdict: Verdict, row: VersionRow) -> str:
                    may=may, versions=counted(ours, "version"), rest=rest, odds=odds(row.odds_publish or 0), cost=cost)
     return say("Of the {may} of {versions} that may be printed ({rest}) it is the best {odds}; {cost}",
                may=may, versions=counted(ours, "version"), rest=rest, odds=odds(row.odds_publish or 0), cost=cost)
+
+
+def _each(judged: Judged) -> str:
+    limited = [o is not None for o in judged.outside[: judged.cooked.candidates]]
+    return say("breaks a limit") if all(limited) else say("failed when last made or breaks a limit") if any(limited) else say("failed when last made")
 
 
 def _kept_out(judged: Judged, number: int) -> str:

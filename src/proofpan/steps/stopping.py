@@ -63,8 +63,8 @@ def what_next(judged: Judged, regret: float) -> tuple[bool, float, str]:
     if not tasted:
         return False, gain, _nothing_tasted(judged)
     if left <= 0:
-        made = counted(study.plan.at_most, "round")
-        return True, gain, f"The plan's {made} are made.{' ' + again.says if again else ''} {per_round}{given_up}."
+        made = "The plan's one round is made." if study.plan.at_most == 1 else f"The plan's {study.plan.at_most} rounds are made."
+        return True, gain, f"{made}{' ' + again.says if again else ''} {per_round}{given_up}."
     if again:
         return False, gain, f"{again.says} {per_round}; {counted(left, 'round')} of the plan {'is' if left == 1 else 'are'} left."
     if not another_round_pays(gain, regret, study.brief.worth):

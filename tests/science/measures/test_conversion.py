@@ -260,3 +260,23 @@ def test_brix_goes_there_and_back(sugar, water):
     assert 0 < done.value < 100
     back = convert(f"{done.value:.9f} °Bx", "g per 100 g water")
     assert back.value == pytest.approx(100 * round(sugar, 3) / round(water, 3), rel=1e-5)
+
+
+# by hand: 6 g to 100 g (100.2 mL) of water is 59.9 g/L; of the whole brine it is 6 g to 94 g of water, 63.8 g/L
+def test_a_brine_in_per_cent_is_of_the_water_or_of_the_whole_and_is_set_beside_litres():
+    found = check("6 % brine", "60 g salt per 1 L water")
+    assert found.unit == "g/L" and found.agrees and found.low < 60 / 63.8 + 0.001 and found.multiple == pytest.approx(60 / 59.88, abs=1e-3)
+    assert any("of the whole brine" in step for step in found.steps)
+    strong = check("a 2 % brine", "60 g salt per 1 L water")
+    assert not strong.agrees and strong.multiple == pytest.approx(3.0, abs=0.02)
+
+
+def test_a_pound_a_gallon_may_be_written_with_a_stroke():
+    assert convert("1 lb/gal", "g/L", "US").value == pytest.approx(convert("1 lb per gallon", "g/L", "US").value)
+
+
+@pytest.mark.parametrize("text", ["-1 g salt", "- 2 tsp salt"])
+def test_less_than_nothing_is_refused(text):
+    with pytest.raises(QuantityError, match="above zero"):
+        convert(text, "oz")
+    assert convert("-40 F", "C").value == pytest.approx(-40)

@@ -45,8 +45,10 @@ def command(
     with open_notebook(notebook) as book:
         entry = keep_study(book, study, note="brought in from a table")
     if as_json:
-        say_json({"study": entry.id, "says": verdict.says, "table": verdict.table(), "effects": verdict.effects()})
+        say_json({"study": entry.id, "says": verdict.says, "cautions": verdict.cautions, "table": verdict.table(), "effects": verdict.effects()})
         return
     click.echo(f"{len(study.trial_records)} trials and {len(study.ballot_records)} marks, in the notebook as {entry.id}.")
     for line in verdict.says:
         click.echo(line)
+    for line in verdict.cautions:
+        click.echo(f"Careful: {line}")
