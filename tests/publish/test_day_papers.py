@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from types import SimpleNamespace
 
 import pytest
+from markupsafe import escape
 
 import proofpan as pp
 from proofpan.publish import day_papers, sheets
@@ -159,6 +160,10 @@ def test_the_web_page_of_the_day_holds_what_the_papers_hold(day):
     text = day_html(day.study, day.plan, day.lists)
     assert day_papers.day_title(day.plan) in text
     assert ("<h2>Filming</h2>" in text) == (day.name == "film") and ("<h2>Ovens</h2>" in text) == bool(day.plan.ovens)
+    # a task's weights stand under its name, once; what isn't baked has no tray
+    sections = [x.section for x in day.lists.prep]
+    assert all(text.count(f"<h3>{escape(s)}</h3>") == 1 for s in set(sections))
+    assert ('<th scope="col">Tray</th>' in text) == (day.name == "film")
 
 
 @pytest.mark.parametrize("paper", SHEET_PT)
