@@ -71,7 +71,7 @@ def test_a_recipe_and_an_idea_make_a_study_with_two_options(lead):
     page = lead.post("/new", recipe=PASTED, idea="50 g olive oil", instead="unsalted butter")
     assert page.url.endswith("/brief")
     assert "swap unsalted butter for 50 g olive oil" in page.text
-    assert page.headline == "Is olive oil better than unsalted butter?" and '<option>unsalted butter' in page.text
+    assert page.headline == "Is olive oil better than unsalted butter?" and "<option>unsalted butter" in page.text
 
 
 @pytest.mark.parametrize(
@@ -99,9 +99,7 @@ def test_an_idea_for_something_that_is_not_in_the_recipe_names_the_nearest(lead)
 
 def test_undo_names_what_it_undoes_and_redo_brings_it_back(lead):
     study = crackers(lead)
-    page = lead.post(
-        f"{study}/brief", what="add factor", factor="thickness", plain="2 mm", name="3 mm", verb="name only", asks="best", changed="batch"
-    )
+    page = lead.post(f"{study}/brief", what="add factor", factor="thickness", plain="2 mm", name="3 mm", verb="name only", asks="best", changed="batch")
     assert "Undo: added thickness" in page.text
     page = lead.post(f"{study}/undo")
     assert "Undid: added thickness" in page.text and "Redo: added thickness" in page.text
@@ -111,9 +109,7 @@ def test_undo_names_what_it_undoes_and_redo_brings_it_back(lead):
 
 def test_an_undo_that_would_lose_what_was_cooked_is_refused(lead):
     study = crackers(lead)
-    lead.post(
-        f"{study}/brief", what="add factor", factor="thickness", plain="2 mm", name="3 mm", verb="name only", asks="best", changed="batch"
-    )
+    lead.post(f"{study}/brief", what="add factor", factor="thickness", plain="2 mm", name="3 mm", verb="name only", asks="best", changed="batch")
     lead.post(f"{study}/cook", what="already", version="thickness=3 mm", once="one")
     page = lead.post(f"{study}/undo")
     assert page.status == 422 and "can't be taken back" in page.wrong
@@ -186,6 +182,19 @@ def test_an_option_that_stands_does_one_thing_more_until_it_is_cooked(lead):
     assert "the recipe as written" in option(lead, study, **{**more, "name": "butter"}).wrong
     lead.post(f"{study}/cook", what="already", version="fat=olive oil", note="last year", once="a")
     assert "cooked as it stands" in option(lead, study, **more).wrong
+
+
+def test_what_stands_as_written_is_told_apart_in_two_things_that_vary(kitchen, lead):
+    page = lead.post("/new", recipe=PASTED, idea="", instead="")
+    for factor, verb, target, name, to in (
+        ("fat", "swap", "unsalted butter", "oil", "50 g oil"),
+        ("salt", "set", "fine salt", "5 g", "5 g"),
+        ("heat", "name only", "", "hot", ""),
+    ):
+        page = lead.post(page.url, what="add factor", factor=factor, name=name, verb=verb, target=target, to=to, asks="best", changed="batch")
+        assert page.status == 200, page.wrong
+    factors = read_study(kitchen.book, page.url.split("/")[-2]).factors
+    assert [f.options[0].name for f in factors] == ["unsalted butter", "as written", "heat as written"]
 
 
 def test_notes_come_first_with_a_photograph_and_what_is_cooked_already(kitchen, lead):
@@ -314,9 +323,7 @@ def test_what_is_intended_is_brought_to_the_source_by_one_press_and_keeps_its_pl
 
 def test_a_source_without_a_unit_is_refused(lead):
     study = crackers(lead)
-    page = lead.post(
-        f"{study}/sources", what="add", words="1 tsp salt per lb of flour", source="a bag", country="US", ours="5 salt per flour"
-    )
+    page = lead.post(f"{study}/sources", what="add", words="1 tsp salt per lb of flour", source="a bag", country="US", ours="5 salt per flour")
     assert page.status == 422 and page.wrong
 
 

@@ -4,7 +4,7 @@ from importlib.resources import files
 
 import pytest
 
-from .conftest import crackers
+from .conftest import crackers, planned
 from .test_browser import LAPTOP, PHONE, at_the_desk, browser, mark_lines, served  # noqa: F401  fixtures
 from .test_every_page import TAGS, axe
 
@@ -24,6 +24,7 @@ def test_a_wrong_code_is_said_by_the_plate_and_the_keys_begin_anew(browser, serv
     page.wait_for_url("**/codes")
     code = page.locator(".plate span").first.inner_text()
     page.get_by_role("link", name="They’re shuffled; taste").click()
+    page.wait_for_selector(".ln")
     mark_lines(page, 0.5)
     page.get_by_role("button", name="Done with this plate").click()
     page.wait_for_selector("text=Now lift the plate")
@@ -84,3 +85,30 @@ def test_an_option_that_was_only_named_says_what_it_does_in_three_steps(browser,
     page.locator("#o0-verb").select_option("set")
     page.get_by_role("button", name="Add the option").first.click()
     page.wait_for_selector("text=105 g of water")
+
+
+def test_a_sheet_with_a_wrong_time_says_so_by_it_and_counts_what_fries(browser, served):  # noqa: F811
+    page = at_the_desk(browser, served, PHONE)
+    page.locator("#recipe").fill("Chips. Serves 2.\n500 g potatoes\n500 ml sunflower oil\nCut into sticks, 5 minutes. Fry at 180 °C until gold, 6 minutes.")
+    page.locator("#idea").fill("500 ml rapeseed oil")
+    page.locator("#instead").fill("sunflower oil")
+    page.get_by_role("button", name="Start the brief").click()
+    page.wait_for_url("**/brief")
+    planned(served.lead(), "/study/chips")
+    page.goto(f"{served.address}/study/chips/cook?trial=1")
+    assert "Fry, until gold, expected 6 min" in page.locator("[data-clock]").inner_text()
+    page.locator("#w-0").fill("heavy")
+    page.locator("#out").fill("25:99")
+    page.get_by_role("button", name="Keep this sheet").click()
+    page.wait_for_selector(".step + #wrong")
+    assert page.locator("#wrong").inner_text().startswith("Potatoes: “heavy”")
+    page.locator("#w-0").fill("510")
+    page.get_by_role("button", name="Keep this sheet").click()
+    page.wait_for_selector("text=isn't a time")
+    assert page.locator("#out").bounding_box()["width"] > 150  # the sentence stands under its row, not in it
+    page.goto(f"{served.address}/study/chips/cook?trial=1")
+    assert page.locator("#w-0").input_value() == "510"  # what isn't kept yet is there again
+    page.set_input_files("#photograph", {"name": "no.jpg", "mimeType": "image/jpeg", "buffer": b"no"})
+    page.get_by_role("button", name="Keep the photograph").click()
+    page.wait_for_selector("#photograph + #wrong")
+    assert page.locator("#w-0").input_value() == "510"  # on the page that came again too

@@ -23,6 +23,7 @@ from starlette.staticfiles import StaticFiles
 from proofpan.notebook import Busy, Conflict, NoRoom, Notebook, NotebookError, NotFound
 from proofpan.notebook.place import Place
 from proofpan.study.errors import LONGEST, ProofpanError, shorten
+from proofpan.study.words import capital
 from proofpan.web import access
 from proofpan.web.desk import Kitchen, NotTheLead, Stale, go
 from proofpan.web.frame import Frame
@@ -242,8 +243,9 @@ def without_folders(says: str, place: Place) -> str:
 
 def _beside_its_field(error: ProofpanError) -> str:
     """The sentence as it stands by its field: whole by itself it needs no field's name before it, which is the form's own and no word of the kitchen's."""
-    whole = error.file is None and error.line is None and re.fullmatch(r"[\w.\[\]-]+", error.field) and (error.what[:1].isupper() or error.what[:1] == "“")
-    return shorten(error.what, LONGEST) if whole and (not error.more or "[" in error.field) else str(error)
+    sentence = error.what[:1].isupper() or error.what[:1] == "“" or re.fullmatch(r"\w+-\d+", error.field)
+    whole = error.file is None and error.line is None and re.fullmatch(r"[\w.\[\]-]+", error.field) and sentence
+    return shorten(capital(error.what), LONGEST) if whole and (not error.more or "[" in error.field) else str(error)
 
 
 def _again(request: Request, says: str, field: str, status: int) -> Response:

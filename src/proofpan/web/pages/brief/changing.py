@@ -89,7 +89,7 @@ def add_factor(study: Study, form: Typed, today: date) -> Change:
     if not name:
         raise StudyError("Say what varies, such as fat or rest.", field="factor")
     option = option_from(form, _step_names(study))
-    plain_name = form.get("plain") or ("none" if form.get("verb") in ("add", "insert") else "as written")
+    plain_name = form.get("plain") or _plain_name(study, form)
     factor = {
         "name": name,
         "asks": form.get("asks", "best"),
@@ -97,6 +97,16 @@ def add_factor(study: Study, form: Typed, today: date) -> Change:
         "options": [{"name": plain_name}, option],
     }
     return _added(study, {"factor": factor}, f"added {name}", form, today)
+
+
+def _plain_name(study: Study, form: Typed) -> str:
+    """What the recipe as written is called here, where nobody says: what is swapped, or none; twice "as written" couldn't be told apart."""
+    verb, taken = form.get("verb"), {o.name for f in study.factors for o in f.options} if not is_placeholder(study) else set()
+    if verb in ("add", "insert"):
+        return "none"
+    if verb == "swap" and form.get("target").casefold() != form.get("name").casefold():
+        return form.get("target")
+    return f"{form.get('factor')} as written" if "as written" in taken else "as written"
 
 
 def add_option(study: Study, form: Typed, today: date) -> Change:

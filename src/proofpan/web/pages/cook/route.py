@@ -67,10 +67,11 @@ def _sheet(standing: Standing, trial: Trial) -> SheetPart:
             got = held.get(line.item, "").removesuffix("g").strip()
             weighs.append(WeighLine(f"w-{i}", line.item, _grams(plan) if plan else line.text, got, _off(plan, got)))
         method = [s.text for s in worked.method]
-        baked = next((s for s in (worked.base.method if worked.base else ()) if s.oven is not None), None)
-        if baked is not None and baked.oven is not None:
-            low, high = baked.minutes or (0.0, 0.0)
-            oven = baked.oven.text + (f", until {baked.until}" if baked.until else "")
+        steps = worked.base.method if worked.base else ()
+        heated = next((s for s in steps if s.oven is not None), None) or next((s for s in reversed(steps) if s.hob and s.minutes), None)
+        if heated is not None:
+            low, high = heated.minutes or (0.0, 0.0)
+            oven = (heated.oven.text if heated.oven else capital(heated.id)) + (f", until {heated.until}" if heated.until else "")
     photographs = tuple(str(e.payload["digest"]) for e in standing.of_kind(PHOTOGRAPH) if e.payload["trial"] == trial.trial)
     return SheetPart(
         number=trial.trial,

@@ -5,7 +5,7 @@ const read = (name) => { try { return JSON.parse(localStorage.getItem(name)); } 
 const drop = (name) => { try { localStorage.removeItem(name); } catch { /* as above */ } };
 const random = () => Array.from(crypto.getRandomValues(new Uint8Array(12)), (b) => b.toString(16).padStart(2, "0")).join("");
 const hidden = new Set(["csrf", "base", "once"]);
-const nameOf = (form) => location.pathname + "#" + form.dataset.keep;
+const nameOf = (form) => (form.getAttribute("action") || location.pathname) + "#" + form.dataset.keep; // a page that came again with its sentence has another address
 
 function entries(form) {
   return [...new FormData(form).entries()].filter(([n, v]) => typeof v === "string" && !hidden.has(n));
@@ -47,8 +47,9 @@ function forget(item) {
 function keep(form) {
   begun.set(form, standing(form));
   const held = read(DRAFT + nameOf(form));
-  if (held && !sent(form, held) && !document.getElementById("wrong")) {
+  if (held && !sent(form, held)) {
     if (held.from === begun.get(form)) { fill(form, held); form.dataset.restored = ""; }
+    else if (document.getElementById("wrong")); // what was refused stands there as it was typed
     else if (held.from && JSON.stringify(held.entries) !== begun.get(form) && form.elements.base?.value) offer(form, held);
     else drop(DRAFT + nameOf(form));
   }
@@ -65,7 +66,8 @@ function beside(says, form, field) {
   p.setAttribute("role", "alert");
   if (!field) { form.prepend(p); p.scrollIntoView({ block: "center" }); return; }
   for (let box = field.closest("details"); box; box = box.parentElement.closest("details")) box.open = true;
-  const line = field.closest(".q"), group = field.closest(".opts, .mid, .step, .choose, label");
+  const line = field.closest(".q"), row = getComputedStyle(field.parentElement).display.includes("flex") ? field.parentElement : null;
+  const group = field.closest(".opts, .mid, .step, .choose, label") ?? row;
   if (line) line.append(p);
   else (group ?? field).after(p);
   const told = line?.querySelector("[role=slider]") ?? field, pad = document.querySelector(`[data-pad="${field.id}"]`);
