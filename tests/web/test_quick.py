@@ -124,6 +124,12 @@ def test_triangles_count_the_odd_ones_found_over_the_turns_that_were_fixed(lead)
     assert shown.headline.startswith("6 right of 6: you can tell them apart.")  # 1/3^6 = 0.0014, exact binomial
 
 
+def test_turns_that_nobody_fixed_are_enough_to_tell_something(kitchen, lead):
+    # two triangles right happen by luck 1 time in 9, six by 1 in 729 (1/3^n): two could never show anything at 95 in 100
+    assert "Turn 1 of 6" in begin(lead, mode="triangles", turns="").text
+    assert "2 turns in all" in begin(lead, turns="").text
+
+
 def test_a_turn_sent_twice_counts_once(kitchen, lead):
     page = begin(lead, mode="triangles", turns="6")
     code = next(iter(under(lead.get(page.url))))

@@ -2,24 +2,26 @@
 
 from __future__ import annotations
 
+import hashlib
 import secrets
 
 from fastapi import APIRouter, Depends
 from starlette.responses import Response
 
 from proofpan.notebook.entries import NewEvent
-from proofpan.notebook.shelf import TRIAL
+from proofpan.notebook.shelf import BALLOT, TRIAL
 from proofpan.steps.cautions import cooking_cautions
 from proofpan.steps.recipe import WorkedRecipe, recipe
 from proofpan.steps.test_sheet import for_the_bench
 from proofpan.study.day import DayPlan, oven_of_tray, oven_words
-from proofpan.study.errors import QuantityError, TrialError
+from proofpan.study.errors import ProofpanError, QuantityError, TrialError
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
 from proofpan.study.words import capital, counted, version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.pages.cook.page import CookPage, SheetPart, TrayTrial, WeighLine
 from proofpan.web.pages.cook.photographs import checked_photograph, shown_photograph
+from proofpan.web.pages.cook.table import LARGEST, as_frame, rows_of, trials_and_marks
 from proofpan.web.pages.day.live import Turn, clock, turns
 from proofpan.web.pages.day.live import headline as headline_of
 from proofpan.web.pages.day.route import DAY, clock_of, day_now, reported
@@ -27,6 +29,7 @@ from proofpan.web.rendering import show
 from proofpan.web.shelfcache import Standing
 
 router = APIRouter()
+TABLE = "table"
 PHOTOGRAPH, NOTE = "photograph", "note"
 NEAR = 0.02
 
@@ -278,11 +281,37 @@ def _cooked_already(study: Study, form: Typed) -> dict[str, object]:
         else max(t.round for t in study.trial_records)
     )
     row: dict[str, object] = {"round": round_, "trial": number, "version": str(version), "failed": form.get("failed") or "no"}
+    if form.get("on"):
+        row["start"] = form.get("on")
     if form.get("note"):
         row["note"] = form.get("note")
     if not form.get("blind"):
         row["blind"] = "no"
     return row
+
+
+@router.post("/study/{study_id}/cook/table")
+def post_table(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends(lead)) -> Response:
+    """A table of what was cooked and marked already: all of it or nothing, and the same file again is nothing new."""
+    desk.again = lambda: cook(desk, study_id, "")
+    file = form.file("table")
+    if file is None:
+        raise TrialError("Choose a table first: a CSV, as a spreadsheet saves it.", field="table")
+    data = file.file.read(LARGEST + 1)
+    key = f"table:{hashlib.sha256(data).hexdigest()}"
+    if not any(e.payload["key"] == key for e in desk.standing(study_id).of_kind(TABLE)):
+        study = desk.standing(study_id).study
+        trials, marks = trials_and_marks(study, rows_of(data))
+        try:
+            study = study.with_trials(as_frame(trials))
+            if marks:
+                study.with_ballots(as_frame(marks))
+        except ProofpanError as error:
+            raise TrialError(error.what, field="table") from None
+        new = [NewEvent(kind=TRIAL, payload=row, key=f"{key}:t{i}") for i, row in enumerate(trials)]
+        new += [NewEvent(kind=BALLOT, payload=row, key=f"{key}:b{i}") for i, row in enumerate(marks)]
+        desk.book.append_many(study_id, [*new, NewEvent(kind=TABLE, payload={"key": key, "trials": len(trials)}, key=key)])
+    return go(f"/study/{study_id}/cook")
 
 
 @router.post("/study/{study_id}/trial/{number}/photograph")
