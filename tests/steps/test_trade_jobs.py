@@ -216,3 +216,43 @@ def test_buns_with_one_who_marks_at_random_name_him():
     named = [c for c in verdict.cautions if "marks" in c]
     assert len(named) == 1 and named[0].startswith("Finn's marks")
     assert dict(verdict.publish.version)["spice"] == "high"
+
+
+GRAVY = """[{name: depth, scale: [0, 10], better: more, weight: 3, worth: 0.5},
+  {name: bitterness, scale: [0, 10], better: less, weight: 1, worth: 0.5}]"""
+
+
+# by marks the dark roux leads; asked which they would serve all three take the blond by 2 points: that is said, not passed over
+def test_gravy_that_nobody_would_serve_is_said():
+    text = plain("Gravy", "  - {name: roux, options: [{name: dark}, {name: blond}]}", ["Ada", "Bo", "Cleo"], attributes=GRAVY)
+    versions = [{"roux": o} for o in ("dark", "blond", "blond", "dark") * 3]
+    marked = [marks(versions, 4, ["Ada", "Bo", "Cleo"], lambda v: 5 + 1.2 * (v["roux"] == "dark"), 1, attribute="depth"),
+              marks(versions, 4, ["Ada", "Bo", "Cleo"], lambda v: 3 + 1.0 * (v["roux"] == "dark"), 2, attribute="bitterness"),
+              marks(versions, 4, ["Ada", "Bo", "Cleo"], lambda v: 5 + 2.0 * (v["roux"] == "blond"), 3, attribute="overall")]
+    verdict = pp.judge(Study.from_text(text).with_trials(trials(versions, 4)).with_ballots(pd.concat(marked)))
+    assert dict(verdict.publish.version) == {"roux": "dark"}
+    assert any(s.startswith("Asked which they would serve, tasters lean the other way on roux") for s in verdict.says)
+
+
+BUNS = """  - {name: dough, asks: worth it, options: [{name: straight}, {name: tangzhong, price: 0.2}]}
+  - {name: fat, options: [{name: butter}, {name: margarine}]}
+pairs: [{options: {dough: tangzhong, fat: margarine}, asks: worth it, price: 0.2}]"""
+
+
+# tangzhong earns 2, margarine loses 0.8: the pair is worth it beside the plain bun, and still not what is published, so nobody puts it in
+def test_buns_whose_pair_pays_are_published_without_it():
+    versions = [{"dough": d, "fat": f} for d in ("straight", "tangzhong") for f in ("butter", "margarine")] * 5
+    study = cooked(plain("Buns", BUNS, ["Ada", "Bo", "Cleo"]), versions, 4,
+                   lambda v: 5 + 2 * (v["dough"] == "tangzhong") - 0.8 * (v["fat"] == "margarine"), 6)
+    verdict = pp.judge(study)
+    assert dict(verdict.publish.version) == {"dough": "tangzhong", "fat": "butter"}
+    pair = next(a for a in verdict.answers if " × " in a.row.factor)
+    assert pair.headline.startswith("Tangzhong and margarine together") and "Put it in" not in pair.do
+
+
+# a loaf a day: day and load are one thing, so one sentence names it
+def test_loaves_a_day_are_confounded_in_one_sentence():
+    text = plain("Loaf", "  - {name: flour, options: [{name: white}, {name: rye}]}", ["Ada"], places=1)
+    study = cooked(text, [{"flour": o} for o in ("white", "white", "rye", "rye")], 1, lambda v: 6, 1)
+    said = [c for c in pp.judge(study).cautions if "told apart" in c]
+    assert len(said) == 1 and "the day they were made" in said[0]

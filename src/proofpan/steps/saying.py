@@ -179,6 +179,8 @@ def _use_better(brief: Brief, row: EffectRow, publish: Version, one: str, other:
         return say("It was bought to measure against: {other} isn't up to it.", other=other)
     if publish.get(row.factor) == row.against:
         return say("It is better by itself; the version to publish has {other}.", other=other)
+    if row.factor in publish and publish[row.factor] != row.option:
+        return say("Of these two, use {one}.", one=one)
     return say("Use {one}.", one=one)
 
 
@@ -190,7 +192,7 @@ def _bought(brief: Brief, row: EffectRow) -> str | None:
 
 
 def _worth_it(brief: Brief, row: EffectRow, publish: Version) -> Answer:
-    extra = option_words(row.factor, row.option)
+    extra = _pair_words(row.option) if " × " in row.factor else option_words(row.factor, row.option)
     where = _at(row)
     size = points(row.difference if abs(row.difference) > 0.049 else 0.0)
     likely = say("likely earns {size}", size=size) if row.difference > -0.05 else say("likely costs {size}", size=size)
@@ -200,7 +202,7 @@ def _worth_it(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     pays = row.odds_over_worth
     if row.outcome == "worth it":
         return Answer(asks=row.asks, question=question, headline=say("{extra} is worth it", extra=capital(extra)), outcome=row.outcome,
-                      do=say("Put it in.") if publish.get(row.factor) != row.against else _kept_off(),
+                      do=_kept_off() if _stands_off(row, publish) else say("Put it in."),
                       numbers=numbers, more=say("{odds} that it earns its place.", odds=capital(odds(pays))), row=row)
     saved = _saved(brief, row)
     if row.outcome == "not worth it":
@@ -209,11 +211,23 @@ def _worth_it(brief: Brief, row: EffectRow, publish: Version) -> Answer:
                       more=say("{odds} that it earns less than it must.", odds=capital(odds(1 - pays))) + saved, row=row)
     put_in = row.difference > row.price
     do = say("If you publish today, put it in.") if put_in else say("If you publish today, leave it out.") + saved
-    if put_in and publish.get(row.factor) == row.against:      # a limit or a failed make keeps it out, or the rest of that version does
+    if put_in and _stands_off(row, publish):      # a limit or a failed make keeps it out, or the rest of that version does
         do = _kept_off()
     lean, of_it = (say("yes"), pays) if pays >= 0.5 else (say("no"), 1 - pays)
     return Answer(asks=row.asks, question=question, headline=f"{capital(extra)}?", outcome=row.outcome, do=do, numbers=numbers,
                   more=_not_settled(row, lean, of_it), lean=_lean(lean, of_it), row=row)
+
+
+def _pair_words(options: str) -> str:
+    """A named pair of options in words: `tangzhong with margarine`."""
+    return say("{options} together", options=joined(options.split(", ")))
+
+
+def _stands_off(row: EffectRow, publish: Version) -> bool:
+    """Whether the version to publish does without an extra, or without one of a named pair."""
+    if " × " in row.factor:
+        return any(publish.get(f) != o for f, o in zip(row.factor.split(" × "), row.option.split(", "), strict=False))
+    return publish.get(row.factor) == row.against
 
 
 def _kept_off() -> str:
@@ -290,6 +304,8 @@ def _only_ranked(judged: Judged) -> bool:
 def _untasted(judged: Judged, versions: str) -> str:
     if judged.cooked.trials and all(t.failed for t in judged.cooked.trials):
         return say("Every make failed, so no mark speaks for any of {versions}.", versions=versions)
+    if len(judged.study.versions()) == 1:
+        return say("Nothing is tasted yet, and there is one version to print.")
     return say("Nothing is tasted yet, so every one of {versions} is about as likely: this is the recipe as near as written.", versions=versions)
 
 
@@ -375,7 +391,8 @@ def asked_words(verdict: Verdict) -> list[str]:
         same = weighted.get((row.factor, row.option, row.against))
         other = weighted.get((row.factor, row.against, row.option))
         lean = same.odds_better if same else 1 - other.odds_better if other else 0.5
-        if min(lean, row.odds_better) < 0.2 and max(lean, row.odds_better) > 0.8:
+        apart = min(lean, row.odds_better) < 0.2 and max(lean, row.odds_better) > 0.8
+        if apart or row.settled and (lean - 0.5) * (row.odds_better - 0.5) < 0:      # what they'd serve is settled, the marks lean the other way
             out.append(say("Asked which they would serve, tasters lean the other way on {factor} than the weighted marks do: look at the weights of "
                            "what you judge.", factor=row.factor))
     return out

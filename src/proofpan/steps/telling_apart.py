@@ -41,11 +41,17 @@ def what_cant_be_told(study: Study, planned: Sequence[PlannedTrial] = (), number
     )
     dropped = {f.name for f in study.brief.factors if f.dropped is not None}
     out = []
+    by_day = {a.factor for a in found if a.what == "day"} if _a_load_a_day(trials) else set()
+    told_of: dict[str, set[str]] = {}
     for alias in found:
-        if alias.factor in dropped:
+        told_of.setdefault(alias.factor, set()).update(alias.options if alias.what in ("load", "day") else ())
+    for alias in found:
+        if alias.factor in dropped or alias.what == "load" and alias.factor in by_day:    # one load a day: they are one thing
             continue
         kept = {o.name for f in study.factors if f.name == alias.factor for o in f.kept}
-        open_ = [o for o in alias.options if o in kept]
+        both = alias.what == "day" and alias.factor in by_day
+        named = [o.name for f in study.factors if f.name == alias.factor for o in f.kept if o.name in told_of[alias.factor]] if both else alias.options
+        open_ = [o for o in named if o in kept]
         if len(open_) < 2 and alias.what != "lot" or not open_:
             continue
         options = joined(open_)
@@ -64,3 +70,9 @@ def what_cant_be_told(study: Study, planned: Sequence[PlannedTrial] = (), number
             }
             out.append(told[alias.what])
     return out
+
+
+def _a_load_a_day(trials: Sequence[Trial]) -> bool:
+    """Whether every day has one load and every load one day, so that to name both would be to say it twice."""
+    pairs = {(day_of(t), (t.round, t.load or 0)) for t in trials}
+    return len(pairs) == len({d for d, _ in pairs}) == len({load for _, load in pairs})
