@@ -137,8 +137,9 @@ def _on_the_paper(sizes: dict[str, float], given: Mapping[str, float | None], pa
 
 def _shorter(tasters: Sequence[str]) -> dict[str, list[str]]:
     """{taster: the name and shorter forms of it for a small label}; a form that two tasters share is none."""
+
     def forms(name: str) -> list[str]:
-        parts = name.split()
+        parts = name.split() or ["?"]
         return [name, " ".join([parts[0], *(p[0] + "." for p in parts[1:])]), " ".join(p[0] + "." for p in parts)]
 
     every = [form for t in tasters for form in dict.fromkeys(forms(t))]

@@ -115,6 +115,8 @@ def _waits(model: DayModel, clash: Clash) -> Iterator[str]:
         for step, before in sorted(named):
             waits = [at[t.key].start_min - at[a.task].end_min for t in tasks for a in t.after
                      if (t.key.rpartition(" ")[0], a.task.rpartition(" ")[0]) == (step, before)]
+            if not waits:       # of the tasting or the portioning, which no recipe's step eases
+                continue
             yield say("With {step} up to {time} after {before} it can be cooked, where the food may wait so long.", step=step,
                       time=length_words(max(waits)), before=before)
 
