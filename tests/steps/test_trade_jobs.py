@@ -256,3 +256,18 @@ def test_loaves_a_day_are_confounded_in_one_sentence():
     study = cooked(text, [{"flour": o} for o in ("white", "white", "rye", "rye")], 1, lambda v: 6, 1)
     said = [c for c in pp.judge(study).cautions if "told apart" in c]
     assert len(said) == 1 and "the day they were made" in said[0]
+
+
+# butter rubbed in and oil melted in are alike and 2 better than the crossed two: neither fat beats the other but with its method
+def test_crumble_whose_fat_hangs_on_the_method_claims_it_only_with_that():
+    text = plain("Crumble", "  - {name: fat, options: [{name: butter}, {name: oil}]}\n  - {name: method, options: [{name: rubbed}, {name: melted}]}",
+                 ["Ada", "Bo", "Cleo"], at_most=8)
+    versions = [{"fat": f, "method": m} for f in ("butter", "oil") for m in ("rubbed", "melted")] * 8
+    study = cooked(text, versions, 4, lambda v: 5 + 2 * ((v["fat"] == "butter") == (v["method"] == "rubbed")), 1)
+    verdict = pp.judge(study)
+    fat, method = verdict.publish.version["fat"], verdict.publish.version["method"]
+    other = {"butter": "oil", "oil": "butter"}[fat]
+    assert (fat, method) in (("butter", "rubbed"), ("oil", "melted"))
+    assert f"To our palates {fat} beat {other}, with {method}." in verdict.publish.says
+    assert f"“{fat.capitalize()} is better than {other}”" in verdict.publish.dont_say
+    assert any(a.headline == f"{fat.capitalize()} beats {other} in the version to publish" for a in verdict.answers)

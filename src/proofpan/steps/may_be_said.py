@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from proofpan.steps.palates import opposite_palates
-from proofpan.study.verdict import NOT_SETTLED, Answer
+from proofpan.study.verdict import AVERAGED, NOT_SETTLED, Answer
 from proofpan.study.versions import Version
 from proofpan.study.wording import say
-from proofpan.study.words import capital, option_words
+from proofpan.study.words import capital, option_words, version_words
 
 if TYPE_CHECKING:
     from proofpan.steps.judged import Judged
@@ -36,6 +36,9 @@ def strengths(judged: Judged, answers: list[Answer], published: Version) -> tupl
         other = option_words(row.factor, row.against)
         if {(row.factor, row.option), (row.factor, row.against)} & judged.untasted:
             never.append(_not_to_be_said(a.asks, one, other))
+        elif a.asks == "best" and row.at != AVERAGED and a.outcome != NOT_SETTLED:
+            plainly.append(_only_with(a.outcome, frame, one, other, published, row.factor))
+            never.append(_not_to_be_said(a.asks, one, other))      # with what else varies it is another answer
         elif a.outcome == "better":
             plainly.append(say("{frame} {one} beat {other}.", frame=frame, one=one, other=other))
         elif a.outcome == "no difference that matters":
@@ -55,6 +58,14 @@ def strengths(judged: Judged, answers: list[Answer], published: Version) -> tupl
     if verdict_is_open(judged):
         never.append(say("“The best”"))
     return plainly, probably, never
+
+
+def _only_with(outcome: str, frame: str, one: str, other: str, published: Version, factor: str) -> str:
+    """What holds with the rest of the version to publish, and not without it."""
+    rest = version_words({f: o for f, o in published.items() if f != factor})
+    if outcome == "better":
+        return say("{frame} {one} beat {other}, with {rest}.", frame=frame, one=one, other=other, rest=rest)
+    return say("{frame} {one} and {other} were too close to matter, with {rest}.", frame=frame, one=one, other=other, rest=rest)
 
 
 def _not_to_be_said(asks: str, one: str, other: str) -> str:

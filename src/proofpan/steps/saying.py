@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 from proofpan.steps.attribute_weights import by_attribute, weight_words
 from proofpan.steps.caveats import blindness, cautions_of
+from proofpan.steps.doing import bought, kept_off, pair_words, saved, stands_off, use_better
 from proofpan.steps.elsewhere import other_kitchens_words
 from proofpan.steps.interacting import interactions_of
 from proofpan.steps.limits import limit_words
 from proofpan.steps.may_be_said import nothing_allowed, strengths
 from proofpan.study.ballots import OVERALL
 from proofpan.study.brief import Brief
-from proofpan.study.edits import Insert
 from proofpan.study.verdict import AVERAGED, NOT_SETTLED, Answer, EffectRow, PublishToday, Verdict, VersionRow
 from proofpan.study.versions import Version
 from proofpan.study.wording import say, say_counted
@@ -150,16 +150,19 @@ def _best(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     numbers = f"{capital(better_or_worse(row.difference))} ({signed_range(row.low, row.high, row.worth)})."
     question = say("{factor}. Which is best?", factor=row.factor)
     if row.outcome == "better":
-        return Answer(asks=row.asks, question=question, headline=say("{one} beats {other}", one=capital(one), other=other), outcome=row.outcome,
-                      do=_use_better(brief, row, publish, one, other), numbers=numbers,
+        return Answer(asks=row.asks, question=question, headline=" ".join((
+            say("{one} beats {other}", one=capital(one), other=other), _at(row))).rstrip(),
+                      outcome=row.outcome,
+                      do=use_better(brief, row, publish, one, other), numbers=numbers,
                       more=say("{odds} that it is better.", odds=capital(odds(row.odds_better))), row=row)
     if row.outcome == "no difference that matters":
-        return Answer(asks=row.asks, question=question, headline=say("{one} or {other}: no difference that matters", one=capital(one), other=other),
+        return Answer(asks=row.asks, question=question, headline=" ".join((
+            say("{one} or {other}: no difference that matters", one=capital(one), other=other), _at(row))).rstrip(),
                       outcome=row.outcome, do=say("Use whichever is to hand."), numbers=numbers,
                       more=say("Settled that they are less than {worth} apart.", worth=points(row.worth)), row=row)
     leans, published = row.odds_better >= LEANS, publish.get(row.factor)
-    if _bought(brief, row) is not None:
-        do = say("{bought} was bought to measure against and is never printed.", bought=capital(one if _bought(brief, row) == row.option else other))
+    if bought(brief, row) is not None:
+        do = say("{bought} was bought to measure against and is never printed.", bought=capital(one if bought(brief, row) == row.option else other))
     elif published not in (row.option, row.against):
         do = say("Of these two, {one} is the likelier.", one=one) if leans else say("Of these two, take either.")
     elif not leans:
@@ -173,26 +176,8 @@ def _best(brief: Brief, row: EffectRow, publish: Version) -> Answer:
                   more=_not_settled(row, one, row.odds_better, brief.level), lean=_lean(one, row.odds_better, brief.level), row=row)
 
 
-def _use_better(brief: Brief, row: EffectRow, publish: Version, one: str, other: str) -> str:
-    """What to do with an option that beats another: a limit, a failed make or the rest of the version may keep it out."""
-    if _bought(brief, row) == row.option:
-        return say("It was bought to measure against: {other} isn't up to it.", other=other)
-    if publish.get(row.factor) == row.against:
-        return say("It is better by itself; the version to publish has {other}.", other=other)
-    if row.factor in publish and publish[row.factor] != row.option:
-        return say("Of these two, use {one}.", one=one)
-    return say("Use {one}.", one=one)
-
-
-def _bought(brief: Brief, row: EffectRow) -> str | None:
-    """The option of a pair that is bought to measure against."""
-    factor = brief.factor(row.factor)
-    options = [] if factor is None else [factor.option(o) for o in (row.option, row.against)]
-    return next((o.name for o in options if o is not None and o.benchmark), None)
-
-
 def _worth_it(brief: Brief, row: EffectRow, publish: Version) -> Answer:
-    extra = _pair_words(row.option) if " × " in row.factor else option_words(row.factor, row.option)
+    extra = pair_words(row.option) if " × " in row.factor else option_words(row.factor, row.option)
     where = _at(row)
     size = points(row.difference if abs(row.difference) > 0.049 else 0.0)
     likely = say("likely earns {size}", size=size) if row.difference > -0.05 else say("likely costs {size}", size=size)
@@ -202,46 +187,20 @@ def _worth_it(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     pays = row.odds_over_worth
     if row.outcome == "worth it":
         return Answer(asks=row.asks, question=question, headline=say("{extra} is worth it", extra=capital(extra)), outcome=row.outcome,
-                      do=_kept_off() if _stands_off(row, publish) else say("Put it in."),
+                      do=kept_off() if stands_off(row, publish) else say("Put it in."),
                       numbers=numbers, more=say("{odds} that it earns its place.", odds=capital(odds(pays))), row=row)
-    saved = _saved(brief, row)
+    minutes_saved = saved(brief, row)
     if row.outcome == "not worth it":
         return Answer(asks=row.asks, question=question, headline=say("{extra} isn't worth it", extra=capital(extra)), outcome=row.outcome,
                       do=say("Leave it out."), numbers=numbers,
-                      more=say("{odds} that it earns less than it must.", odds=capital(odds(1 - pays))) + saved, row=row)
+                      more=say("{odds} that it earns less than it must.", odds=capital(odds(1 - pays))) + minutes_saved, row=row)
     put_in = row.difference > row.price
-    do = say("If you publish today, put it in.") if put_in else say("If you publish today, leave it out.") + saved
-    if put_in and _stands_off(row, publish):      # a limit or a failed make keeps it out, or the rest of that version does
-        do = _kept_off()
+    do = say("If you publish today, put it in.") if put_in else say("If you publish today, leave it out.") + minutes_saved
+    if put_in and stands_off(row, publish):      # a limit or a failed make keeps it out, or the rest of that version does
+        do = kept_off()
     lean, of_it = (say("yes"), pays) if pays >= 0.5 else (say("no"), 1 - pays)
     return Answer(asks=row.asks, question=question, headline=f"{capital(extra)}?", outcome=row.outcome, do=do, numbers=numbers,
                   more=_not_settled(row, lean, of_it), lean=_lean(lean, of_it), row=row)
-
-
-def _pair_words(options: str) -> str:
-    """A named pair of options in words: `tangzhong with margarine`."""
-    return say("{options} together", options=joined(options.split(", ")))
-
-
-def _stands_off(row: EffectRow, publish: Version) -> bool:
-    """Whether the version to publish does without an extra, or without one of a named pair."""
-    if " × " in row.factor:
-        return any(publish.get(f) != o for f, o in zip(row.factor.split(" × "), row.option.split(", "), strict=False))
-    return publish.get(row.factor) == row.against
-
-
-def _kept_off() -> str:
-    return say("It would pay by itself; the version to publish does without it.")
-
-
-def _saved(brief: Brief, row: EffectRow) -> str:
-    """Minutes that leaving an extra out saves, where its edits say."""
-    factor = brief.factor(row.factor)
-    option = factor.option(row.option) if factor is not None else None
-    if option is None:
-        return ""
-    minutes = sum(e.insert.expected_minutes or 0 for e in option.edits if isinstance(e, Insert))
-    return f" {say('Saves {minutes}.', minutes=counted(round(minutes), 'minute'))}" if minutes else ""
 
 
 def _good_enough(brief: Brief, row: EffectRow, publish: Version) -> Answer:
@@ -361,8 +320,8 @@ def _simplest_words(verdict: Verdict, publish: PublishToday) -> str:
         return say("It is also the simplest version as good as the best.")
     simple = next(r for r in verdict.rows if r.version == publish.simplest)
     best = next(r for r in verdict.rows if r.version == publish.version)
-    gap, saved = best.score - simple.score, best.price - simple.price
-    extras = say("and it costs {saved:.1f} less in extras", saved=saved) if saved >= 0.05 else say("with fewer changes to the recipe as written")
+    gap, less = best.score - simple.score, best.price - simple.price
+    extras = say("and it costs {saved:.1f} less in extras", saved=less) if less >= 0.05 else say("with fewer changes to the recipe as written")
     return say("Simplest as good as the best: {version}; likely {better}, {extras}.",
         version=version_words(publish.simplest), better=better_or_worse(-gap), extras=extras)
 

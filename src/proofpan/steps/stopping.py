@@ -87,5 +87,5 @@ def _nothing_tasted(judged: Judged) -> str:
     failed = sum(bool(t.failed) for t in trials)
     if failed < len(trials):
         return "Nothing is tasted yet: taste what is cooked."
-    made = "The one make" if failed == 1 else f"All {failed} makes"
+    made = "The one make" if failed == 1 else "Both makes" if failed == 2 else f"All {failed} makes"
     return f"{made} failed, so nothing could be tasted: find out why, put the recipe right, then make them again."

@@ -1,0 +1,55 @@
+"""What to do with an answer: use it, leave it, or why the version to publish does otherwise."""
+
+from __future__ import annotations
+
+from proofpan.study.brief import Brief
+from proofpan.study.edits import Insert
+from proofpan.study.verdict import EffectRow
+from proofpan.study.versions import Version
+from proofpan.study.wording import say
+from proofpan.study.words import counted, joined
+
+
+def use_better(brief: Brief, row: EffectRow, publish: Version, one: str, other: str) -> str:
+    """What to do with an option that beats another: a limit, a failed make or the rest of the version may keep it out."""
+    if bought(brief, row) == row.option:
+        return say("It was bought to measure against: {other} isn't up to it.", other=other)
+    if publish.get(row.factor) == row.against:
+        return say("It is better by itself; the version to publish has {other}.", other=other)
+    if row.factor in publish and publish[row.factor] != row.option:
+        return say("Of these two, use {one}.", one=one)
+    return say("Use {one}.", one=one)
+
+
+def bought(brief: Brief, row: EffectRow) -> str | None:
+    """The option of a pair that is bought to measure against."""
+    factor = brief.factor(row.factor)
+    options = [] if factor is None else [factor.option(o) for o in (row.option, row.against)]
+    return next((o.name for o in options if o is not None and o.benchmark), None)
+
+
+def pair_words(options: str) -> str:
+    """A named pair of options in words: `tangzhong with margarine`."""
+    return say("{options} together", options=joined(options.split(", ")))
+
+
+def stands_off(row: EffectRow, publish: Version) -> bool:
+    """Whether the version to publish does without an extra, or without one of a named pair."""
+    if " × " in row.factor:
+        return any(publish.get(f) != o for f, o in zip(row.factor.split(" × "), row.option.split(", "), strict=False))
+    return publish.get(row.factor) == row.against
+
+
+def kept_off() -> str:
+    """That an extra pays and the version to publish does without it."""
+    return say("It would pay by itself; the version to publish does without it.")
+
+
+def saved(brief: Brief, row: EffectRow) -> str:
+    """Minutes that leaving an extra out saves, where its edits say."""
+    factor = brief.factor(row.factor)
+    option = factor.option(row.option) if factor is not None else None
+    if option is None:
+        return ""
+    minutes = sum(e.insert.expected_minutes or 0 for e in option.edits if isinstance(e, Insert))
+    return f" {say('Saves {minutes}.', minutes=counted(round(minutes), 'minute'))}" if minutes else ""
