@@ -54,3 +54,10 @@ def test_sizes_in_a_readers_words(lead, study, scale):  # noqa: F811
 def send(lead, study, data):  # noqa: F811
     fields = {"style": "", "csrf": lead.csrf}
     return lead.client.post(f"{study}/recipe/style", data=fields, files={"file": ("ours.json", data, "application/json")}, follow_redirects=True)
+
+
+def test_a_size_that_cannot_be_is_said_by_its_field_and_the_rest_stays_as_asked(lead, study):  # noqa: F811
+    page = lead.get(f"{study}/recipe?version=fat=olive+oil&in=US&scale=99999999+crackers")
+    assert page.status == 422 and "Scaling by 3,333,333" in page.wrong and 'data-field="scale"' in page.text
+    assert page.all(r'id="scale"[^>]* value="([^"]*)"') == ["99999999 crackers"]
+    assert "olive oil" in page.all(r'<option value="([^"]*)" selected')[0]

@@ -88,7 +88,8 @@ class WorkedRecipe(ReaderRecipe):
         factor, said = (factor_by_ingredient(self.lines, using, self.country), "") if using is not None else _factor(self, serves, makes, by, tin)
         total = self.factor * factor
         if not LEAST <= factor <= MOST or not LEAST <= total <= MOST:
-            raise QuantityError(f"Scaling by {factor:.3g} is more than this text can bear: {LEAST:g} to {MOST:g} times.")
+            times = f"{factor:,.0f}" if factor >= 100 else f"{factor:.3g}"
+            raise QuantityError(f"Scaling by {times} is more than this text can bear: {LEAST:g} to {MOST:g} times.")
         written = self._written or self
         out = _scaled(written, total, makes, tin, said)
         return out if self.region is None else _in_region(out, self.region)

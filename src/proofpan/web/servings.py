@@ -34,5 +34,5 @@ def before_tasting(study: Study, round_: Round) -> str:
             found += [str(a) for a in allergens(items, "EU")]
     words = sorted(dict.fromkeys(w.casefold() for w in found))
     if not words:
-        return f"If there is something you can’t eat, ask whoever made the plates what is in them. {AUTHORITY}"
+        return f"If there is something you can’t eat, ask whoever cooked what is in the plates. {AUTHORITY}"
     return f"Among these plates, in one or in all: {', '.join(words)}. If you can’t eat one of these, say so before you start. {AUTHORITY}"

@@ -20,7 +20,7 @@ from proofpan.steps.recipe import AS_WRITTEN, OWN, STYLE, WorkedRecipe, recipe
 from proofpan.steps.recipe_text import cost_lines
 from proofpan.steps.recipe_using import asked_for
 from proofpan.study.crosstest import CrossTest
-from proofpan.study.errors import NotReady, StudyError
+from proofpan.study.errors import NotReady, QuantityError, StudyError
 from proofpan.study.house import HouseStyle, house_styles, read_style, style_file
 from proofpan.study.reader_recipe import RecipeNutrition
 from proofpan.study.study import Study
@@ -75,7 +75,13 @@ def show_recipe(desk: Desk, study_id: str, form: Typed) -> Response:
         return show("recipe", model, desk.frame("Recipe", standing, "recipe"))
     version = chosen(standing, form.get("version"))
     region, scale = form.get("in") or choice_of(study), form.get("scale")
-    out = worked(standing, version, region, scale)
+    try:
+        out = worked(standing, version, region, scale)
+    except QuantityError as error:
+        if not scale:
+            raise
+        desk.again = lambda: show_recipe(desk, study_id, Typed([("version", str(version)), ("in", region)]))
+        raise StudyError(error.what, field="scale") from None
     tests = tests_of(standing, version)
     reasons = reasons_against(study, version, tests, {}, None)
     model = _page(standing, version, out, region, scale, tests, reasons)
@@ -159,6 +165,7 @@ def _basis(nutrition: RecipeNutrition) -> str:
 def get_recipe(study_id: str, desk: Desk = Depends(lead)) -> Response:
     """A version's recipe."""
     form = Typed(list(desk.request.query_params.multi_items()))
+    desk.typed = form.texts
     desk.again = lambda: show_recipe(desk, study_id, Typed([]))
     return show_recipe(desk, study_id, form)
 
@@ -231,6 +238,7 @@ def post_publish(study_id: str, form: Typed = Depends(typed), desk: Desk = Depen
         edition = publish(standing.study, version, tests_of(standing, version), waive, on=desk.kitchen.clock().date(),
                           approved_by=form.get("approved_by") or None, house=form.get("house") or None)
     except NotReady as error:
-        raise StudyError(" ".join(error.reasons)[:280]) from None
+        more = len(error.reasons) - 1
+        raise StudyError(f"Not yet. {error.reasons[0]}{f' {more} more stand under Publish.' if more else ''}") from None
     keep_edition(desk.book, standing, edition)
     return go(f"/study/{study_id}/editions")
