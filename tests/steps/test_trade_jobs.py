@@ -271,3 +271,19 @@ def test_crumble_whose_fat_hangs_on_the_method_claims_it_only_with_that():
     assert f"To our palates {fat} beat {other}, with {method}." in verdict.publish.says
     assert f"“{fat.capitalize()} is better than {other}”" in verdict.publish.dont_say
     assert any(a.headline == f"{fat.capitalize()} beats {other} in the version to publish" for a in verdict.answers)
+
+
+# walnut is as good as pine, cashew 3 worse: the one may be offered, the other is neither offered nor called "a swap"
+def test_pesto_with_a_nut_that_is_worse_isnt_offered_as_a_swap():
+    text = plain("Pesto", "  - {name: nut, asks: good enough, options: [{name: pine}, {name: walnut}, {name: cashew}]}", ["Ada"], places=3)
+    versions = [{"nut": o} for o in ("pine", "walnut", "cashew", "cashew", "walnut", "pine") * 2]
+    verdict = pp.judge(cooked(text, versions, 3, lambda v: {"pine": 7, "walnut": 7, "cashew": 4}[v["nut"]], 1, noise=0.3))
+    answers = {a.row.option: a for a in verdict.answers}
+    assert "a swap" not in answers["cashew"].do and "offer" in answers["cashew"].do
+    assert not any("Cashew is probably good enough" in s for s in verdict.publish.says)
+
+
+def test_an_option_that_never_rules_out_everywhere_is_said_before_cooking():
+    text = plain("Toffee", "  - {name: sugar, options: [{name: white}, {name: brown}]}\n  - {name: fat, options: [{name: butter}, {name: cream}]}", ["Ada"])
+    study = Study.from_text(text + "never: [{sugar: brown, fat: cream}, {sugar: brown, fat: butter}]\n")
+    assert "sugar: brown is ruled out in every version, so it is never cooked." in pp.next_round(study, seed=1).cautions

@@ -21,6 +21,15 @@ def use_better(brief: Brief, row: EffectRow, publish: Version, one: str, other: 
     return say("Use {one}.", one=one)
 
 
+def swap_today(row: EffectRow, publish: Version, swap: str, plain: str) -> str:
+    """What to do today with a substitute that isn't settled."""
+    if publish.get(row.factor) == row.option:
+        return say("It stands in the version to publish; don't call it the equal of {plain}.", plain=plain)
+    if row.odds_over_worth < 0.5:
+        return say("If you publish today, don't offer {swap} in place of {plain}.", swap=swap, plain=plain)
+    return say("If you publish today, call {swap} a swap for {plain}, not an equal.", swap=swap, plain=plain)
+
+
 def bought(brief: Brief, row: EffectRow) -> str | None:
     """The option of a pair that is bought to measure against."""
     factor = brief.factor(row.factor)

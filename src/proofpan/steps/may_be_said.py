@@ -53,6 +53,8 @@ def strengths(judged: Judged, answers: list[Answer], published: Version) -> tupl
             probably.append(say("{one} probably isn't worth it.", one=capital(one)))
         elif a.asks == "good enough" and row.odds_over_worth >= PROBABLY:
             probably.append(say("{one} is probably good enough in place of {other}.", one=capital(one), other=other))
+        elif a.asks == "good enough" and row.odds_over_worth <= 1 - PROBABLY:
+            probably.append(say("{one} probably isn't good enough in place of {other}.", one=capital(one), other=other))
         else:
             never.append(_not_to_be_said(a.asks, one, other))
     if verdict_is_open(judged):

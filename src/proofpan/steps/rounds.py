@@ -159,6 +159,9 @@ def cautions_of(
     per_load = [f.name for f in study.factors if f.changed == "load"]
     if per_load and loads == 1:
         out.append(f"With one load, {' and '.join(per_load)} can't be told apart from the load itself: cook two loads in a round.")
+    can_be_made = {item for v in study.versions() for item in v.items()}
+    out += [f"{f.name}: {o.name} is ruled out in every version, so it is never cooked." for f in study.factors for o in f.kept
+            if (f.name, o.name) not in can_be_made]
     out += what_cant_be_told(study, trials, number)
     out += uneven_ovens(study)
     seen = [f"{f.name} ({o.name})" for f in study.factors for o in f.options if f.is_visible(o.name)]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from proofpan.steps.attribute_weights import by_attribute, weight_words
 from proofpan.steps.caveats import blindness, cautions_of
-from proofpan.steps.doing import bought, kept_off, pair_words, saved, stands_off, use_better
+from proofpan.steps.doing import bought, kept_off, pair_words, saved, stands_off, swap_today, use_better
 from proofpan.steps.elsewhere import other_kitchens_words
 from proofpan.steps.interacting import interactions_of
 from proofpan.steps.limits import limit_words
@@ -221,9 +221,7 @@ def _good_enough(brief: Brief, row: EffectRow, publish: Version) -> Answer:
                       more=say("{odds} that it loses more than {worth}.", odds=capital(odds(1 - passes)), worth=points(row.worth)), row=row)
     lean, of_it = (say("yes"), passes) if passes >= 0.5 else (say("no"), 1 - passes)
     return Answer(asks=row.asks, question=question, headline=say("{swap}, in a pinch?", swap=capital(swap)), outcome=row.outcome,
-                  do=(say("If you publish today, call {swap} a swap for {plain}, not an equal.", swap=swap, plain=plain)
-                      if publish.get(row.factor) != row.option
-                      else say("It stands in the version to publish; don't call it the equal of {plain}.", plain=plain)),
+                  do=swap_today(row, publish, swap, plain),
                   numbers=numbers,
                   more=_not_settled(row, lean, of_it), lean=_lean(lean, of_it), row=row)
 
