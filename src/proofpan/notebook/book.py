@@ -363,6 +363,12 @@ class Notebook:
         with self._store.reading() as connection:
             return tastings.find(connection, token, even_closed)
 
+    def standing_tokens(self, tokens: Iterable[str]) -> set[str]:
+        """Those of some tokens that are a taster's, the closed tastings' too: one look, however many."""
+        by_digest = {tastings.digest_of(token): token for token in tokens}
+        with self._store.reading() as connection:
+            return {by_digest[d] for d in tastings.standing_tokens(connection, by_digest.keys())}
+
     def tastings(self, study_id: str) -> tuple[TastingEntry, ...]:
         """A study's tastings by round."""
         with self._store.reading() as connection:

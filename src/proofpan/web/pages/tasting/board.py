@@ -13,7 +13,7 @@ from proofpan.study.words import joined
 from proofpan.web.desk import Kitchen
 from proofpan.web.pages.tasting.page import BoardPart, PlateDot, SeatLine
 from proofpan.web.seats import SeatState, failed_trials, seat_state, sitting_of, who_of
-from proofpan.web.tokens import known_words
+from proofpan.web.tokens import known_words, telling_words
 
 GONE = "went home"
 QUIET = timedelta(seconds=40)
@@ -100,7 +100,7 @@ def _line(
         says = "Not heard from since the clock was set back"
     else:
         says = f"Not heard from since {heard.astimezone():%H:%M}" if quiet else f"Tasting {'set' if '+' in seat.plates[0].code else 'plate'} {place}"
-    words = known_words(kitchen.book, kitchen.secret, study_id, number, seat.taster) or ""
+    words = known_words(kitchen.book, kitchen.secret, study_id, number, seat.taster, telling_words(study)) or ""
     href = f"{address}/t/{words}" if words else ""
     no = next((", ".join(t.no) for t in study.brief.tasters if t.name == seat.taster), "")
     count, still = f"{len(seat.kept)} of {len(seat.served)}", bool(seat.waiting) and not left

@@ -26,7 +26,7 @@ from proofpan.web.rendering import show, words_of
 from proofpan.web.seats import failed_trials, sitting_of, without_failed
 from proofpan.web.servings import before_tasting
 from proofpan.web.shelfcache import LATE, Standing
-from proofpan.web.tokens import fresh_words, maker
+from proofpan.web.tokens import fresh_words, maker, telling_words
 
 router = APIRouter()
 NOTHING = BoardPart("", "", (), "", 0)
@@ -235,7 +235,7 @@ def post_tasting(study_id: str, form: Typed = Depends(typed), desk: Desk = Depen
             return go(f"/study/{study_id}/tasting?close=ask")
         desk.book.close_tasting(study_id, now.number)
     elif what == "new words":
-        fresh_words(desk.book, desk.kitchen.secret, study_id, now.number, form.get("taster"))
+        fresh_words(desk.book, desk.kitchen.secret, study_id, now.number, form.get("taster"), telling_words(study))
     elif what == "late":
         _let_in(desk, study_id, study, round_, now, form.get("taster"))
     elif what == "gone":
@@ -275,7 +275,8 @@ def _open(desk: Desk, study_id: str, study: Study, round_: Round, now: Now, open
         raise BallotError("No taster has a plate in this round.")
     if waits.held:
         desk.book.append(study_id, HELD, {"round": round_.number, "says": waits.held}, key=f"held:{number}")
-    desk.book.open_tasting(study_id, number, tasters, make_token=maker(desk.kitchen.secret, study_id, number, tasters))
+    words = maker(desk.kitchen.secret, study_id, number, tasters, telling_words(study))
+    desk.book.open_tasting(study_id, number, tasters, make_token=words)
 
 
 def _let_in(desk: Desk, study_id: str, study: Study, round_: Round, now: Now, name: str) -> None:
@@ -295,7 +296,7 @@ def _let_in(desk: Desk, study_id: str, study: Study, round_: Round, now: Now, na
         else:
             add_round(desk.book, study_id, with_late_taster(study, round_, name, seed))
         desk.book.append(study_id, LATE, {"round": now.number, "taster": name}, key=f"late:{now.number}:{name}")
-    fresh_words(desk.book, desk.kitchen.secret, study_id, now.number, name)
+    fresh_words(desk.book, desk.kitchen.secret, study_id, now.number, name, telling_words(study))
 
 
 def _gone(desk: Desk, study_id: str, now: Now, name: str) -> None:
