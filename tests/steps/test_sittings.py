@@ -1,5 +1,6 @@
 """Other ballots laid and read: who gets what, in which order, and the sentence that follows at once."""
 
+import re
 from collections import Counter
 
 import pytest
@@ -157,3 +158,12 @@ def test_one_answer_alone_says_so_without_a_figure_it_cannot_carry():
         sitting = lay_sitting(study, round_, kind)
         says = sitting_result(with_answers(study, sitting, lambda s, i, a=answer: a), sitting).says
         assert all("nan" not in s for s in says) and any("two at least" in s for s in says)
+
+
+def test_a_mean_of_few_answers_has_a_range_that_ends_where_the_scale_does():
+    study, round_ = kitchen(2)
+    sitting = lay_sitting(study, round_, "liking")
+    found = sitting_result(with_answers(study, sitting, lambda s, i: {"m0": str(8 + i % 2)}), sitting)
+    ranges = [re.search(r"of 9 \((\S+) to (\S+)\)", figures).groups() for _, figures in found.rows]
+    assert ranges and all(1 <= float(low) <= float(high) <= 9 for low, high in ranges)
+    assert any(high == "9.0" for _, high in ranges)  # 8 and 9 of two tasters: t with one degree of freedom goes to 14.9

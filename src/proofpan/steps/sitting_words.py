@@ -57,7 +57,7 @@ def _right(study: Study, sitting: Sitting, answers: Sequence[Answer]) -> Sitting
     says = [f"{capital(joined(names))}: {difference_words(test)}", *_again(answers)]
     if test.minimum_correct is None:
         says.append(f"{counted(len(answers), 'answer')} can’t tell, even all right: ask more.")
-    return SittingResult(tuple(says), tuple((n, "") for n in names), len(answers))
+    return SittingResult(tuple(says), (), len(answers))
 
 
 def _again(answers: Sequence[Answer]) -> list[str]:
@@ -147,11 +147,12 @@ def _scores(sitting: Sitting, answers: Sequence[Answer], ask: Ask) -> dict[int, 
     return {t: marks for t, marks in out.items() if marks}
 
 
-def _mean_words(values: Sequence[float], scale: str) -> str:
+def _mean_words(values: Sequence[float], ask: Ask, scale: str) -> str:
+    """A mean with its range, which ends where the scale does: few answers give an interval that goes far beyond it."""
     from proofpan.science.panels import mean_score
 
     found = mean_score(list(values))
-    spread = "one mark" if found.low is None else f"{found.low:.1f} to {found.high:.1f}".replace("-", "−")
+    spread = "one mark" if found.low is None else f"{max(ask.low, found.low):.1f} to {min(ask.high, found.high):.1f}"
     return f"{found.mean:.1f}{scale} ({spread})".replace("-", "−")
 
 
@@ -182,7 +183,7 @@ def _liking(study: Study, sitting: Sitting, answers: Sequence[Answer]) -> Sittin
     rows = []
     for trial in sorted(scores, key=lambda t: -float(np.mean(list(scores[t].values())))):
         values = list(scores[trial].values())
-        rows.append((capital(names[trial]), f"{_mean_words(values, ' of 9')}; {sum(v >= LIKED for v in values)} of {len(values)} like it"))
+        rows.append((capital(names[trial]), f"{_mean_words(values, sitting.asks[0], ' of 9')}; {sum(v >= LIKED for v in values)} of {len(values)} like it"))
     return SittingResult((_apart(names, scores, "steps of 9"),), tuple(rows), len(answers))
 
 
@@ -193,7 +194,7 @@ def _lines(study: Study, sitting: Sitting, answers: Sequence[Answer]) -> Sitting
         names = _names(study, list(scores))
         thing = ask.says.rstrip("?")
         says.append(f"{thing}: {_apart(names, scores, 'on 0 to 10')}")
-        rows += [(f"{thing}, {names[t]}", _mean_words(list(scores[t].values()), " of 10")) for t in scores]
+        rows += [(f"{thing}, {names[t]}", _mean_words(list(scores[t].values()), ask, " of 10")) for t in scores]
     return SittingResult(tuple(says), tuple(rows), len(answers))
 
 
@@ -210,7 +211,7 @@ def _just_right(study: Study, sitting: Sitting, answers: Sequence[Answer]) -> Si
             found = penalty_analysis([given[n] for n in given], [liked[trial][n] for n in given])
             says += [f"{capital(names[trial])}. {s}" if i == 0 else s for i, s in enumerate(just_right_words(found, ask.says.rstrip("?")))]
     for trial, values in liked.items():
-        rows.append((capital(names[trial]), f"liked {_mean_words(list(values.values()), ' of 9')}"))
+        rows.append((capital(names[trial]), f"liked {_mean_words(list(values.values()), liking, ' of 9')}"))
     return SittingResult(tuple(says), tuple(rows), len(answers))
 
 
@@ -239,7 +240,7 @@ def _from_control(study: Study, sitting: Sitting, answers: Sequence[Answer]) -> 
             says.append(f"{capital(names[trial])} differs from the control, by {size} beyond what is seen in the control itself.")
         else:
             says.append(f"{capital(names[trial])}: no difference from the control is shown, nor that they are alike; {size} beyond the control itself.")
-    rows = [(capital(names[t]) + (", the control itself, hidden" if t == sitting.control else ""), _mean_words(list(scores[t].values()), " of 6"))
+    rows = [(capital(names[t]) + (", the control itself, hidden" if t == sitting.control else ""), _mean_words(list(scores[t].values()), sitting.asks[0], " of 6"))
             for t in scores]
     return SittingResult(tuple(says), tuple(rows), len(answers))
 

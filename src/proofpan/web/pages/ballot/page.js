@@ -162,6 +162,7 @@ function rinse() {
 function end() {
   const button = $("go");
   until = 0;
+  $("place").textContent = $("place").textContent.split(", ")[0] + ", all marked";
   if (state.choice || body.dataset.state === "thanks") {
     show("thanks");
     $("thanks-more").textContent = state.queue.length ? "Keep this page open: some of it is still on this phone." : "Your marks are with the kitchen. Say nothing about the plates until everybody has finished.";
