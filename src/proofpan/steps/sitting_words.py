@@ -240,8 +240,8 @@ def _from_control(study: Study, sitting: Sitting, answers: Sequence[Answer]) -> 
             says.append(f"{capital(names[trial])} differs from the control, by {size} beyond what is seen in the control itself.")
         else:
             says.append(f"{capital(names[trial])}: no difference from the control is shown, nor that they are alike; {size} beyond the control itself.")
-    rows = [(capital(names[t]) + (", the control itself, hidden" if t == sitting.control else ""), _mean_words(list(scores[t].values()), sitting.asks[0], " of 6"))
-            for t in scores]
+    itself = {sitting.control: ", the control itself, hidden"}
+    rows = [(capital(names[t]) + itself.get(t, ""), _mean_words(list(marks.values()), sitting.asks[0], " of 6")) for t, marks in scores.items()]
     return SittingResult(tuple(says), tuple(rows), len(answers))
 
 

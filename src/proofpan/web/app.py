@@ -68,6 +68,7 @@ PAGES = (
     "work",
 )
 RINSE_SECONDS = 30
+GRID_CELL = re.compile(r".+/[\d+]+-\w+")  # a taster, a plate or a set, a column
 
 
 def create_app(
@@ -244,7 +245,8 @@ def without_folders(says: str, place: Place) -> str:
 def _beside_its_field(error: ProofpanError) -> str:
     """The sentence as it stands by its field: whole by itself it needs no field's name before it, which is the form's own and no word of the kitchen's."""
     sentence = error.what[:1].isupper() or error.what[:1] == "“" or re.fullmatch(r"\w+-\d+", error.field)
-    whole = error.file is None and error.line is None and re.fullmatch(r"[\w.\[\]-]+", error.field) and sentence
+    alone = re.fullmatch(r"[\w.\[\]-]+", error.field) and sentence or GRID_CELL.fullmatch(error.field)
+    whole = error.file is None and error.line is None and alone
     return shorten(capital(error.what), LONGEST) if whole and (not error.more or "[" in error.field) else str(error)
 
 

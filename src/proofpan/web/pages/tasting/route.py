@@ -66,6 +66,8 @@ def tasting(desk: Desk, study_id: str, confirm: bool = False) -> Response:
     says: list[str] = []
     if round_ is not None:
         says = [line for e in standing.of_kind("tie-break") if e.payload["round"] == round_.number for line in e.payload["says"]]
+    if state == "closed":
+        says = [line.replace("As it stands, ", "Before this vote ", 1) for line in says]  # it was said when the plates were coded
     ordinary_asked = round_ is not None and _ordinary_asked(study, round_, opened)
     reveals = _reveals(standing, round_) if round_ is not None and state == "closed" and ordinary_asked else ()
     head = {
