@@ -91,6 +91,52 @@ def test_somebody_of_the_same_name_may_come_later_and_starts_with_nothing(tmp_pa
     kitchen.book.close()
 
 
+def test_what_stays_of_them_is_said_where_they_are_removed(tmp_path):
+    kitchen = Kitchen(tmp_path)
+    lead = kitchen.lead()
+    text = TEXT + f"kitchen: {{people: [Ada, {NAME}]}}\n"
+    study = lead.post("/import", files={"file": ("dip.yaml", text.encode(), "application/yaml")}).url.rsplit("/", 1)[0]
+    planned(lead, study)
+    opened(lead, study)
+    page = lead.get(f"{study}/tasting").text
+    assert "What stays: backups, exported files and printed papers made before" in page and "among the people of the kitchen, if they cook" in page
+    lead.post(f"{study}/tasting", what="forget", taster=NAME)
+    left = read_study(kitchen.book, study.split("/")[-1])
+    assert left.tasters == ("Ada", "Cleo") and left.brief.kitchen.people == ("Ada", NAME)  # who cooks still cooks, as the page said
+    kitchen.book.close()
+
+
+def test_another_server_on_the_same_notebook_forgets_them_too(tmp_path):
+    kitchen = Kitchen(tmp_path)
+    lead = kitchen.lead()
+    study = lead.post("/import", files={"file": ("dip.yaml", TEXT.encode(), "application/yaml")}).url.rsplit("/", 1)[0]
+    planned(lead, study)
+    phones = opened(lead, study)
+    other = Kitchen(tmp_path, where=str(tmp_path / "notebook.sqlite"))
+    there = other.lead()
+    person = other.stranger()
+    for code in codes_of(person.get(phones[NAME])):
+        assert person.client.post(f"{phones[NAME]}/marks", json={"code": code, **marks(lines=3), "words": f"said by {NAME}"}).status_code == 200
+    for path in (*PAGES, "tasting/board"):
+        there.get(f"{study}/{path}")  # all of it is in this server's memory
+    assert NAME in there.get(f"{study}/tasting/board").text
+    assert lead.post(f"{study}/tasting", what="forget", taster=NAME).status == 200
+    for path in (*PAGES, *FILES, "tasting/board"):
+        assert NAME not in there.client.get(f"{study}/{path}").text, path
+    assert person.client.get(phones[NAME]).status_code == 404
+    assert person.client.post(f"{phones[NAME]}/marks", json={"code": "111", **marks(lines=3)}).status_code == 404
+    assert person.client.post(f"{phones[NAME]}/here", json={"place": 1}).status_code == 404
+    page = lead.post(f"{study}/tasting", what="late", taster=NAME)  # somebody else of that name
+    address = "/t/" + page.all(r'class="codeword">([a-z ]+)<')[-1].replace(" ", "-")
+    for server in (kitchen, other):
+        ballot = server.stranger().get(address)
+        assert len(codes_of(ballot)) == 2 and not ballot.all(r'data-kept="\s*(\d[^"]*)"')
+    there.post(f"{study}/tasting", what="close")
+    assert f"said by {NAME}" not in there.get(f"{study}/tasting").text
+    for one in (other, kitchen):
+        one.book.close()
+
+
 def test_the_last_taster_cannot_be_left_out(kitchen, lead):
     text = TEXT.replace(f"[Ada, {NAME}, Cleo]", "[Ada]")
     study = lead.post("/import", files={"file": ("dip.yaml", text.encode(), "application/yaml")}).url.rsplit("/", 1)[0]

@@ -50,7 +50,7 @@ def test_a_grid_is_typed_by_enter_tab_and_arrows_and_a_wrong_mark_is_said_by_its
     desk.keyboard.type("66")  # a slip: 66 for 6.6
     desk.keyboard.press("ArrowLeft")  # within what is typed an arrow moves the caret alone
     assert desk.evaluate(CELL) == here
-    for n in range(lines - 1):
+    for _ in range(lines - 1):
         desk.keyboard.press("Enter")
         desk.keyboard.type("4")
     assert not read_study(served.book, name).ballot_records  # Enter has sent nothing

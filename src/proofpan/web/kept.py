@@ -17,6 +17,7 @@ Who = tuple[str, int, str]  # ballot or answer, the round's or the sitting's num
 class KeptMarks:
     """One study's marks: which plates of whom are here, and when the last one came. Marks go only with the person who made them."""
 
+    revision: int = 0
     last: int = 0
     plates: dict[Who, set[Any]] = field(default_factory=dict)
     heard: dict[Who, str] = field(default_factory=dict)
@@ -47,11 +48,14 @@ class Kept:
             self._held.pop(study_id, None)
 
     def of(self, study_id: str) -> KeptMarks:
-        """A study's marks as they stand."""
+        """A study's marks as they stand: followed anew when its text has changed, as another process may have removed somebody's."""
+        revision = self._book.study(study_id).revision
         with self._lock:
+            if study_id in self._held and self._held[study_id].revision != revision:
+                del self._held[study_id]
             if study_id not in self._held and len(self._held) >= MOST:
                 self._held.clear()
-            marks = self._held.setdefault(study_id, KeptMarks())
+            marks = self._held.setdefault(study_id, KeptMarks(revision))
             for event in self._book.events(study_id, kind=(BALLOT, ANSWER), after=marks.last):
                 marks.take(event)
             return marks
