@@ -152,7 +152,9 @@ def _mean_words(values: Sequence[float], ask: Ask, scale: str) -> str:
     from proofpan.science.panels import mean_score
 
     found = mean_score(list(values))
-    spread = "one mark" if found.low is None else f"{max(ask.low, found.low):.1f} to {min(ask.high, found.high):.1f}"
+    spread = "one mark"
+    if found.low is not None and found.high is not None:
+        spread = f"{max(ask.low, found.low):.1f} to {min(ask.high, found.high):.1f}"
     return f"{found.mean:.1f}{scale} ({spread})".replace("-", "−")
 
 
