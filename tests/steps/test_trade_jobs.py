@@ -248,6 +248,9 @@ def test_buns_whose_pair_pays_are_published_without_it():
     assert dict(verdict.publish.version) == {"dough": "tangzhong", "fat": "butter"}
     pair = next(a for a in verdict.answers if " × " in a.row.factor)
     assert pair.headline.startswith("Tangzhong and margarine together") and "Put it in" not in pair.do
+    without = pp.judge(cooked(plain("Buns", BUNS, ["Ada", "Bo"]), [{"dough": "straight", "fat": f} for f in ("butter", "margarine") * 4], 4,
+                              lambda v: 5 - 2.0 * (v["fat"] == "margarine"), 6))     # no tangzhong was made: nothing is said of the pair either
+    assert "“Tangzhong and margarine together is worth it”" in without.publish.dont_say and not any("angzhong" in s for s in without.publish.says)
 
 
 # a loaf a day: day and load are one thing, so one sentence names it

@@ -171,7 +171,7 @@ def _row(judged: Judged, name: str, factor: str, option: str, against: str, at: 
     if asks == "best" and mean < 0:
         option, against, mean, low, high, odds = against, option, -mean, -high, -low, 1 - odds
         over = 1 - answer.difference.odds_above(-worth)
-    guessed = bool({(factor, option), (factor, against)} & judged.untasted)   # what is usual elsewhere settles nothing here
+    guessed = bool(judged.never_tasted(factor, option, against))   # what is usual elsewhere settles nothing here
     return EffectRow(
         attribute=name, factor=factor, option=option, against=against, at=at, asks=asks, difference=mean / unit, low=low / unit,
         high=high / unit, odds_better=odds, odds_over_worth=over, price=price / unit, worth=worth / unit,

@@ -49,6 +49,12 @@ class Judged:
                     out.add((factor.name, option.name))
         return frozenset(out)
 
+    def never_tasted(self, factor: str, *options: str) -> list[tuple[str, str]]:
+        """Of an answer's options those that no mark speaks of, as (factor, option); a named pair's are each looked at."""
+        names = factor.split(" × ")
+        asked = [(factor, o) for o in options] if len(names) == 1 else [p for o in options for p in zip(names, o.split(", "), strict=False)]
+        return [p for p in dict.fromkeys(asked) if p in self.untasted]
+
     @cached_property
     def health(self) -> dict[str, TasterHealth]:
         """How each taster scores, by name; the instrument is one of them."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from proofpan.steps.doing import pair_words
 from proofpan.steps.palates import opposite_palates
 from proofpan.study.verdict import AVERAGED, NOT_SETTLED, Answer
 from proofpan.study.versions import Version
@@ -32,9 +33,10 @@ def strengths(judged: Judged, answers: list[Answer], published: Version) -> tupl
     frame = say("In our tests") if judged.speaks_for == "readers" else say("To our palates")
     plainly, probably, never = [], [], []
     for a in answers:
-        row, one = a.row, option_words(a.row.factor, a.row.option)
+        row = a.row
+        one = pair_words(row.option) if " × " in row.factor else option_words(row.factor, row.option)
         other = option_words(row.factor, row.against)
-        if {(row.factor, row.option), (row.factor, row.against)} & judged.untasted:
+        if judged.never_tasted(row.factor, row.option, row.against):
             never.append(_not_to_be_said(a.asks, one, other))
         elif a.asks == "best" and row.at != AVERAGED and a.outcome != NOT_SETTLED:
             plainly.append(_only_with(a.outcome, frame, one, other, published, row.factor))
@@ -46,7 +48,7 @@ def strengths(judged: Judged, answers: list[Answer], published: Version) -> tupl
         elif a.outcome != NOT_SETTLED:
             plainly.append(f"{frame}, {a.headline[0].lower()}{a.headline[1:]}.")
         elif a.asks == "best" and row.odds_better >= PROBABLY and published.get(row.factor, row.option) != row.against:
-            probably.append(say("{one} is probably better than {other}.", one=capital(one), other=other))
+            probably.append(_probably_better(one, other, "" if row.at == AVERAGED else _rest(published, row.factor)))
         elif a.asks == "worth it" and row.odds_over_worth >= PROBABLY:
             probably.append(say("{one} is probably worth it.", one=capital(one)))
         elif a.asks == "worth it" and row.odds_over_worth <= 1 - PROBABLY:
@@ -62,9 +64,19 @@ def strengths(judged: Judged, answers: list[Answer], published: Version) -> tupl
     return plainly, probably, never
 
 
+def _rest(published: Version, factor: str) -> str:
+    return version_words({f: o for f, o in published.items() if f != factor})
+
+
+def _probably_better(one: str, other: str, rest: str) -> str:
+    if rest:
+        return say("{one} is probably better than {other}, with {rest}.", one=capital(one), other=other, rest=rest)
+    return say("{one} is probably better than {other}.", one=capital(one), other=other)
+
+
 def _only_with(outcome: str, frame: str, one: str, other: str, published: Version, factor: str) -> str:
     """What holds with the rest of the version to publish, and not without it."""
-    rest = version_words({f: o for f, o in published.items() if f != factor})
+    rest = _rest(published, factor)
     if outcome == "better":
         return say("{frame} {one} beat {other}, with {rest}.", frame=frame, one=one, other=other, rest=rest)
     return say("{frame} {one} and {other} were too close to matter, with {rest}.", frame=frame, one=one, other=other, rest=rest)

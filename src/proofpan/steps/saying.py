@@ -84,7 +84,7 @@ def answers_of(judged: Judged, verdict: Verdict) -> list[Answer]:
 def _of_the_untasted(judged: Judged, answer: Answer) -> Answer:
     """An answer about an option that nobody tasted says so: its numbers are what is usual."""
     row = answer.row
-    never = [option_words(row.factor, o) for o in (row.option, row.against) if (row.factor, o) in judged.untasted]
+    never = [option_words(f, o) for f, o in judged.never_tasted(row.factor, row.option, row.against)]
     if not never:
         return answer
     return answer.model_copy(update={"more": " ".join((
