@@ -60,11 +60,14 @@ function keep(form) {
 // What is refused is said by its field, and the page stays as it is, with every word. Only a page that moved on meanwhile is shown anew.
 function beside(says, form, field) {
   document.getElementById("wrong")?.remove();
-  for (const before of document.querySelectorAll("main [aria-describedby=wrong]")) { before.removeAttribute("aria-describedby"); before.removeAttribute("aria-invalid"); }
+  for (const before of document.querySelectorAll("main [aria-invalid]")) {
+    before.removeAttribute("aria-invalid");
+    if (before.getAttribute("aria-describedby") === "wrong") before.removeAttribute("aria-describedby");
+  }
   const p = document.createElement("p");
   Object.assign(p, { className: "err", id: "wrong", textContent: says });
   p.setAttribute("role", "alert");
-  if (!field) { form.prepend(p); p.scrollIntoView({ block: "center" }); return; }
+  if (!field) { getComputedStyle(form).display.includes("flex") ? form.before(p) : form.prepend(p); p.scrollIntoView({ block: "center" }); return; }
   for (let box = field.closest("details"); box; box = box.parentElement.closest("details")) box.open = true;
   const line = field.closest(".q"), row = getComputedStyle(field.parentElement).display.includes("flex") ? field.parentElement : null;
   const group = field.closest(".opts, .mid, .step, .choose, label") ?? row;
