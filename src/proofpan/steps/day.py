@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime, time, timedelta
 from typing import TYPE_CHECKING
 
@@ -75,7 +76,8 @@ def _clash(study: Study, work: DayWork, model: DayModel, asked: Asked, error: In
     clash.begins = clock(begin, 0 if eat is None or begin.date() == eat.date() else 7) if begin is not None else ""
     if late:
         return DayError(late, conflict=conflict, ease=clash_lines(clash))
-    meals = [] if eat is None else _meals_that_can_be(study, work, model, asked, zone)
+    # where the meal's hour is no part of the clash, no other hour would do
+    meals = [] if eat is None or not (clash.of("meal") or clash.of("early")) else _meals_that_can_be(study, work, model, asked, zone)
     ways = [say("Plates can be on the table {times}.", times=joined(meals, "or"))] if meals else []
     ways += _sooner(study, work, asked, zone) if meals else []
     ways += [said] if not ways and (said := what_would_do(model, clash)) else []
@@ -91,7 +93,7 @@ def _sooner(study: Study, work: DayWork, asked: Asked, zone: str | None) -> list
         return []
     try:
         model = day_model(study.brief.kitchen, work, start=None, eat=eat, now=now, zone=zone, serve_within=study.plan.serve_within)
-        first = model.at(min(t.start_min for t in plan(model, seconds=BEND_S).tasks))
+        first = model.at(min(t.start_min for t in plan(model, seconds=BEND_S, why=False).tasks))
     except (DayworkError, DayError):
         return []
     return [say("For the meal at {meal} begin {time}.", time=clock(first, 7), meal=clock(eat, 0))] if first < begin else []
@@ -112,7 +114,7 @@ def _bent(model: DayModel) -> tuple[str, ...]:
     from proofpan.science.daywork import DayworkError, plan
 
     try:
-        broken = plan(model, seconds=BEND_S, now=0).broken
+        broken = plan(model, seconds=BEND_S, now=0, why=False).broken
     except DayworkError:
         return ()
     return tuple(sentence.rpartition(": ")[0] for sentence in broken) if len(broken) <= FEW else ()
@@ -130,7 +132,10 @@ def _meals_that_can_be(study: Study, work: DayWork, model: DayModel, asked: Aske
         try:
             free = day_model(study.brief.kitchen, work, start=begins if now is None else max(begins, now), eat=None, now=now, zone=zone,
                              serve_within=study.plan.serve_within)
-            found = plan(free, seconds=BEND_S)
+            # the soonest meal is asked for: what follows it must be possible, and counts for nothing
+            cooking = {t.key for t in to_the_table(free.tasks)}
+            free = replace(free, tasks=tuple(t if t.key in cooking else replace(t, afterwards=True) for t in free.tasks))
+            found = plan(free, seconds=BEND_S, why=False)
         except DayworkError:
             continue
         plates = {t.key for t in free.tasks if t.serve_group == DISHED_UP}
@@ -196,8 +201,6 @@ def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapp
 
 def _longer(task: Task, minutes: int) -> Task:
     """The task taking so many minutes more (or fewer), the hands' share as long as it was."""
-    from dataclasses import replace
-
     if not minutes:
         return task
     length = max(1, task.minutes + minutes)

@@ -30,10 +30,9 @@ def _planned(model: DayModel) -> Planned | None:
     from proofpan.science.daywork import DayworkError, plan
 
     try:
-        found = plan(model, seconds=TRY_S, now=0)      # a day under way isn't explained when it can't be kept, which is what takes long
+        return plan(model, seconds=TRY_S, why=False)
     except DayworkError:
         return None
-    return None if found.broken else found
 
 
 def _hours(model: DayModel, clash: Clash) -> Iterator[str]:

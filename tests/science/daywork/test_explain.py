@@ -4,7 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from proofpan.science.daywork import After, DayModel, Infeasible, Kitchen, Oven, OvenNeed, Person, Task, check, plan
+from proofpan.science.daywork import After, DayModel, Infeasible, Kitchen, Need, NotFound, Oven, OvenNeed, Person, Task, check, plan
+from proofpan.science.daywork.explain import clashes, readings
+from tests.science.daywork.families import FAMILIES
 from tests.science.daywork.kitchens import FRIDAY, THREE_DAYS, crackers, loaf
 
 
@@ -73,3 +75,52 @@ def test_five_loads_in_a_twenty_minute_window_name_the_oven_and_the_window_and_e
     assert "the plates of round 1 are ready within 10 min of each other" in named
     assert any(s.startswith("the oven main") for s in named)
     assert not any("mix" in s or "roll" in s for s in named)
+
+
+def test_breaks_that_overlap_are_one_and_no_clash():
+    model = DayModel((Task("c", "chop", 60, hands=60, not_after=200),), Kitchen((Person("Ada", breaks=((60, 120), (100, 180))),)), FRIDAY)
+    assert check(model, plan(model, seconds=2)) == ()
+    late = replace(model, tasks=(replace(model.tasks[0], minutes=90, hands=90),))
+    assert conflict(late) == {"chop: 1 h 30 min", "chop is done by 11:20", "Ada does one thing at a time", "Ada has a break 09:00–11:00"}
+
+
+def test_a_dish_longer_than_the_day_names_the_day_s_end_and_not_how_its_plates_are_served():
+    jars = (Task("stand", "the jar stands", 1500), Task("open", "opening it", 5, hands=5, after=(After("stand", 0, 60),), serve_group="r"),
+            Task("cut", "cutting bread", 5, hands=5, serve_group="r"))
+    assert conflict(DayModel(jars, Kitchen((Person("Ada"),)), FRIDAY, serve_window=15)) == {"the jar stands: 25 h", "everything is done by Saturday 08:00"}
+
+
+def test_a_cue_s_latest_end_is_part_of_how_long_a_task_takes():
+    tasks = tuple(Task(f"b{i}", f"bake {i}", 20, high_minutes=60, oven=OvenNeed(180), not_after=end) for i, end in enumerate((60, 61)))
+    named = conflict(DayModel(tasks, Kitchen((Person("Ada"),), (Oven("main", 1, 1),)), FRIDAY))
+    assert any(s.startswith("the oven main") for s in named) and named >= {"bake 0 is done by 09:00", "bake 1 is done by 09:01"}
+    assert {"bake 0: 20 min to 1 h", "bake 1: 20 min to 1 h"} & named
+
+
+def test_one_pot_too_few_is_said_without_all_that_is_cooked_besides():
+    fries = tuple(Task(f"f{i}", f"fry {i}", 8 + i, hands=2, needs=(Need("pot"),), serve_group="r") for i in range(4))
+    besides = tuple(Task(f"c{i}", f"chop {i}", 10, hands=10) for i in range(12))
+    named = conflict(DayModel(fries + besides, Kitchen((Person("Ada"), Person("Bo")), (), (("pot", 1),)), FRIDAY, serve_window=15))
+    assert {"there is 1 × pot", "the plates of r are ready within 15 min of each other"} < named and not any("chop" in s for s in named)
+
+
+def test_hours_in_two_parts_are_both_said():
+    twice = tuple((d * 1440 + a, d * 1440 + b) for d in range(3) for a, b in ((0, 240), (300, 600)))
+    kitchen = Kitchen((Person("Ada"),), (Oven("main"),))
+    model = DayModel((Task("b", "the slow roast", 400, oven=OvenNeed(120)),), kitchen, FRIDAY, horizon=3 * 1440, opening=twice)
+    assert conflict(model) == {"the slow roast (6 h 40 min) lies within opening hours (08:00–12:00, 13:00–18:00 each day)"}
+
+
+@pytest.mark.parametrize(("family", "seed"), [(family, seed) for family in FAMILIES for seed in range(4)])
+def test_what_clashes_is_proven_to_and_where_it_is_said_to_be_minimal_nothing_could_be_left_out(family, seed):
+    model = FAMILIES[family](seed)
+    try:
+        assert check(model, plan(model, seconds=1)) == ()
+    except NotFound:
+        return
+    except Infeasible as why:
+        def clash(kept):
+            return any(clashes(build_of(kept), 5)[0] for build_of in readings(model, {}, None))
+
+        assert clash(why.conflict)
+        assert not why.minimal or not any(clash([c for c in why.conflict if c != left]) for left in why.conflict)

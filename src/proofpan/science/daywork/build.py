@@ -28,8 +28,9 @@ class Build(Limits):
         mode: str = "plan",
         kept: Collection[str] | None = None,
         pooled: bool = False,
+        endless: bool = False,
     ) -> None:
-        super().__init__(model, started, now, mode, kept, pooled)
+        super().__init__(model, started, now, mode, kept, pooled, endless)
         add_tasks(self)
         add_orders(self)
         if not pooled:
@@ -47,5 +48,5 @@ def add_shortcuts(on: Limits) -> None:
     for first, second in in_turn(model, on.started):
         if first.group is None or first.group != second.group:
             cp.add(on.start[first.key] <= on.start[second.key])
-    if on.mode != "explain":
+    if not on.doubted:
         add_pools(on)

@@ -22,26 +22,38 @@ def add_tasks(on: Limits) -> None:
         together = [waiting] if len(waiting) == len(members) else [(t,) for t in waiting]
         for tasks in together:
             start = cp.new_int_var(min(on.now, on.top), on.top, name)
-            longest = max(t.hold_minutes for t in tasks)
             for task in tasks:
                 on.start[task.key] = start
                 on.end[task.key] = start + task.minutes
-            end: Any = start + longest
-            if on.mode == "explain":
-                end = cp.new_int_var(0, 2 * on.top, "")
-                for task in tasks:
-                    on.end[task.key] = cp.new_int_var(0, 2 * on.top, "")
-                    cp.add(on.end[task.key] >= start)
-                    length = cp.add(on.end[task.key] - start == task.minutes)
-                    if task.minutes:
-                        on.lengths.add(f"{on.words[task.key]}: {say_minutes(task.minutes)}")
-                        on.hold(length, f"{on.words[task.key]}: {say_minutes(task.minutes)}")
-                    cp.add(end >= on.end[task.key])
+            end: Any = start + max(t.hold_minutes for t in tasks) if on.mode != "explain" else _lengths_in_doubt(on, tasks, start)
             block = Block(name if len(together) == 1 else tasks[0].key, tasks, start, end, union(s for t in tasks for s in t.busy))
             on.blocks.append(block)
             for task in tasks:
                 _bounds(on, task)
             _opening(on, block)
+
+
+def _lengths_in_doubt(on: Limits, tasks: tuple[Task, ...], start: Any) -> Any:
+    """The end of a block whose tasks' lengths are limits like others: each task ends when it will where its own is left out."""
+    cp, end = on.cp, on.cp.new_int_var(0, 2 * on.top, "")
+    for task in tasks:
+        says = length_of(task, on.words[task.key])
+        held = cp.add(end >= start + task.hold_minutes)
+        if task.hold_minutes:
+            on.lengths.add(says)
+            on.hold(held, says)
+        if task.minutes and (on.doubted or on.dropped(says)):
+            on.end[task.key] = cp.new_int_var(0, 2 * on.top, "")
+            cp.add(on.end[task.key] >= start)
+            on.hold(cp.add(on.end[task.key] == start + task.minutes), says)
+        cp.add(end >= on.end[task.key])
+    return end
+
+
+def length_of(task: Task, words: str) -> str:
+    """How long a task takes, as a limit in words: to its latest end where a cue decides."""
+    longest = f" to {say_minutes(task.hold_minutes)}" if task.hold_minutes > task.minutes else ""
+    return f"{words}: {say_minutes(task.minutes)}{longest}"
 
 
 def _bounds(on: Limits, task: Task) -> None:
@@ -53,7 +65,8 @@ def _bounds(on: Limits, task: Task) -> None:
         on.at_most(task.not_before, start, f"{on.words[task.key]} starts no earlier than {say(task.not_before)}")
     if task.not_after is not None:
         on.at_most(end, task.not_after, f"{on.words[task.key]} is done by {say(task.not_after)}", bends=True)
-    on.at_most(end, on.model.horizon, f"everything is done by {say(on.model.horizon)}", bends=True)
+    if not on.endless:
+        on.at_most(end, on.model.horizon, f"everything is done by {say(on.model.horizon)}", bends=True)
 
 
 def _opening(on: Limits, block: Block) -> None:
@@ -77,8 +90,11 @@ def _hours(on: Limits) -> str:
     windows, say, at = on.model.opening, on.model.say_time, on.model.at
     if len(windows) > 2:
         # every day alike: the first and the last may be cut short by the plan's own ends
-        daily = dict.fromkeys(f"{at(a):%H:%M}–{at(b):%H:%M}" for a, b in windows[1:-1])
-        return f"{', '.join(list(daily)[:3])} each day"
+        clock = [(f"{at(a):%H:%M}", f"{at(b):%H:%M}") for a, b in windows]
+        cut = {0} if any(closes == clock[0][1] for _, closes in clock[1:]) else set()
+        cut |= {len(clock) - 1} if any(opens == clock[-1][0] for opens, _ in clock[:-1]) else set()
+        daily = sorted({hours for i, hours in enumerate(clock) if i not in cut})
+        return f"{', '.join(f'{opens}–{closes}' for opens, closes in daily[:3])} each day"
     return ", ".join(f"{say(a)}–{at(b):%H:%M}" for a, b in windows)
 
 

@@ -6,17 +6,21 @@ class DayworkError(ValueError):
 
 
 class Infeasible(DayworkError):
-    """No plan keeps every limit; `conflict` names a minimal set of limits that clash, one sentence each."""
+    """No plan keeps every limit; `conflict` names limits that clash, one sentence each.
 
-    def __init__(self, conflict: tuple[str, ...]) -> None:
-        self.conflict = conflict
+    `minimal`: none of them could be left out, so easing any one of them enough settles this clash. Else time ran out while the set was made smaller.
+    """
+
+    def __init__(self, conflict: tuple[str, ...], minimal: bool = True) -> None:
+        self.conflict, self.minimal = conflict, minimal and bool(conflict)
         shown, more = "; ".join(conflict[:3]), len(conflict) - 3
+        some = f"; and {more} more" if more > 0 else ""
         if not conflict:
             super().__init__("No plan keeps every limit of this day; which of them clash wasn't found in time.")
-        elif more > 0:
-            super().__init__(f"These can't all hold: {shown}; and {more} more. Relax any one of them.")
+        elif self.minimal:
+            super().__init__(f"These can't all hold: {shown}{some}. Relax any one of them.")
         else:
-            super().__init__(f"These can't all hold: {shown}. Relax any one of them.")
+            super().__init__(f"These can't all hold: {shown}{some}. Easing one of them may not be enough.")
 
 
 class NotFound(DayworkError):

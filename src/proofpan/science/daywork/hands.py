@@ -5,6 +5,8 @@ from typing import Any
 from proofpan.science.daywork.block import Block, union
 from proofpan.science.daywork.limits import Limits
 
+HANDS = "hands"
+
 
 def add_hands(on: Limits) -> None:
     """Who does each block, and one thing at a time for each person."""
@@ -21,23 +23,31 @@ def add_hands(on: Limits) -> None:
             for a, b in block.busy:
                 lines[name].append(cp.new_optional_fixed_size_interval_var(block.start + a, b - a, does, ""))
     for name, mine in lines.items():
-        if on.mode == "explain":
+        on.shared |= dict.fromkeys([one_thing(name), *(break_of(on, name, a, b) for a, b in _breaks(on, name))], HANDS)
+        if on.doubted:
             _free_at_will(on, name, mine)
-        else:
+        elif not on.dropped(one_thing(name)):
             cp.add_no_overlap(mine + [cp.new_fixed_size_interval_var(a, b - a, "") for a, b in away(on, name)])
 
 
 def _free_at_will(on: Limits, name: str, mine: list[Any]) -> None:
     """One thing at a time and each break under limits of their own."""
-    cp, say, at = on.cp, on.model.say_time, on.model.at
-    breaks, busy = _breaks(on, name), union(_begun(on, name))
+    cp, breaks, busy = on.cp, _breaks(on, name), union(_begun(on, name))
     big = len(mine) + len(breaks) + 1
-    free = on.limit(f"{name} does one thing at a time")
-    rest = [
-        cp.new_optional_fixed_size_interval_var(a, b - a, on.limit(f"{name} has a break {say(a)}–{at(b):%H:%M}"), "") for a, b in breaks
-    ]
+    free = on.limit(one_thing(name))
+    rest = [cp.new_optional_fixed_size_interval_var(a, b - a, on.limit(break_of(on, name, a, b)), "") for a, b in breaks]
     every = mine + rest + [cp.new_fixed_size_interval_var(a, b - a, "") for a, b in busy]
     cp.add_cumulative(every, [1] * len(every), 1 + big - big * free)
+
+
+def one_thing(name: str) -> str:
+    """That a person has two hands, as a limit in words."""
+    return f"{name} does one thing at a time"
+
+
+def break_of(on: Limits, name: str, begins: int, ends: int) -> str:
+    """A person's break, as a limit in words."""
+    return f"{name} has a break {on.model.say_time(begins)}–{on.model.at(ends):%H:%M}"
 
 
 def add_pools(on: Limits) -> None:
@@ -48,6 +58,8 @@ def add_pools(on: Limits) -> None:
     cp, jobs = on.cp, [(block, hands_for(on, block)) for block in on.blocks if block.busy]
     everybody = tuple(p.name for p in on.model.kitchen.people)
     for pool in dict.fromkeys([everybody, *(names for _, names in jobs)]):
+        if any(on.dropped(one_thing(name)) for name in pool):
+            continue
         used = [
             (cp.new_fixed_size_interval_var(block.start + a, b - a, ""), n)
             for block, names in jobs
@@ -75,11 +87,13 @@ def hands_for(on: Limits, block: Block) -> tuple[str, ...]:
 
 def away(on: Limits, name: str) -> tuple[tuple[int, int], ...]:
     """Minutes in which someone has a break or is at what they have begun."""
-    return union([*_breaks(on, name), *_begun(on, name)])
+    kept = [(a, b) for a, b in _breaks(on, name) if on.mode != "explain" or not on.dropped(break_of(on, name, a, b))]
+    return union([*kept, *_begun(on, name)])
 
 
 def _breaks(on: Limits, name: str) -> list[tuple[int, int]]:
-    return [(a, b) for p in on.model.kitchen.people if p.name == name for a, b in p.breaks if b > on.now]
+    # breaks that overlap are one: they don't clash with each other
+    return [(a, b) for a, b in union(s for p in on.model.kitchen.people if p.name == name for s in p.breaks) if b > on.now]
 
 
 def _begun(on: Limits, name: str) -> list[tuple[int, int]]:

@@ -4,7 +4,7 @@ In *plan* a limit simply holds. In *bend* (the day has moved and no plan keeps e
 overrun by an excess that is minimised first. In *explain* every limit hangs on a literal, so that the solver can say which of them
 clash; or only those `kept` hold, so that it can be asked whether they do.
 
-*Pooled*, people are counted and nobody is named: easier, and what is proven of it holds of the day.
+*Pooled*, people are counted and nobody is named: easier, and what is proven of it holds of the day. *Endless*, the day's end is no limit.
 """
 
 from collections.abc import Collection, Mapping
@@ -28,11 +28,12 @@ class Limits:
         mode: str = "plan",
         kept: Collection[str] | None = None,
         pooled: bool = False,
+        endless: bool = False,
     ) -> None:
         from ortools.sat.python import cp_model
 
         self.cp_model, self.cp = cp_model, cp_model.CpModel()
-        self.model, self.mode, self.kept, self.pooled = model, mode, kept, pooled
+        self.model, self.mode, self.kept, self.pooled, self.endless = model, mode, kept, pooled, endless
         self.started, self.now = dict(started or {}), now or 0
         self.limits: list[tuple[Any, str]] = []  # explain: (literal, sentence)
         self.excess: list[tuple[Any, str]] = []  # bend: (minutes over, sentence)
@@ -45,6 +46,7 @@ class Limits:
         self.blocks: list[Block] = []
         self.spread: dict[str, Any] = {}  # by serve group: minutes (and degrees) apart, and when its first plate is ready
         self.first_ready: dict[str, Any] = {}
+        self.shared: dict[str, str] = {}  # sentences about what is shared, and what that is: hands, an oven, a counted thing
         self.lengths: set[str] = set()  # sentences that only say how long something takes
         self._literal: dict[str, Any] = {}
 
@@ -58,10 +60,21 @@ class Limits:
         if self.mode != "explain":
             return None
         if sentence not in self._literal:
-            kept = self.kept is None or sentence in self.kept
-            self._literal[sentence] = self.cp.new_bool_var(sentence) if self.kept is None else self.cp.new_constant(int(kept))
+            if self.kept is None:
+                self._literal[sentence] = self.cp.new_bool_var(sentence)
+            else:  # a limit that is kept simply holds, as in a plan: the solver proves a clash far sooner without literals
+                self._literal[sentence] = None if sentence in self.kept else self.cp.new_constant(0)
             self.limits.append((self._literal[sentence], sentence))
         return self._literal[sentence]
+
+    @property
+    def doubted(self) -> bool:
+        """Whether each limit hangs on a literal of its own."""
+        return self.mode == "explain" and self.kept is None
+
+    def dropped(self, sentence: str) -> bool:
+        """Whether a limit is left out for good, among those kept."""
+        return self.limit(sentence) is not None and not self.doubted
 
     def hold(self, constraint: Any, sentence: str, *given: Any) -> None:
         """A constraint under its limit, where the `given` literals are true."""
@@ -93,18 +106,21 @@ class Limits:
     def span(self, start: Any, end: Any, present: Any = None) -> Any:
         """An interval from start to end; optional where a literal says so."""
         size = end - start
-        if self.mode == "explain" or not isinstance(size, int):
+        if not isinstance(size, int):
             size = self.cp.new_int_var(0, 2 * self.top, "")
             self.cp.add(size == end - start)
         if present is None:
             return self.cp.new_interval_var(start, size, end, "")
         return self.cp.new_optional_interval_var(start, size, end, present, "")
 
-    def within_capacity(self, used: list[tuple[Any, int]], capacity: int, sentence: str) -> None:
-        """Intervals with amounts that together never exceed a capacity."""
+    def within_capacity(self, used: list[tuple[Any, int]], capacity: int, sentence: str, of: str) -> None:
+        """Intervals with amounts that together never exceed a capacity of something shared."""
         if not used:
             return
+        self.shared[sentence] = of
         free = self.limit(sentence)
+        if self.dropped(sentence):
+            return
         total = sum(amount for _, amount in used)
         limit = capacity if free is None else capacity + total - total * free
         self.cp.add_cumulative([i for i, _ in used], [a for _, a in used], limit)

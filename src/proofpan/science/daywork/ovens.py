@@ -41,7 +41,7 @@ def add_ovens(on: Limits) -> None:
             for second in here[i + 1 :]:
                 if first.alone or second.alone or first.temperature_c != second.temperature_c:
                     _one_then_other(on, first, second, oven, one, before)
-        on.within_capacity(used, max(oven.total_places, running), one)
+        on.within_capacity(used, max(oven.total_places, running), one, oven.name)
 
 
 def _out(on: Limits, task: Task) -> int:

@@ -10,7 +10,7 @@ from proofpan.science.daywork.aims import aims
 from proofpan.science.daywork.asking import FIRST_SECONDS, UNITS_A_SECOND, asked, brought_down, moved_up, shifted, solver_for, squeezed
 from proofpan.science.daywork.build import Build
 from proofpan.science.daywork.errors import DayworkError, Infeasible, NotFound
-from proofpan.science.daywork.explain import conflict
+from proofpan.science.daywork.explain import Clash, conflict
 from proofpan.science.daywork.hands import hands_for
 from proofpan.science.daywork.model import DayModel
 from proofpan.science.daywork.planned import DayPlan, Level
@@ -18,7 +18,7 @@ from proofpan.science.daywork.reading import read
 from proofpan.science.daywork.spread import Spread, least_spreads
 from proofpan.science.daywork.task import Started
 
-TIDY_SECONDS, HANDING_SECONDS, POOL_SHARE = 0.3, 0.5, 0.8
+TIDY_SECONDS, HANDING_SECONDS, POOL_SHARE, AT_ONCE_SECONDS = 0.3, 0.5, 0.8, 0.1
 LAST_SHARE = 0.9  # of what is left, for proving the last aim that is proven
 
 
@@ -28,12 +28,13 @@ def plan(
     seconds: float = 10,
     now: int | None = None,
     started: Mapping[str, Started] | None = None,
+    why: bool = True,
 ) -> DayPlan:
     """The best plan of a day: fairest first, then soonest done, then with the fewest idle minutes between hands-on work.
 
     Parameters: seconds, about how long to look altogether (counted in the solver's own deterministic units, so that the same
         model gives the same plan); now, the minute from which the rest is planned; started, what has begun or ended, kept as
-        it is.
+        it is; why, whether to look for what clashes where there is no plan.
     Returns: a plan; `.optimal` only where every aim is proven best, else `.gap`.
     Raises: Infeasible with `.conflict`, a minimal set of clashing limits in words, when no plan keeps everything and nothing has
         begun. Once the day runs (`now` or `started`), waits, deadlines and windows bend by as few minutes as can be and the
@@ -47,12 +48,12 @@ def plan(
         levels, values = solve(build, seconds)
     except Impossible:
         if now is None and not started:
-            raise Infeasible(conflict(model)) from None
+            raise Infeasible(*(conflict(model) if why else Clash())) from None
         build = Build(model, started, now, mode="bend")
         try:
             levels, values = solve(build, seconds)
         except Impossible:
-            raise Infeasible(conflict(model, started, now)) from None
+            raise Infeasible(*(conflict(model, started, now) if why else Clash())) from None
     return read(build, levels, values, perf_counter() - begun)
 
 
@@ -99,6 +100,7 @@ def solve(build: Build, seconds: float) -> tuple[tuple[Level, ...], list[int]]:
     as it stands, and then fairness and finish are proven.
     """
     search = Search(build, seconds)
+    search.spend(refused_at_once(build, seconds))
     spreads = least_spreads(build, seconds / 4)
     search.spend(sum(known.seconds for known in spreads.values()))
     put_spreads(build, spreads)
@@ -111,6 +113,19 @@ def solve(build: Build, seconds: float) -> tuple[tuple[Level, ...], list[int]]:
         look_for_any(search, seconds)
     in_order(search, todo, seconds)
     return tuple(search.levels), search.values
+
+
+def refused_at_once(build: Build, seconds: float) -> float:
+    """Whether the whole day is seen to be impossible before its rounds are looked at one by one; hands back the seconds spent.
+
+    Raises: Impossible.
+    """
+    from ortools.sat.python import cp_model
+
+    status, _, spent = asked(build.cp, None, None, min(AT_ONCE_SECONDS, seconds / 20), None)
+    if status == cp_model.INFEASIBLE:
+        raise Impossible
+    return spent
 
 
 def without_names(search: Search, spreads: Mapping[str, Spread], seconds: float) -> Search | None:

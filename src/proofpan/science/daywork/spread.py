@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from proofpan.science.daywork.asking import FIRST_SECONDS, UNITS_A_SECOND, asked, brought_down, solver_for, squeezed
 from proofpan.science.daywork.build import Build
+from proofpan.science.daywork.kitchen import Kitchen
 from proofpan.science.daywork.model import DayModel
 from proofpan.science.daywork.order import ancestors
 from proofpan.science.daywork.task import Task
@@ -68,14 +69,17 @@ def least_spread(model: DayModel, group: str, started: Collection[str], seconds:
 
 def nailed(free: DayModel, group: str, mode: str = "plan", kept: Collection[str] | None = None) -> Build:
     """The model of a clockless round, its first plate ready at one minute; hands without names unless it is to be explained."""
-    build = Build(free, mode=mode, kept=kept, pooled=mode != "explain")
+    build = Build(free, mode=mode, kept=kept, pooled=mode != "explain", endless=mode == "explain")
     # any plan of the day, moved later until its first plate is ready half-way, is a plan here
     build.cp.add(build.first_ready[group] == free.horizon // 2)
     return build
 
 
-def clockless(model: DayModel, group: str, started: Collection[str]) -> DayModel | None:
-    """A serve group's plates and all that leads to them, without anything that depends on the clock; None when it has begun."""
+def clockless(model: DayModel, group: str, started: Collection[str], endless: bool = False) -> DayModel | None:
+    """A serve group's plates and all that leads to them, without anything that depends on the clock; None when it has begun.
+
+    endless: not even the day's own end, which by itself may be what can't be kept.
+    """
     plates = [t.key for t in model.tasks if t.serve_group == group]
     behind = ancestors(model.tasks)
     wanted = set(plates).union(*(behind[k] for k in plates))
@@ -87,7 +91,14 @@ def clockless(model: DayModel, group: str, started: Collection[str]) -> DayModel
         blocked=(),
     )
     tasks = tuple(freed(t, wanted) for t in model.tasks if t.key in wanted)
-    return replace(model, tasks=tasks, kitchen=kitchen, opening=(), serve_at=(), horizon=2 * model.horizon)
+    before = max(model.horizon, one_after_another(tasks, kitchen)) if endless else model.horizon
+    return replace(model, tasks=tasks, kitchen=kitchen, opening=(), serve_at=(), horizon=2 * before)
+
+
+def one_after_another(tasks: Collection[Task], kitchen: Kitchen) -> int:
+    """Minutes in which tasks could be done one after the other, each oven heated and cooled for each: more are never needed."""
+    change = max((max(o.change_minutes(20, o.max_c), o.change_minutes(o.max_c, 20), o.change_minutes(o.start_c, o.max_c)) for o in kitchen.ovens), default=0)
+    return sum(t.hold_minutes + max((a.min_wait for a in t.after), default=0) + (change if t.oven else 0) for t in tasks)
 
 
 def freed(task: Task, wanted: Collection[str]) -> Task:

@@ -28,7 +28,7 @@ def add_things(on: Limits) -> None:
         used += [(cp.new_fixed_size_interval_var(a, b - a, ""), amount) for a, b, amount in taken]
         # what is already standing there stands there, even if it was once too much
         on.within_capacity(used, max(capacity, running), f"there {'is' if capacity == 1 else 'are'} {capacity} × {name}"
-                       + (", and something else holds some of it for a time" if taken else ""))
+                       + (", and something else holds some of it for a time" if taken else ""), name)
 
 
 def _released(on: Limits, task: Task, need: Need) -> Any:
