@@ -74,8 +74,11 @@ def _failed_words(judged: Judged, version: Version, made: list[Trial]) -> str:
     failed = [t for t in made if t.failed]
     reasons = joined(dict.fromkeys(str(t.failed) for t in failed))
     which = say_counted(len(failed), "trial {trials}", "trials {trials}", trials=joined(str(t.trial) for t in failed))
-    out = say("{version} failed in {failed} of {makes} ({which}): {reasons}.",
-              version=capital(version_words(version)), failed=len(failed), makes=counted(len(made), "make"), which=which, reasons=reasons)
+    if len(made) == 1:
+        out = say("{version} failed when it was made ({which}): {reasons}.", version=capital(version_words(version)), which=which, reasons=reasons)
+    else:
+        out = say("{version} failed in {failed} of {makes} ({which}): {reasons}.",
+                  version=capital(version_words(version)), failed=len(failed), makes=counted(len(made), "make"), which=which, reasons=reasons)
     if made[-1].failed:
         out += " " + say("It isn't published until it has been made again without failing.")
     else:

@@ -18,6 +18,7 @@ from proofpan.study.verdict import AVERAGED, NOT_SETTLED, Answer, EffectRow, Pub
 from proofpan.study.versions import Version
 from proofpan.study.wording import say, say_counted
 from proofpan.study.words import (
+    bar,
     better_or_worse,
     capital,
     counted,
@@ -181,7 +182,8 @@ def _worth_it(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     where = _at(row)
     size = points(row.difference if abs(row.difference) > 0.049 else 0.0)
     likely = say("likely earns {size}", size=size) if row.difference > -0.05 else say("likely costs {size}", size=size)
-    numbers = say("Must earn {price}; {likely} ({range}).", price=points(row.price), likely=likely, range=signed_range(row.low, row.high, row.price))
+    numbers = say("Must earn {price}; {likely} ({range}).", price=bar(row.price, row.low, row.high), likely=likely,
+                  range=signed_range(row.low, row.high, row.price))
     question = say("{extra}. Worth it?", extra=f"{capital(extra)}, {where}" if where else capital(extra))
     extra = f"{extra} {where}" if where else extra
     pays = row.odds_over_worth
@@ -208,7 +210,8 @@ def _good_enough(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     size = points(row.difference)
     likely = (say("likely no different") if size == points(0.0) else say("likely loses {size}", size=size) if row.difference < 0
               else say("likely gains {size}", size=size))
-    numbers = say("May lose {worth}; {likely} ({range}).", worth=points(row.worth), likely=likely, range=signed_range(row.low, row.high, row.worth))
+    numbers = say("May lose {worth}; {likely} ({range}).", worth=bar(row.worth, row.low, row.high), likely=likely,
+                  range=signed_range(row.low, row.high, row.worth))
     question = say("{swap} in place of {plain}. Good enough?", swap=capital(swap), plain=plain)
     passes = row.odds_over_worth
     if row.outcome == "good enough":

@@ -48,6 +48,12 @@ def points(value: float, near: float | None = None) -> str:
     return figure(size, ".1f")
 
 
+def bar(size: float, *held: float) -> str:
+    """A size that others are held against: two figures after the point where one of them is so near that it has two itself."""
+    near = any(len(points(x, size)) > len(points(x)) for x in held)
+    return figure(abs(size), ".2f") if near and abs(size - round(size, 1)) > 0.004 else points(size)
+
+
 def on_scale(score: float, low: float, high: float, scale: tuple[float, float] = (0.0, 10.0)) -> str:
     """`9.5 (9.0 to 10.0)`: what is likely of a score, kept on the scale that it was marked on."""
     shown = within((score, low, high), scale)

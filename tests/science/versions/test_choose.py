@@ -58,8 +58,7 @@ def one_a_day(seed):
 @pytest.mark.parametrize("seed", [0, 3, 11])
 def test_one_loaf_a_day_does_not_tie_the_flour_to_the_days(seed):
     order = one_a_day(seed)
-    days = [np.mean([d for d, o in enumerate(order) if o == flour]) for flour in (0, 1)]
-    assert sorted(order) == [0, 0, 1, 1] and abs(days[0] - days[1]) <= 1
+    assert order in ([0, 1, 1, 0], [1, 0, 0, 1])   # a steady change over the days then falls on neither
 
 
 def scored(space, versions, truth, seed, tasters=2):

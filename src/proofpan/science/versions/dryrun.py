@@ -185,7 +185,7 @@ class _Rule:
         wide[0, range(n, n + loads), range(n, n + loads)] = self.typical.load
         contenders = np.sort(np.argsort(-(net + 1.2 * np.sqrt(np.diag(cov))), kind="stable")[:24])
         ahead = Lookahead(np.arange(n), np.ones(1), net[None], wide, np.array([self.typical.trial]), self._futures, contenders,
-                          np.zeros(n), self._same)
+                          np.zeros(n), self._same, np.zeros(n))
         learn = round_ > 0 and room_to_learn(self.space, self.in_all, self.rounds - round_)
         rule = (telling(ahead, DRY_DRAWS) if learn else None) or ahead
         return pick_loads(rule, self.space, self.plan, self._everything, spread=round_ == 0, exchanges=0)

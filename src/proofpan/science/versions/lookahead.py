@@ -18,6 +18,7 @@ SETTINGS = 12      # settings of the spreads that a choice is averaged over
 FUTURES = 96       # ways in which results may fall
 CONTENDERS = 40    # versions that compete in a simulated final choice
 CANDIDATES = 96    # versions tried in a place
+TURN_OF_TWO, TURN_OF_MORE = 0.8, 0.05   # shares of what a trial is worth
 REPEAT_EARNS = 0.05   # share of the round's gain by which the same again beside itself must be better than anything else: less is the futures' own error
 
 
@@ -35,6 +36,7 @@ class Lookahead:
         contenders: which of the rows may come out best.
         jitter: shape (r,), tiny preferences that decide between equals.
         alike: shape (r, r), share of factors on which two versions have the same option.
+        turn: shape (r,), share of the worth by which a version is preferred for the order of the days.
     """
 
     rows: np.ndarray
@@ -46,6 +48,7 @@ class Lookahead:
     contenders: np.ndarray
     jitter: Floats
     alike: Floats
+    turn: Floats
 
     def __post_init__(self) -> None:
         self._at = {int(v): i for i, v in enumerate(self.rows)}
@@ -104,6 +107,7 @@ class Lookahead:
             value = self._gain(means, step[:, self.contenders], self.futures[:, len(picks)])
             beside = [self._at[int(p)] for p, at_load in zip(picks, loads, strict=True) if at_load == load]
             value = value - np.isin(tried, beside) * REPEAT_EARNS * (value.max() - self._now)
+            value = value + self.turn[tried] * (value.max() - self._now)
         value = value + self.jitter[tried]
         if keep is not None:
             held = value[tried == self._at[keep]]
@@ -154,9 +158,24 @@ def look_ahead(
     noise = posterior.trial_variance(plan.tasters, plan.passes)[keep]
     futures = even_normals(np.random.default_rng(11), FUTURES, plan.loads * len(plan.places) + 1)
     return Lookahead(
-        rows, weights, net[:, rows], cov, noise, futures, np.searchsorted(rows, contend), 1e-7 * rng.random(size),
-        alike(posterior.space.levels[rows]),
+        rows, weights, net[:, rows], cov, noise, futures, np.searchsorted(rows, contend),
+        1e-7 * rng.random(size), alike(posterior.space.levels[rows]),
+        turning_back(scores, rows) if plan.loads * len(plan.places) == 1 else np.zeros(size),
     )
+
+
+def turning_back(scores: Scores, rows: np.ndarray) -> Floats:
+    """What the version to turn back with is preferred by, where one is cooked at a time: the last one, once all have been cooked equally often.
+
+    A steady change from day to day then falls on no version: A, B, B, A and not A, B, A, B (counterbalanced order, as `panels.balanced_days`).
+    Two versions tell equally much of each other, so nothing is lost by it; of more the round's worth decides unless it is near.
+    """
+    trials, first = np.unique(scores.trial, return_index=True)
+    versions = scores.version[first]
+    made, counts = np.unique(versions, return_counts=True)
+    if len(made) < 2 or (counts != counts[0]).any():
+        return np.zeros(len(rows))
+    return (rows == versions[np.argmax(trials)]) * (TURN_OF_TWO if len(rows) == 2 else TURN_OF_MORE)
 
 
 def alike(levels: np.ndarray) -> Floats:

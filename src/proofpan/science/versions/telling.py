@@ -28,12 +28,14 @@ class Telling:
         cov: shape (2, r + loads, r + loads): all that is unknown, and what would be if the best were known.
         noise: variance of a trial's mean score about its version and load.
         jitter: shape (r,), tiny preferences that decide between equals.
+        turn: shape (r,), share of the worth by which a version is preferred for the order of the days.
     """
 
     rows: np.ndarray
     cov: Floats
     noise: float
     jitter: Floats
+    turn: Floats
 
     def __post_init__(self) -> None:
         self._at = {int(v): i for i, v in enumerate(self.rows)}
@@ -52,7 +54,8 @@ class Telling:
         tried = np.flatnonzero(allowed[self.rows])
         unsure = cov[:, tried, tried] + 2 * cov[:, tried, n + load] + cov[:, n + load, n + load, None]
         logs = np.log(np.maximum(unsure, 1e-9) + self.noise)
-        value = logs[0] - logs[1] + self.jitter[tried]
+        value = logs[0] - logs[1]
+        value = value + self.turn[tried] * value.max() + self.jitter[tried]
         if keep is not None:
             held = value[tried == self._at[keep]]
             if len(held) and held[0] >= value.max() - 1e-9:
@@ -88,7 +91,7 @@ def telling(ahead: Lookahead, count: int = DRAWS) -> Telling | None:
     cov[0, :r, :r], cov[1, :r, :r] = whole, whole - between
     loads = np.arange(r, size)
     cov[:, loads, loads] = ahead.weights @ ahead.cov[:, loads, loads]
-    return Telling(ahead.rows, cov, float(ahead.weights @ ahead.noise), ahead.jitter)
+    return Telling(ahead.rows, cov, float(ahead.weights @ ahead.noise), ahead.jitter, ahead.turn)
 
 
 def _draws(ahead: Lookahead, r: int, count: int) -> Floats:
