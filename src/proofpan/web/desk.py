@@ -53,7 +53,8 @@ class Kitchen:
     workers: int
     guesses: access.Allowance  # of tasters' words
     knocks: access.Allowance  # at the lead's door, apart: guessing words mustn't shut the lead out
-    tokens: dict[str, Seat] = field(default_factory=dict)  # whose words these were; a mark is kept only if they still are
+    # whose words these were and from which addresses they came; a mark is kept only if they still are
+    tokens: dict[str, tuple[Seat, frozenset[str]]] = field(default_factory=dict)
     places: dict[Seat, Any] = field(default_factory=dict)  # what their marks are read by, as it stood when it was last looked at
     seen: dict[tuple[str, int, str], tuple[datetime, int]] = field(default_factory=dict)
     begun: dict[str, str] = field(default_factory=dict)  # {key of a form that began a study: where it led}

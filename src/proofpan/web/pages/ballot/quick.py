@@ -13,9 +13,10 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from proofpan.notebook import NotebookError
 from proofpan.study.errors import BallotError
+from proofpan.web.access import address_of
 from proofpan.web.desk import Kitchen
 from proofpan.web.headers import ALWAYS, refused
-from proofpan.web.pages.ballot.route import Unknown, answer_bytes, events_of, keep_events, read_queue, sat, why_not
+from proofpan.web.pages.ballot.route import Unknown, answer_bytes, events_of, keep_events, read_queue, remembered, sat, why_not
 
 BEFORE, AFTER = "/t/", "/marks"
 LARGEST = 20_000
@@ -44,7 +45,7 @@ class QuickMarks:
 
     async def _take(self, request: Request, token: str, form: dict[str, Any]) -> tuple[int, bytes]:
         try:
-            seat = self.kitchen.tokens.get(token) or (await run_in_threadpool(sat, request, token))[1]
+            seat = remembered(self.kitchen, token, address_of(request)) or (await run_in_threadpool(sat, request, token))[1]
             events, gone = await events_of(self.kitchen, seat, form, token)
             result = await keep_events(self.kitchen, seat, events, token)
         except Unknown:

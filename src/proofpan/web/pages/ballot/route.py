@@ -30,6 +30,7 @@ router = APIRouter()
 CHOICE = "which would you serve"
 ANSWER_BYTES = 256
 MOST_REMEMBERED = 5000
+MOST_PLACES = 8  # addresses from which one taster's words are used
 FRESH = 2.0  # seconds for which the plates that were served a moment ago are taken as still so
 
 
@@ -44,12 +45,12 @@ def kitchen_of(request: Request) -> Kitchen:
 
 
 def sat(request: Request, token: str) -> tuple[Kitchen, Seat]:
-    """Whose words these are, wrong guesses counted.
+    """Whose words these are, wrong guesses counted; who was let in by them from there goes on while somebody else guesses.
 
     Raises: Unknown.
     """
     kitchen, who = kitchen_of(request), address_of(request)
-    if kitchen.guesses.spent(who):
+    if remembered(kitchen, token, who) is None and kitchen.guesses.spent(who):
         raise Unknown
     seat = kitchen.book.find_token(token, even_closed=True)
     if seat is None:
@@ -57,8 +58,19 @@ def sat(request: Request, token: str) -> tuple[Kitchen, Seat]:
         raise Unknown
     if len(kitchen.tokens) > MOST_REMEMBERED:
         kitchen.tokens.clear()
-    kitchen.tokens[token] = seat
+    held = kitchen.tokens.get(token)
+    from_here = held[1] if held is not None and held[0] == seat and len(held[1]) < MOST_PLACES else frozenset()
+    kitchen.tokens[token] = (seat, from_here | {who})
     return kitchen, seat
+
+
+def remembered(kitchen: Kitchen, token: str, who: str) -> Seat | None:
+    """Whose words these were when they were last looked up from the same address: another's guess is a guess, however often they were used.
+
+    The notebook checks it again as it keeps a mark.
+    """
+    held = kitchen.tokens.get(token)
+    return held[0] if held is not None and who in held[1] else None
 
 
 def answer(page: BallotPage, status: int = 200, words: Callable[[str], str] | None = None) -> Response:
@@ -150,7 +162,8 @@ async def post_marks(token: str, request: Request) -> Response:
     form = await form_of(request)
     queued = request.headers.get("content-type", "").startswith("application/json")
     try:
-        kitchen, seat = await run_in_threadpool(sat, request, token) if token not in kitchen_of(request).tokens else _remembered(request, token)
+        kitchen = kitchen_of(request)
+        seat = remembered(kitchen, token, address_of(request)) or (await run_in_threadpool(sat, request, token))[1]
         events, gone = await events_of(kitchen, seat, form, token)
         result = await keep_events(kitchen, seat, events, token)
     except Unknown:
@@ -164,12 +177,6 @@ async def post_marks(token: str, request: Request) -> Response:
     if queued:
         return said(200 if result != "closed" else 410, result, gone)
     return RedirectResponse(f"/t/{token}", 303)
-
-
-def _remembered(request: Request, token: str) -> tuple[Kitchen, Seat]:
-    """Whose words these were when they were last looked up; the notebook checks it again as it keeps a mark."""
-    kitchen = kitchen_of(request)
-    return kitchen, kitchen.tokens[token]
 
 
 def why_not(error: NotebookError) -> tuple[int, str, str]:
