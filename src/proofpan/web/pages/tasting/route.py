@@ -171,6 +171,7 @@ def _reveals(standing: Standing, round_: Round) -> tuple[Reveal, ...]:
     for event in standing.of_kind(CHOICE):
         if event.payload["round"] == round_.number and event.payload["trial"] and event.payload["taster"] in asked:
             served[int(event.payload["trial"])] = served.get(int(event.payload["trial"]), 0) + 1
+    failed = failed_trials(standing.study, round_.number)
     by_version: dict[str, list[int]] = {}
     for trial in round_.trials:
         by_version.setdefault(str(trial.version), []).append(trial.trial)
@@ -181,7 +182,7 @@ def _reveals(standing: Standing, round_: Round) -> tuple[Reveal, ...]:
         out.append(
             Reveal(
                 capital(version_words(version)),
-                joined([str(t) for t in trials]),
+                joined([f"{t} (failed or taken back)" if t in failed else str(t) for t in trials]),
                 codes,
                 tuple(s for t in trials for s in said.get(t, [])),
                 sum(served.get(t, 0) for t in trials),
