@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from proofpan.science.daywork import (
     After,
+    Blocked,
     DayModel,
     DayPlan,
     DayworkError,
@@ -288,6 +289,34 @@ def test_what_no_plan_could_mean_is_refused_in_one_sentence(tasks, says):
     kitchen = Kitchen((Person("Ada"),), (Oven("main", 2, 2),), (("hob", 4),))
     with pytest.raises(DayworkError, match=says):
         DayModel(tasks, kitchen, FRIDAY)
+
+
+@pytest.mark.parametrize(
+    ("changed", "says"),
+    [
+        ({"tasks": (Task("a", "whisk", 5.5),)}, "'whisk' has 5.5 minutes"),
+        ({"tasks": (Task("a", "boil", 5, needs=(Need("hob", -2),)),)}, "less than nothing"),
+        ({"tasks": (Task("a", "bake", 5, oven=OvenNeed(180, places=-1)),)}, "less than nothing"),
+        ({"tasks": (Task("a", "bake", 5, out_c=90, cooling_minutes=-3),)}, "can't cool"),
+        ({"horizon": -5}, "ends after it begins"),
+        ({"horizon": 10**10}, "within three years"),
+        ({"serve_window": -1}, "within -1 minutes"),
+        ({"opening": ((100, 50),)}, "opening hours end before they begin"),
+        ({"kitchen": Kitchen((Person("Ada", breaks=((50, 20),)),))}, "Ada's break end before they begin"),
+        ({"kitchen": Kitchen((Person("Ada"),), (), (("hob", 1),), (Blocked("hob", 1, 50, 20),))}, "what holds the hob end before"),
+    ],
+)
+def test_numbers_that_are_no_minutes_amounts_or_hours_are_refused_in_one_sentence(changed, says):
+    model = DayModel((Task("a", "whisk", 5),), Kitchen((Person("Ada"),), (Oven("main"),), (("hob", 4),)), FRIDAY)
+    with pytest.raises(DayworkError, match=says):
+        replace(model, **changed)
+
+
+def test_a_task_of_no_minutes_and_a_day_without_tasks_have_plans():
+    kitchen = Kitchen((Person("Ada"),), (Oven("main"),))
+    nothing = DayModel((Task("a", "turn the oven on", 0, oven=OvenNeed(180)), Task("b", "go", 0, hands=5, after=(After("a"),))), kitchen, FRIDAY)
+    for model in (nothing, replace(nothing, tasks=())):
+        assert check(model, plan(model, seconds=1)) == ()
 
 
 @pytest.mark.slow

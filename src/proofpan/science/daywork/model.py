@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from math import ceil
 
 from proofpan.science.daywork.kitchen import Kitchen
-from proofpan.science.daywork.refusals import refuse_nonsense
+from proofpan.science.daywork.refusals import refuse_nonsense, refuse_numbers
 from proofpan.science.daywork.task import After, Started, Task
 from proofpan.science.daywork.zone import FOOD_CODE, Zone
 
@@ -41,6 +41,7 @@ class DayModel:
         return None if group in self.loose else self.serve_window
 
     def __post_init__(self) -> None:
+        refuse_numbers(self.tasks, self.kitchen, self.opening, self.horizon, self.serve_window)
         refuse_nonsense(self.tasks, self.kitchen, self.serve_at)
 
     def task(self, key: str) -> Task:

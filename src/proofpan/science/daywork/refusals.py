@@ -2,10 +2,13 @@
 
 from collections.abc import Sequence
 from math import inf
+from numbers import Integral
 
 from proofpan.science.daywork.errors import DayworkError
 from proofpan.science.daywork.kitchen import Kitchen
 from proofpan.science.daywork.task import OvenNeed, Task, loads
+
+LONGEST_MINUTES = 3 * 366 * 24 * 60
 
 
 def _why_not(kitchen: Kitchen, wants: Sequence[OvenNeed]) -> str:
@@ -65,6 +68,28 @@ def refuse_nonsense(tasks: tuple[Task, ...], kitchen: Kitchen, serve_at: tuple[t
         if not any(t.serve_group == name for t in tasks):
             raise DayworkError(f"{name!r} is to be eaten at minute {minute}, but no task serves it.")
     refuse_circles(tasks)
+
+
+def refuse_numbers(tasks: Sequence[Task], kitchen: Kitchen, opening: Sequence[tuple[int, int]], horizon: int, window: int | None) -> None:
+    """Raises DayworkError where a number can't be minutes, an amount, or a span of the day."""
+    if not 0 <= horizon <= LONGEST_MINUTES:
+        raise DayworkError(f"A plan of {horizon} minutes can't be made: it ends after it begins, and within three years.")
+    if window is not None and window < 0:
+        raise DayworkError(f"Plates can't be ready within {window} minutes of each other.")
+    for task in tasks:
+        minutes = (task.minutes, task.hold_minutes, task.hands, *(m for span in task.hands_spans for m in span),
+                   task.fixed_start, task.not_before, task.not_after,
+                   *(m for a in task.after for m in (a.min_wait, a.max_wait)))
+        if part := next((m for m in minutes if m is not None and not isinstance(m, Integral)), None):
+            raise DayworkError(f"{task.words!r} has {part} minutes: a day is planned in whole ones.")
+        if any(n.amount < 0 for n in task.needs) or (task.oven is not None and min(task.oven.places, task.oven.trays) < 0):
+            raise DayworkError(f"{task.words!r} wants less than nothing of a thing or of an oven.")
+        if task.cooling_minutes is not None and task.cooling_minutes < 0:
+            raise DayworkError(f"{task.words!r} can't cool in {task.cooling_minutes:g} minutes.")
+    spans = [("opening hours", a, b) for a, b in opening] + [(f"{p.name}'s break", a, b) for p in kitchen.people for a, b in p.breaks]
+    for what, begins, ends in [*spans, *((f"what holds the {b.name}", b.start, b.end) for b in kitchen.blocked)]:
+        if begins > ends:
+            raise DayworkError(f"The times of {what} end before they begin (minute {begins} to {ends}).")
 
 
 def refuse_circles(tasks: tuple[Task, ...]) -> None:
