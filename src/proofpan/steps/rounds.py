@@ -61,7 +61,8 @@ def next_round(study: Study, seed: int = 0, loads: int | None = None, passes: in
 
 
 def choose_trials(
-    study: Study, cooked: Cooked, scores: Scores, loads: int, passes: int, seed: int, *, posterior: Posterior | None = None
+    study: Study, cooked: Cooked, scores: Scores, loads: int, passes: int, seed: int, *, posterior: Posterior | None = None,
+    counted_by: Posterior | None = None,
 ) -> Choice:
     """The versions of the round that is worth most, in their places; trials that are planned or untasted count as on their way."""
     from proofpan.science.versions import LoadPlan, choose
@@ -80,15 +81,18 @@ def choose_trials(
     ]
     return choose(
         cooked.space, scores, plan, worth=model_worth(study), prices=prices_of(study, cooked), eligible=cooked.eligible,
-        seed=seed, planned=waiting, candidates=may_be_cooked, posterior=posterior,
+        seed=seed, planned=waiting, candidates=may_be_cooked, posterior=posterior, counted_by=counted_by,
     )
 
 
 def _propose(study: Study, number: int, seed: int, loads: int, passes: int) -> Round:
+    from proofpan.science.versions import fit
+
     cooked = cooked_of(study)
     points = overall_points(study)
     scores = scores_of(study, cooked, points, smallest_step(points))
-    choice = choose_trials(study, cooked, scores, loads, passes, seed)
+    as_judged = fit(cooked.space, scores, worth=model_worth(study)) if len(scores) else None   # the gain is then what the verdict says of it
+    choice = choose_trials(study, cooked, scores, loads, passes, seed, counted_by=as_judged)
     first = max((t.trial for t in study.trial_records), default=0) + 1
     load_numbers = list(dict.fromkeys(int(x) for x in choice.load))
     trials = tuple(
@@ -101,7 +105,7 @@ def _propose(study: Study, number: int, seed: int, loads: int, passes: int) -> R
     withheld = withheld_plates(study, trials)
     plates, orders = serve(study, trials, seed=seed * 1009 + number, passes=passes, withheld=withheld)
     cautions = cautions_of(study, trials, number, loads, passes, withheld)
-    return Round(number=number, trials=trials, plates=plates, serving=orders, cautions=cautions, gain=float(choice.gain))
+    return Round(number=number, trials=trials, plates=plates, serving=orders, cautions=cautions, gain=float(choice.gain) / points_per_score(study))
 
 
 def model_worth(study: Study) -> float:

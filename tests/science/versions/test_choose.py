@@ -127,3 +127,13 @@ def test_the_same_again_stands_beside_itself_only_where_it_clearly_tells_more(se
     known = make_scores(cooked, score, trial=range(len(cooked)), load=np.arange(len(cooked)) // 4)
     loads = choose(space, known, LoadPlan(loads=2, places=FOUR, tasters=2)).versions.reshape(2, 4)
     assert [len(set(load)) for load in loads] == [4, 4]
+
+
+def test_where_no_trial_would_change_the_choice_different_ones_are_cooked():
+    space = make_space({"fat": ["butter", "oil"], "rest": ["none", "30 min"], "malt": ["none", "10 g"]})
+    cooked = np.tile(np.arange(space.size), 3)
+    score = np.where(space.levels[cooked, 0] == 1, 9.0, 2.0)
+    known = make_scores(cooked, score, trial=range(len(cooked)), load=np.arange(len(cooked)) // 4)
+    only = np.arange(space.size) == 7   # one version alone may be published: nothing is to be gained
+    c = choose(space, known, LoadPlan(places=FOUR, tasters=2), eligible=only)
+    assert c.gain == 0 and len(set(c.versions.tolist())) == 4

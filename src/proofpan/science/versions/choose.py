@@ -62,7 +62,7 @@ class Choice:
 def choose(
     space: VersionSpace, scores: Scores | None, plan: LoadPlan, prior: Prior | None = None, *, worth: float = 0.5,
     prices: Floats | None = None, eligible: np.ndarray | None = None, seed: int = 0, planned: Sequence[int] = (),
-    candidates: np.ndarray | None = None, posterior: Posterior | None = None,
+    candidates: np.ndarray | None = None, posterior: Posterior | None = None, counted_by: Posterior | None = None,
 ) -> Choice:
     """The round that is worth most.
 
@@ -74,6 +74,7 @@ def choose(
         planned: versions already on their way, whose results will come too.
         candidates: which versions may be cooked, shape (n,) of bool.
         posterior: when `fit` was called already; by default trials are chosen by `hopeful`.
+        counted_by: what the gain is counted by (a verdict's own posterior); by default what the trials are chosen by.
 
     Method: with no score yet the trials that tell most of all versions (Bayesian A-optimal); then, while there is room to learn first,
         those that tell the best from the rest (`telling`); in the last round, or where trials are few, the knowledge gradient of the whole
@@ -101,6 +102,10 @@ def choose(
     )
     trays = np.array([t for t, _ in plan.places] * plan.loads)
     places = np.array([p for _, p in plan.places] * plan.loads)
+    if counted_by is not None:
+        ahead = look_ahead(counted_by, scores, plan, prices, eligible, np.isin(np.arange(space.size), versions), seed)
+        for v in planned:
+            ahead.expect(int(v))
     gain = ahead.gain([v for load in picks for v in load], [i for i, load in enumerate(picks) for _ in load])
     return Choice(
         versions, np.repeat(np.array(numbers), each), trays, places, gain,

@@ -9,6 +9,7 @@ from .posterior import Posterior
 from .space import Floats, VersionsError
 
 DRAWS = 4000
+BY_COVARIANCE = 128   # versions up to which draws come from their covariance, a square root for each setting
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,7 +82,7 @@ def sample_scores(posterior: Posterior, draws: int = DRAWS, seed: int = 0) -> Fl
     n = posterior.space.size
     rng = np.random.default_rng([seed, 77])
     out = np.empty((n, int(counts.sum())))
-    if n > 400:
+    if n > BY_COVARIANCE:
         return _sample_large(posterior, counts, rng, out)
     factors = np.linalg.cholesky(posterior.cov_by + 1e-9 * np.eye(n))
     at = 0

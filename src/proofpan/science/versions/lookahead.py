@@ -18,6 +18,7 @@ SETTINGS = 12      # settings of the spreads that a choice is averaged over
 FUTURES = 96       # ways in which results may fall
 CONTENDERS = 40    # versions that compete in a simulated final choice
 CANDIDATES = 96    # versions tried in a place
+TIE = 1e-6            # points: where no trial would tell anything more, different ones are cooked
 TURN_OF_TWO, TURN_OF_MORE = 0.8, 0.05   # shares of what a trial is worth
 REPEAT_EARNS = 0.05   # share of the round's gain by which the same again beside itself must be better than anything else: less is the futures' own error
 
@@ -106,7 +107,7 @@ class Lookahead:
         else:
             value = self._gain(means, step[:, self.contenders], self.futures[:, len(picks)])
             beside = [self._at[int(p)] for p, at_load in zip(picks, loads, strict=True) if at_load == load]
-            value = value - np.isin(tried, beside) * REPEAT_EARNS * (value.max() - self._now)
+            value = value - np.isin(tried, beside) * (REPEAT_EARNS * (value.max() - self._now) + TIE)
             value = value + self.turn[tried] * (value.max() - self._now)
         value = value + self.jitter[tried]
         if keep is not None:
