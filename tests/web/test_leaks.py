@@ -152,7 +152,7 @@ rounds: {plates: 2}
     phones = opened(lead, study)
     pages = [kitchen.stranger().get(a) for a in phones.values()]
     for page in pages:
-        assert "how much would you want to plate up it?" in page.text and "whoever made the dishes what is in them" in page.text
+        assert "how much would you want to plate up it?" in page.text and "what is in the dishes" in page.text
         assert "Heat?" in page.text  # typed in the brief: it stays
     assert len({tuple(p.all(r'id="before">(.*?)</p>')) for p in pages}) == 1
     assert len({len(p.text) for p in pages}) == 1
