@@ -36,7 +36,7 @@ debian:
 	  else echo "The browser and database tests need Debian packages:$$missing"; exit 1; fi; fi
 
 test: .venv/installed-test debian
-	$(PY) -m pytest -n 2 --dist loadfile --no-loadscope-reorder   # else the files of few, long journeys come last, on one core
+	OPENBLAS_NUM_THREADS=1 $(PY) -m pytest -n 2 --dist loadfile --no-loadscope-reorder   # else the files of few, long journeys come last, on one core
 
 lint: .venv/installed-test
 	$(PY) -m ruff check src tests bench examples
