@@ -15,7 +15,8 @@ from proofpan.steps.day_lacking import lacking
 from proofpan.steps.day_model import daily_hours, day_model, to_the_table
 from proofpan.steps.day_order import before_cooking
 from proofpan.steps.day_slipped import unsafe_words
-from proofpan.steps.day_tasks import DISHED_UP, DayWork, day_work
+from proofpan.steps.day_tasks import DayWork, day_work
+from proofpan.steps.day_waits import DISHED_UP
 from proofpan.steps.day_words import day_words
 from proofpan.study.day import DayPlan, DayTask, OvenTurn, clock
 from proofpan.study.errors import DayError, did_you_mean, quoted

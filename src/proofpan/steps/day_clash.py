@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from proofpan.steps.day_tasks import SHELF
+from proofpan.steps.day_waits import SHELF
 from proofpan.study.errors import LONGEST, shorten
 from proofpan.study.lines import as_many
 from proofpan.study.wording import say, say_counted

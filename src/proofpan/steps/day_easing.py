@@ -10,6 +10,7 @@ from proofpan.steps.day_clash import Clash, thing_words
 from proofpan.steps.day_words import length_words
 from proofpan.study.day import clock
 from proofpan.study.wording import say
+from proofpan.study.words import joined
 
 if TYPE_CHECKING:
     from proofpan.science.daywork import DayModel
@@ -109,15 +110,19 @@ def _waits(model: DayModel, clash: Clash) -> Iterator[str]:
         return (task.rpartition(" ")[0], before.rpartition(" ")[0]) in named
 
     tasks = tuple(replace(t, after=tuple(replace(a, max_wait=None) if asked(t.key, a.task) else a for a in t.after)) for t in model.tasks)
-    if (found := _planned(replace(model, tasks=tasks))) is not None:
-        at = {t.key: t for t in found.tasks}
-        for step, before in sorted(named):
-            waits = [at[t.key].start_min - at[a.task].end_min for t in tasks for a in t.after
-                     if (t.key.rpartition(" ")[0], a.task.rpartition(" ")[0]) == (step, before)]
-            if not waits:       # of the tasting or the portioning, which no recipe's step eases
-                continue
-            yield say("With {step} up to {time} after {before} it can be cooked, where the food may wait so long.", step=step,
-                      time=length_words(max(waits)), before=before)
+    if (found := _planned(replace(model, tasks=tasks))) is None:
+        return
+    at = {t.key: t for t in found.tasks}
+    longest: dict[tuple[str, str], int] = {}
+    for task in model.tasks:
+        for link in task.after:
+            if link.max_wait is not None and asked(task.key, link.task) and (wait := at[task.key].start_min - at[link.task].end_min) > link.max_wait:
+                named_here = (task.key.rpartition(" ")[0], link.task.rpartition(" ")[0])
+                longest[named_here] = max(wait, longest.get(named_here, 0))
+    waits = joined(say("{step} up to {time} after {before}", step=step, time=length_words(wait), before=before)
+                   for (step, before), wait in sorted(longest.items()))
+    if waits:
+        yield say("With {waits} it can be cooked, where the food may wait so long.", waits=waits)
 
 
 def _at(model: DayModel, minute: int) -> str:

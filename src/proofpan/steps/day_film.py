@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from proofpan.study.errors import DayError, did_you_mean, quoted
@@ -54,7 +55,7 @@ def film_batches(study: Study) -> tuple[FilmBatch, ...]:
 def _hero(study: Study, text: str, number: int) -> list[Task]:
     """One hero batch: made for the camera alone, its swap-outs, its shots and its bite."""
     from proofpan.science.daywork import After
-    from proofpan.steps.day_tasks import is_perishable, method_of
+    from proofpan.steps.day_tasks import method_of, spoiling_from
     from proofpan.steps.making import recipe_of
 
     film = study.brief.filming
@@ -63,10 +64,10 @@ def _hero(study: Study, text: str, number: int) -> list[Task]:
     recipe = recipe_of(study, version)
     steps, name = method_of(recipe), f"hero {number + 1}" if len(film.hero) > 1 else "hero"
     trial = PlannedTrial(trial=FIRST_HERO + number, version=version)
-    perishable = is_perishable(recipe)
+    first = spoiling_from(recipe)
     several = len(film.hero) > 1
     said = say("hero {number}", number=number + 1) if several else say("the hero")
-    out, ends = _batch(steps, name, say("Hero {number}", number=number + 1) if several else say("Hero batch"), trial, perishable)
+    out, ends = _batch(study, steps, name, say("Hero {number}", number=number + 1) if several else say("Hero batch"), trial, first)
     words = version_words(version)
     lit = [After("stand-in")] if film.stand_in else []
     shots = []
@@ -75,10 +76,14 @@ def _hero(study: Study, text: str, number: int) -> list[Task]:
         if at is None:
             raise DayError(f"A swap-out is asked for at {quoted(stage)}, which isn't a step of the hero. "
                            f"{did_you_mean(stage, [s.id for s in steps])}")
-        ready, made = _batch(steps[: at + 1], f"swap-out {number + 1} {stage}", say("Swap-out “{stage}” of {hero}", stage=stage, hero=said), trial, perishable)
+        ready, made = _batch(study, steps[: at + 1], f"swap-out {number + 1} {stage}", say("Swap-out “{stage}” of {hero}", stage=stage, hero=said),
+                             trial, first)
         out += ready
-        shots.append(_plain(f"film {name} {stage}", say("Film “{stage}” of {hero}, then swap in the one that stands ready", stage=stage, hero=said), 0,
+        shot = f"film {name} {stage}"
+        shots.append(_plain(shot, say("Film “{stage}” of {hero}, then swap in the one that stands ready", stage=stage, hero=said), 0,
                             (*lit, After(ends[at], 0, AS_IT_IS), After(made[-1], 0, HELD)), study, "film closed"))
+        # the hero goes on once its stage is on film: a batter that is fried already can't be shown as batter
+        out = [replace(t, after=(*t.after, After(shot))) if ends[at + 1 : at + 2] == [t.key] else t for t in out]
     done = [After(ends[-1], 0, HELD)] if ends else []
     seen = [After("taste")] if film.presenter is None or film.presenter in study.tasters else []
     shots.append(_plain(f"film {name}", say("Film {hero}, finished: {version}", hero=said, version=words), 0, (*lit, *done, *seen), study, "film closed"))
@@ -87,22 +92,23 @@ def _hero(study: Study, text: str, number: int) -> list[Task]:
     return [*out, *shots]
 
 
-def _batch(steps: tuple[Step, ...], name: str, what: str, trial: PlannedTrial, perishable: bool) -> tuple[list[Task], list[str]]:
-    """A batch of its own, sharing neither dough nor oven load with what is judged."""
-    from dataclasses import replace
-
-    from proofpan.steps.day_tasks import hand_task, oven_task, waits_c
+def _batch(study: Study, steps: tuple[Step, ...], name: str, what: str, trial: PlannedTrial,
+           first: int) -> tuple[list[Task], list[str]]:
+    """A batch of its own, sharing neither dough nor oven load with what is judged; its food spoils from the step of number `first` on."""
+    from proofpan.steps.day_sums import batch_of
+    from proofpan.steps.day_tasks import hand_task, in_batches, oven_task, waits_c
 
     keys = {s.id.casefold(): f"{name} {s.id}" for s in steps}
     out: list[Task] = []
     before = ""
-    for step in steps:
+    for number, step in enumerate(steps, 1):
         key = keys[step.id.casefold()]
+        waits = waits_c(out[-1] if out else None) if number > first else None
         if step.oven is not None:
-            task = replace(oven_task(step, trial, before, keys, perishable, waits_c(out[-1] if out else None)), key=key, group=key, serve_group=None)
+            task = replace(oven_task(step, trial, before, keys, waits), key=key, group=key, serve_group=None)
         else:
-            task = hand_task(key, step, trial, before, perishable, keys, waits_c(out[-1] if out else None))
-        words = task.words
+            task = hand_task(key, step, trial, before, number >= first, keys, waits)
+        words = in_batches(task.words, batch_of(study, trial), study.brief.base, study.brief.kitchen)
         food = f"{name}" if task.food is not None else None
         out.append(replace(task, words=f"{what}: {words[:1].lower()}{words[1:]}", kind="film batch", food=food))
         before = key

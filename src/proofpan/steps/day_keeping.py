@@ -22,10 +22,10 @@ def keeping_of(study: Study) -> tuple[Kept, ...]:
     return tuple(sorted(dict.fromkeys(kept(k) for k in study.plan.keeping)))
 
 
-def kept_tasks(study: Study, round_: Round, last: Mapping[int, str]) -> tuple[Task, ...]:
-    """Wrapping a portion of each trial, thawing what was frozen, tasting again at about the hour of the first tasting.
+def kept_tasks(study: Study, round_: Round, last: Mapping[int, str], taste_minutes: int) -> tuple[Task, ...]:
+    """Wrapping a portion of each trial, thawing what was frozen, tasting again at the hour of the first tasting, which takes `taste_minutes`.
 
-    Wrapped within four hours, twelve to twenty-four hours' thawing in the fridge and two hours' give around the hour are common practice, no source.
+    Wrapped within four hours, twelve to twenty-four hours' thawing in the fridge and two hours' give after the hour are common practice, no source.
     """
     from proofpan.science.daywork import After, Need, Task
 
@@ -44,7 +44,7 @@ def kept_tasks(study: Study, round_: Round, last: Mapping[int, str]) -> tuple[Ta
     wrapped = tuple(After(t.key) for t in out)
     for test in tests:
         wait = test.days * DAY
-        soonest, latest = max(0, wait - GIVE), wait + GIVE
+        soonest, latest = max(0, wait - taste_minutes), wait + GIVE
         before: tuple[After, ...] = (After("taste", soonest, latest), *wrapped)
         if test.frozen:
             thaw = Task(key=f"thaw day {test.days}", words=say("Thaw what was frozen, in the fridge, for day {day}", day=test.days), minutes=THAW_MINUTES,

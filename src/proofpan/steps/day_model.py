@@ -7,7 +7,8 @@ from datetime import datetime, time, timedelta
 from math import ceil
 from typing import TYPE_CHECKING
 
-from proofpan.steps.day_tasks import DISHED_UP, OUT, SHELF, DayWork
+from proofpan.steps.day_tasks import DayWork
+from proofpan.steps.day_waits import DISHED_UP, OUT, SHELF
 from proofpan.study.brief import Kitchen as Kitchens
 from proofpan.study.equipment import a_break, skill, taken, thing
 from proofpan.study.errors import DayError, did_you_mean, quoted

@@ -7,11 +7,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from proofpan.steps.day_waits import DISHED_UP, FRESH, OUT, SHELF, STANDS, ends_hot, in_good_time
 from proofpan.steps.making import recipe_of
 from proofpan.study.brief import Kitchen
 from proofpan.study.day import of_trials, oven_of_tray
 from proofpan.study.equipment import thing
-from proofpan.study.recipe import Recipe, Step
+from proofpan.study.recipe import Ingredient, Recipe, Step
 from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.study import Study
 from proofpan.study.wording import say
@@ -20,9 +21,8 @@ from proofpan.study.words import joined
 if TYPE_CHECKING:
     from proofpan.science.daywork import After, Need, Task
 
-DISHED_UP, OUT, SHELF = "this round", "out of the oven", "shelf place"
 MIX_MINUTES, OVEN_MINUTES, PLATE_MINUTES, TASTE_MINUTES = 10, 20, 3, 5
-SHARE_APART, SOON, ENDED, FRESH, STANDS = 240, 60, 240, 240, 1440     # minutes: common practice, no source
+SHARE_APART = 240       # minutes: common practice, no source
 TABLE_MINUTES = 30      # the first plate waits no longer for the tasting than this and the portioning: common practice, no source
 ROOM_C, FRIDGE_C = 20.0, 4.0
 HEATS = ("heat the oven", "preheat")
@@ -30,7 +30,8 @@ WAITS = ("rest", "cool", "chill", "prove", "proof", "soak", "brine", "stand")
 _COLD = re.compile(r"\b(fridge|refrigerat\w*|chill\w*)\b", re.I)
 PERISHABLE = frozenset(["raw poultry", "raw meat", "raw mince", "raw fish", "raw shellfish", "raw egg", "rice", "soft cheese",
                         "ready-to-eat smoked fish"])
-_PART = r"\b(?:half|third|quarter|fifth|tenth|thirds|quarters|part|some|most|two thirds|three quarters)"
+_PART = (r"(?:\b(?:half|third|quarter|fifth|tenth|thirds|quarters|part|some|most|pinch|knob|splash|spoonful|handful|little)"
+         r"|\d[\d.,½¼¾⅓⅔]*\s*(?:k?g|m?l|oz|lb|cups?|tbsp|tsp|tablespoons?|teaspoons?)\b)")
 _KEEPS = re.compile(r"\b(powder|dried|condensed|evaporated)\b", re.I)
 
 
@@ -73,12 +74,28 @@ def day_work(study: Study, round_: Round) -> DayWork:
         last[trial.trial] = _add_trial(trial, round_, work, study.brief.base)
     work.tasks = with_temperatures(study, work)
     perishable = {t for t, recipe in work.recipes.items() if is_perishable(recipe)}
-    work.tasks = {key: replace(task, words=of_trials(work.trial_numbers(key), task.words)) for key, task in work.tasks.items()}
-    more = (*_served(round_, last, perishable, work.tasks), *kept_tasks(study, round_, last), *film_tasks(study, round_))
+    work.tasks = {key: replace(task, words=of_trials(work.trial_numbers(key), made_of(study, work, key))) for key, task in work.tasks.items()}
+    more = (*_served(round_, last, perishable, work.tasks), *kept_tasks(study, round_, last, taste_minutes(round_)), *film_tasks(study, round_))
     work.tasks |= {task.key: task for task in more}
-    work.tasks = {key: in_good_time(work.tasks, task) for key, task in work.tasks.items()}
+    hot = {key for key, step in work.steps.items() if ends_hot(step)}
+    work.tasks = {key: in_good_time(work.tasks, task, hot) for key, task in work.tasks.items()}
     work.tasks = {key: held_to(study.brief.kitchen, work.tasks, task) for key, task in work.tasks.items()}
     return work
+
+
+def made_of(study: Study, work: DayWork, key: str) -> str:
+    """A task's words with the amounts that a step names as large as what is made: “200 g of the flour” is less for a test batch, more for two trials."""
+    from proofpan.steps.day_sums import batch_of
+
+    base = study.brief.base
+    return in_batches(work.tasks[key].words, sum(batch_of(study, t) for t in work.trials[key]), base, study.brief.kitchen)
+
+
+def in_batches(words: str, batches: float, base: Recipe | None, kitchen: Kitchen) -> str:
+    """A step's words for so many times the recipe."""
+    from proofpan.steps.recipe_scaling import scaled_step
+
+    return scaled_step(words, batches, base.makes if base is not None else None, kitchen.country)
 
 
 def held_to(kitchen: Kitchen, tasks: Mapping[str, Task], task: Task) -> Task:
@@ -110,13 +127,27 @@ def is_perishable(recipe: Recipe) -> bool:
 
     Source: FDA Food Code 2022, 1-201.10(B), time/temperature control for safety food; from memory.
     """
+    return any(spoils(line) for line in recipe.ingredients)
+
+
+def spoils(line: Ingredient) -> bool:
+    """Whether it is one of those foods."""
     from proofpan.science.foods import look_up
 
-    for line in recipe.ingredients:
-        food = look_up(line.item)
-        if food is not None and (PERISHABLE & set(food.safety) or (food.category == "dairy" and not _KEEPS.search(food.key))):
-            return True
-    return False
+    food = look_up(line.item)
+    return food is not None and bool(PERISHABLE & set(food.safety) or (food.category == "dairy" and not _KEEPS.search(food.key)))
+
+
+def spoiling_from(recipe: Recipe | None) -> int:
+    """The number of the first step whose food spoils: a ferment of flour and water stands a day before the eggs and the milk go in.
+
+    What no step names is taken to be in from the first. None of them: one past the last.
+    """
+    steps = method_of(recipe) if recipe is not None else ()
+    if recipe is None or not is_perishable(recipe):
+        return len(steps) + 1
+    held = {i.text for i in recipe.ingredients if spoils(i)}
+    return next((n for n in range(1, len(steps) + 1) if held & set(_in_the_dough(recipe, steps, n))), len(steps) + 1)
 
 
 def _served(round_: Round, last: dict[int, str], perishable: set[int], tasks: Mapping[str, Task]) -> tuple[Task, ...]:
@@ -126,22 +157,28 @@ def _served(round_: Round, last: dict[int, str], perishable: set[int], tasks: Ma
     give = TABLE_MINUTES + PLATE_MINUTES * len(round_.trials)
     plates = [
         Task(key=f"plate {t.trial}", words=say("Portion trial {trial} under its codes", trial=t.trial), minutes=PLATE_MINUTES, hands=PLATE_MINUTES,
-             after=(_after(last[t.trial], t.trial in perishable, waits_c(tasks[last[t.trial]])),), serve_group=DISHED_UP, versions=(str(t.version),),
-             food=f"trial {t.trial}" if t.trial in perishable else None, food_c=ROOM_C if t.trial in perishable else None) for t in round_.trials
+             after=(_after(last[t.trial], waits_c(tasks[last[t.trial]]) if t.trial in perishable else None),), serve_group=DISHED_UP,
+             versions=(str(t.version),), food=f"trial {t.trial}" if t.trial in perishable else None,
+             food_c=ROOM_C if t.trial in perishable else None) for t in round_.trials
     ]
     if not plates:
         return ()
-    minutes = TASTE_MINUTES * max([len(codes) for codes in round_.orders.values()] or [len(plates)])
-    taste = Task(key="taste", words=say("Taste, each in their own order, rinsing between plates"), minutes=max(minutes, TASTE_MINUTES),
-                 hands=max(minutes, TASTE_MINUTES), everyone=True, after=tuple(After(p.key, 0, give) for p in plates), kind="taste",
+    minutes = taste_minutes(round_)
+    taste = Task(key="taste", words=say("Taste, each in their own order, rinsing between plates"), minutes=minutes, hands=minutes, everyone=True,
+                 after=tuple(After(p.key, 0, give) for p in plates), kind="taste",
                  versions=tuple(dict.fromkeys(str(t.version) for t in round_.trials)))
     return (*plates, taste)
 
 
-def _after(task: str, perishable: bool, food_c: float = ROOM_C) -> After:
+def taste_minutes(round_: Round) -> int:
+    """How long the tasting takes: as long as whoever has the most plates."""
+    return TASTE_MINUTES * max(1, *(len(codes) for codes in round_.orders.values() or [round_.trials]))
+
+
+def _after(task: str, waits: float | None) -> After:
     from proofpan.science.daywork import After
 
-    return After(task, food_c=food_c if perishable else None)
+    return After(task, food_c=waits)
 
 
 def waits_c(before: Task | None) -> float:
@@ -158,20 +195,24 @@ def _add_trial(trial: PlannedTrial, round_: Round, work: DayWork, base: Recipe |
     """Adds a trial's tasks; hands back the last one's key."""
     recipe = work.recipes.get(trial.trial)
     steps = method_of(recipe) if recipe is not None else ()
-    perishable = recipe is not None and is_perishable(recipe)
+    first = spoiling_from(recipe)
     before = ""
     keys = {s.id.casefold(): f"{named(s, work.ours)} {trial.trial if s.oven else _first_with(n, round_, work, trial)}" for n, s in enumerate(steps, 1)}
-    for step in steps:
+    for number, step in enumerate(steps, 1):
+        # a wait counts where what waits spoils: where the step before holds it already
+        waits = waits_c(work.tasks.get(before)) if number > first else None
         if step.oven is not None:
-            task = oven_task(step, trial, before, keys, perishable, waits_c(work.tasks.get(before)))
+            task = oven_task(step, trial, before, keys, waits)
         else:
-            task = hand_task(keys[step.id.casefold()], step, trial, before, perishable, keys, waits_c(work.tasks.get(before)))
+            task = hand_task(keys[step.id.casefold()], step, trial, before, number >= first, keys, waits)
         work.add(replace(task, words=without(task.words, step, recipe, base)), step, trial)
+        if step.hob and ends_hot(step) and not any(s.oven or s.hob for s in steps[number:]) and _minutes_to_come(steps, number) <= FRESH:
+            work.tasks[task.key] = replace(work.tasks[task.key], serve_group=OUT)       # fried pieces age as baked ones do
         before = task.key
     if not before:
         step = Step(id="make", do=say("Make trial {trial}", trial=trial.trial))
         before = f"make {trial.trial}"
-        work.add(hand_task(before, step, trial, "", perishable, {}), step, trial)
+        work.add(hand_task(before, step, trial, "", recipe is not None and is_perishable(recipe), {}, None), step, trial)
     return before
 
 
@@ -258,9 +299,9 @@ def rest_for_later(recipe: Recipe | None, step_id: str) -> dict[str, str]:
     if recipe is None or at == len(steps):
         return found
     for line in recipe.ingredients:
-        said = rf"of the (?:{re.escape(line.item)}|{re.escape(line.item.split()[-1])})\b"
-        part = re.search(rf"{_PART} {said}", steps[at].do, re.I) is not None
-        later = next((s.id for s in steps[at + 1 :] if (part and names((s,), line.item, recipe)) or re.search(rf"\brest {said}", s.do, re.I)), None)
+        said = rf"the (?:{re.escape(line.item)}|{re.escape(line.item.split()[-1])})\b"
+        part = re.search(rf"{_PART} (?:of )?{said}", steps[at].do, re.I) is not None
+        later = next((s.id for s in steps[at + 1 :] if (part and names((s,), line.item, recipe)) or re.search(rf"\brest of {said}", s.do, re.I)), None)
         if later is not None:
             found[line.text] = later
     return found
@@ -290,38 +331,14 @@ def needs_of(step: Step, keys: Mapping[str, str], *, cold: bool) -> tuple[Need, 
     return tuple(found)
 
 
-def link_to(before: str, step: Step, perishable: bool, food_c: float = ROOM_C) -> tuple[After, ...]:
-    """The link to the step before: at once, or within the minutes that the step says; food_c, how warm it waits."""
+def link_to(before: str, step: Step, waits: float | None) -> tuple[After, ...]:
+    """The link to the step before: at once, or within the minutes that the step says; waits, how warm food that spoils waits, none for what doesn't."""
     if not before:
         return ()
-    return (replace(_after(before, perishable, food_c), max_wait=STANDS if step.within is None else round(step.within)),)
+    return (replace(_after(before, waits), max_wait=STANDS if step.within is None else round(step.within)),)
 
 
-def in_good_time(tasks: Mapping[str, Task], task: Task) -> Task:
-    """The task held to what a recipe means by waiting: it begins when the step before ends, and isn't half as long again.
-
-    What goes on by itself begins within the hour; before the oven it is ended within four hours or half its length, whichever is
-    longer, and never half a day late; nothing else stands about for longer than a day between two steps. What doesn't keep for days or in
-    the fridge is portioned within four hours: nobody tastes last night's crust for this morning's. Common practice, no source.
-    A step's own `within` is kept as it is.
-    """
-    if task.kind not in ("cook", "film batch"):
-        return task
-    links = []
-    for link in task.after:
-        before = tasks[link.task]
-        most = STANDS if link.max_wait is None else link.max_wait
-        if before.oven is None and before.hands < before.minutes and (task.serve_group is None or before.minutes >= STANDS or task.oven is not None):
-            most = min(most, max(ENDED, min(before.minutes // 2, STANDS // 2)))
-        if task.oven is None and task.hands == 0 and task.minutes > 0:
-            most = min(most, SOON)
-        if task.serve_group == DISHED_UP and before.minutes < STANDS and all(n.name != SHELF for n in before.needs):
-            most = min(most, FRESH)
-        links.append(replace(link, max_wait=most))
-    return replace(task, after=tuple(links))
-
-
-def hand_task(key: str, step: Step, trial: PlannedTrial, before: str, perishable: bool, keys: Mapping[str, str], waits: float = ROOM_C) -> Task:
+def hand_task(key: str, step: Step, trial: PlannedTrial, before: str, perishable: bool, keys: Mapping[str, str], waits: float | None) -> Task:
     """A step outside the oven as a task."""
     from proofpan.science.daywork import Task
 
@@ -334,14 +351,14 @@ def hand_task(key: str, step: Step, trial: PlannedTrial, before: str, perishable
     counts = perishable and not step.hob
     return Task(
         key=key, words=_title(step.do), minutes=minutes, low_minutes=_whole(low), high_minutes=_whole(high) if step.until else None,
-        hands=min(minutes, given), after=link_to(before, step, perishable, waits), needs=needs_of(step, keys, cold=cold),
+        hands=min(minutes, given), after=link_to(before, step, waits), needs=needs_of(step, keys, cold=cold),
         skill=step.skill.casefold() if step.skill else None,
         versions=(str(trial.version),), attended=True if step.hob else None, food=f"trial {trial.trial}" if counts else None,
         food_c=(FRIDGE_C if cold else ROOM_C) if counts else None,
     )
 
 
-def oven_task(step: Step, trial: PlannedTrial, before: str, keys: Mapping[str, str], perishable: bool = False, waits: float = ROOM_C) -> Task:
+def oven_task(step: Step, trial: PlannedTrial, before: str, keys: Mapping[str, str], waits: float | None) -> Task:
     """A step in the oven as a task of its load."""
     from proofpan.science.daywork import OvenNeed, Task
 
@@ -352,7 +369,7 @@ def oven_task(step: Step, trial: PlannedTrial, before: str, keys: Mapping[str, s
         key=keys[step.id.casefold()], words=_title(step.do), minutes=minutes, low_minutes=_whole(low),
         high_minutes=_whole(high) if step.until else None, hands=min(minutes, _whole(step.hands or 1)),
         oven=OvenNeed(temperature_c=round(step.oven.temperature_c), places=1, tray=trial.tray, place=trial.place),
-        after=link_to(before, step, perishable, waits), group=f"load {trial.load or 1} at {step.oven.temperature_c:g} ({step.id})",
+        after=link_to(before, step, waits), group=f"load {trial.load or 1} at {step.oven.temperature_c:g} ({step.id})",
         needs=needs_of(step, keys, cold=False), skill=step.skill.casefold() if step.skill else None,
         versions=(str(trial.version),), serve_group=OUT,
     )

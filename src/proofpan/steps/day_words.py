@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from proofpan.steps.day_keeping import keeping_of
 from proofpan.steps.day_serving import served_words
 from proofpan.steps.day_slipped import slipped_words, unsafe_words
-from proofpan.steps.day_tasks import DISHED_UP
+from proofpan.steps.day_waits import DISHED_UP
 from proofpan.study.day import DayTask, OvenTurn, clock, days_of, turn_words
 from proofpan.study.errors import shorten
 from proofpan.study.rounds import Round
