@@ -77,8 +77,8 @@ def test_shortbread_judged_by_a_coeliac_says_nothing_of_wheat():
     assert not any("probably" in s for s in verdict.publish.says) and "“Rice is as good as wheat”" in verdict.publish.dont_say
     assert "By your palate" in verdict.whose
     first = pp.next_round(Study.from_text(SHORTBREAD), seed=7)
-    wheat = [str(t.trial) for t in first.trials if t.version["flour"] == "wheat"]
-    assert any(c.startswith(f"Nobody at this table may eat trial {wheat[0]}: ") for c in first.cautions)
+    assert {t.version["flour"] for t in first.trials} == {"rice", "maize"}
+    assert any(c.startswith("Nothing with wheat is proposed: nobody at this table may eat it (gluten)") for c in first.cautions)
 
 
 CURD = "  - {name: curd, options: [{name: ours}, {name: older}, {name: shop jar, benchmark: true, contains: [milk, eggs]}]}"

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from proofpan.steps.failed_makes import comes_out_of, made_again
+from proofpan.steps.may_be_cooked import Barred, barred_of, barred_words, nothing_to_propose
 from proofpan.steps.nolists import nolist_cautions, withheld_plates
 from proofpan.steps.observing import Cooked, cooked_of, overall_points, scores_of, smallest_step
 from proofpan.steps.serving import MOST_CODES, serve
@@ -15,7 +17,7 @@ from proofpan.study.errors import StudyError
 from proofpan.study.rounds import PlannedTrial, Round, no_round
 from proofpan.study.study import Study
 from proofpan.study.versions import complete, current
-from proofpan.study.words import joined, option_words
+from proofpan.study.words import option_words
 
 if TYPE_CHECKING:
     from proofpan.science.versions import Choice, Posterior, Scores
@@ -62,13 +64,14 @@ def next_round(study: Study, seed: int = 0, loads: int | None = None, passes: in
 
 def choose_trials(
     study: Study, cooked: Cooked, scores: Scores, loads: int, passes: int, seed: int, *, posterior: Posterior | None = None,
-    counted_by: Posterior | None = None,
+    counted_by: Posterior | None = None, barred: Barred | None = None,
 ) -> Choice:
     """The versions of the round that is worth most, in their places; trials that are planned or untasted count as on their way."""
     from proofpan.science.versions import LoadPlan, choose
 
     number = next_number(study)
-    may_be_cooked = np.array([i < cooked.candidates for i in range(len(cooked.versions))])
+    barred = barred or barred_of(study, cooked)
+    may_be_cooked = barred.may_be_cooked & (np.arange(len(cooked.versions)) < cooked.candidates)
     plan = LoadPlan(
         loads=loads, places=places_of(study), tasters=len(study.tasters), passes=passes, day=number,
         load_numbers=tuple(range(1, loads + 1)), rounds_left=max(1, study.plan.at_most - number + 1),
@@ -80,8 +83,8 @@ def choose_trials(
         if t.key not in cooked.of_trial and complete(study.brief, t.version) in cooked.index
     ]
     return choose(
-        cooked.space, scores, plan, worth=model_worth(study), prices=prices_of(study, cooked), eligible=cooked.eligible,
-        seed=seed, planned=waiting, candidates=may_be_cooked, posterior=posterior, counted_by=counted_by,
+        cooked.space, scores, plan, worth=model_worth(study), prices=prices_of(study, cooked), eligible=cooked.eligible & barred.may_be_published,
+        seed=seed, planned=waiting, candidates=may_be_cooked, posterior=posterior, counted_by=counted_by, comes_out=comes_out_of(cooked, waiting),
     )
 
 
@@ -89,10 +92,14 @@ def _propose(study: Study, number: int, seed: int, loads: int, passes: int) -> R
     from proofpan.science.versions import fit
 
     cooked = cooked_of(study)
+    barred = barred_of(study, cooked)
+    nothing = nothing_to_propose(study, cooked, barred)
+    if nothing:
+        return no_round(number, nothing)
     points = overall_points(study)
     scores = scores_of(study, cooked, points, smallest_step(points))
     as_judged = fit(cooked.space, scores, worth=model_worth(study)) if len(scores) else None   # the gain is then what the verdict says of it
-    choice = choose_trials(study, cooked, scores, loads, passes, seed, counted_by=as_judged)
+    choice = choose_trials(study, cooked, scores, loads, passes, seed, counted_by=as_judged, barred=barred)
     first = max((t.trial for t in study.trial_records), default=0) + 1
     load_numbers = list(dict.fromkeys(int(x) for x in choice.load))
     trials = tuple(
@@ -102,9 +109,10 @@ def _propose(study: Study, number: int, seed: int, loads: int, passes: int) -> R
         )
         for i, v in enumerate(choice.versions)
     )
+    trials, failed = made_again(study, cooked, trials)
     withheld = withheld_plates(study, trials)
     plates, orders = serve(study, trials, seed=seed * 1009 + number, passes=passes, withheld=withheld)
-    cautions = cautions_of(study, trials, number, loads, passes, withheld)
+    cautions = tuple(dict.fromkeys([*barred_words(study, cooked, barred), *failed, *cautions_of(study, trials, number, loads, passes, withheld)]))
     return Round(number=number, trials=trials, plates=plates, serving=orders, cautions=cautions, gain=float(choice.gain) / points_per_score(study))
 
 
@@ -178,11 +186,6 @@ def cautions_of(
         plates = ", ".join(map(str, kept))
         out.append(f"{taster} gets no plate of trial{'s' if len(kept) > 1 else ''} {plates}: {'they hold' if len(kept) > 1 else 'it holds'} what they "
                    "don't eat.")
-    here = [t.name for t in study.brief.tasters if t.left is None]
-    nobody = [t.trial for t in trials if here and all((name, t.trial) in withheld for name in here)]
-    if nobody:
-        out.append(f"Nobody at this table may eat trial{'s' if len(nobody) > 1 else ''} {joined(map(str, nobody))}: ask another taster, or cooking "
-                   f"{'them' if len(nobody) > 1 else 'it'} tells nothing.")
     out += nolist_cautions(study, [t.version for t in trials])
     if len(study.tasters) * len(trials) * passes > MOST_CODES:
         out.append(f"There are more plates than the {MOST_CODES} codes: taste the round in two tastings.")

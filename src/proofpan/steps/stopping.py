@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from proofpan.steps.failed_makes import odds_of_failing
 from proofpan.steps.judged import Judged
+from proofpan.steps.may_be_cooked import barred_of, nothing_to_propose
 from proofpan.steps.rounds import choose_trials, next_number
 from proofpan.steps.unblinded import unblinded_favourite
 from proofpan.study.words import counted, points, version_words
@@ -25,9 +27,7 @@ class HeldBack:
 
 def _held_back(judged: Judged) -> HeldBack | None:
     """The likeliest version that only a failed make keeps from being published, where another make is worth its cost."""
-    from proofpan.science.versions import failure_odds
-
-    publish, trials = judged.decision.publish, judged.cooked.trials
+    publish = judged.decision.publish
     inside = judged.cooked.eligible & np.array([o is None for o in judged.outside])
     held = np.flatnonzero(inside & ~judged.publishable)
     if publish is None or not len(held):
@@ -35,9 +35,7 @@ def _held_back(judged: Judged) -> HeldBack | None:
     earned = (judged.posterior.mean - judged.prices) / judged.unit
     likeliest = int(held[np.argmax(earned[held])])
     ahead = float(earned[likeliest] - earned[publish])
-    which = np.array([judged.cooked.of_trial[t.key] for t in trials])
-    fails = failure_odds(judged.cooked.space, which, np.array([bool(t.failed) for t in trials]))
-    gain = ahead * (1 - float(np.asarray(getattr(fails, "odds", fails))[likeliest]))
+    gain = ahead * (1 - float(odds_of_failing(judged.cooked)[likeliest]))
     if gain < WORTH_A_MAKE * judged.study.brief.worth:
         return None
     shown = version_words(judged.study.version(judged.cooked.versions[likeliest]))
@@ -55,9 +53,13 @@ def what_next(judged: Judged, regret: float) -> tuple[bool, float, str]:
 
     study, tasted = judged.study, len(judged.points.ballots)
     left = study.plan.at_most - next_number(study) + 1
-    choice = choose_trials(study, judged.cooked, judged.scores, study.plan.loads, study.plan.passes, 0, posterior=judged.posterior)
+    barred = barred_of(study, judged.cooked, judged.outside)
+    nothing = nothing_to_propose(study, judged.cooked, barred)
+    if nothing:
+        return False, 0.0, nothing
+    choice = choose_trials(study, judged.cooked, judged.scores, study.plan.loads, study.plan.passes, 0, posterior=judged.posterior, barred=barred)
     again = _held_back(judged)
-    gain = max(0.0, float(choice.gain)) / judged.unit + (again.gain if again else 0.0)
+    gain = max(0.0, float(choice.gain)) / judged.unit
     per_round = f"Another round would be worth {_hundredths(gain)}"
     given_up = "" if judged.decision.publish is None else f"; publishing now gives up {_hundredths(regret)}"
     if not tasted:

@@ -5,14 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
 from proofpan.steps import saying
 from proofpan.steps.effects import effect_rows
+from proofpan.steps.failed_makes import last_failed, odds_of_failing
 from proofpan.steps.judged import Judged
 from proofpan.steps.limits import outside_of
 from proofpan.steps.observing import (
-    Cooked,
     attribute_points,
     cooked_of,
     overall_points,
@@ -84,18 +83,10 @@ def _judged(study: Study, for_: str | None) -> Judged:
         posterior = posterior.readers()
     prices = prices_of(study, cooked)
     outside = outside_of(study, cooked)
-    failing = _last_failed(cooked)
-    publishable = cooked.eligible & ~failing & np.array([o is None for o in outside])
+    publishable = cooked.eligible & ~last_failed(cooked) & np.array([o is None for o in outside])
     decision = decide(posterior, worth, prices=prices, eligible=publishable, candidates=cooked.eligible)
     return Judged(study, cooked, points, scores, posterior, decision, prices, points_per_score(study), worth, speaks_for,
                   publishable, outside)
-
-
-def _last_failed(cooked: Cooked) -> NDArray[np.bool_]:
-    out = np.zeros(len(cooked.versions), dtype=bool)
-    for trial in cooked.trials:
-        out[cooked.of_trial[trial.key]] = bool(trial.failed)
-    return out
 
 
 def _other_fits(judged: Judged) -> dict[str, Posterior]:
@@ -145,14 +136,9 @@ def _version_rows(judged: Judged) -> tuple[VersionRow, ...]:
 
 
 def _failure_odds(judged: Judged) -> list[float | None]:
-    from proofpan.science.versions import failure_odds
-
-    trials = judged.cooked.trials
-    if not any(t.failed for t in trials):
+    if not any(t.failed for t in judged.cooked.trials):
         return [None] * len(judged.cooked.versions)
-    which = np.array([judged.cooked.of_trial[t.key] for t in trials])
-    odds = failure_odds(judged.cooked.space, which, np.array([bool(t.failed) for t in trials]))
-    return [float(x) for x in np.asarray(getattr(odds, "odds", odds))]
+    return [float(x) for x in odds_of_failing(judged.cooked)]
 
 
 def _publish(judged: Judged, rows: tuple[VersionRow, ...]) -> PublishToday:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from .failed import favourite_failed, not_worth_a_make
 from .fit import fit
 from .lookahead import Lookahead, look_ahead
 from .observations import Scores, no_scores
@@ -63,6 +64,7 @@ def choose(
     space: VersionSpace, scores: Scores | None, plan: LoadPlan, prior: Prior | None = None, *, worth: float = 0.5,
     prices: Floats | None = None, eligible: np.ndarray | None = None, seed: int = 0, planned: Sequence[int] = (),
     candidates: np.ndarray | None = None, posterior: Posterior | None = None, counted_by: Posterior | None = None,
+    comes_out: Floats | None = None,
 ) -> Choice:
     """The round that is worth most.
 
@@ -75,6 +77,8 @@ def choose(
         candidates: which versions may be cooked, shape (n,) of bool.
         posterior: when `fit` was called already; by default trials are chosen by `hopeful`.
         counted_by: what the gain is counted by (a verdict's own posterior); by default what the trials are chosen by.
+        comes_out: of versions that failed when last made the chance that another make comes out, NaN of all others, shape (n,): they can't
+            be published until one has.
 
     Method: with no score yet the trials that tell most of all versions (Bayesian A-optimal); then, while there is room to learn first,
         those that tell the best from the rest (`telling`); in the last round, or where trials are few, the knowledge gradient of the whole
@@ -87,11 +91,18 @@ def choose(
     if plan.loads < 1 or not plan.places:
         raise VersionsError("A round needs at least one load with one place.")
     posterior = posterior or fit(space, scores, hopeful(prior), worth=worth, points=CHOICE_POINTS)
-    ahead = look_ahead(posterior, scores, plan, prices, eligible, may, seed)
+    run = np.ones(space.size, dtype=bool) if eligible is None else np.asarray(eligible, dtype=bool)
+    net = posterior.mean - (0 if prices is None else prices)
+    given_up = not_worth_a_make(posterior, net, may & run, comes_out, worth)
+    if (may & run & ~given_up).any():
+        may, run = may & ~given_up, run & ~given_up
+    ahead = look_ahead(posterior, scores, plan, prices, run, may, seed, comes_out)
     for v in planned:
         ahead.expect(int(v))
     made = len(np.unique(scores.trial)) + len(planned)
-    learn = len(scores) > 0 and room_to_learn(space, made + plan.rounds_left * plan.loads * len(plan.places), plan.rounds_left)
+    in_all = made + plan.rounds_left * plan.loads * len(plan.places)
+    learn = len(scores) > 0 and room_to_learn(space, in_all, plan.rounds_left)
+    learn = learn and not favourite_failed(net, may & run, comes_out)
     rule = (telling(ahead) if learn else None) or ahead
     picks = pick_loads(rule, space, plan, may, spread=len(scores) == 0)
     order = [place(space, scores, load, plan, i) for i, load in enumerate(picks)]
@@ -103,7 +114,7 @@ def choose(
     trays = np.array([t for t, _ in plan.places] * plan.loads)
     places = np.array([p for _, p in plan.places] * plan.loads)
     if counted_by is not None:
-        ahead = look_ahead(counted_by, scores, plan, prices, eligible, np.isin(np.arange(space.size), versions), seed)
+        ahead = look_ahead(counted_by, scores, plan, prices, run, np.isin(np.arange(space.size), versions), seed, comes_out)
         for v in planned:
             ahead.expect(int(v))
     gain = ahead.gain([v for load in picks for v in load], [i for i, load in enumerate(picks) for _ in load])
@@ -166,7 +177,7 @@ def _reasons(
         return tuple("spread" for _ in versions)
     cooked = set(int(v) for v in scores.version)
     net = posterior.mean - (0 if prices is None else prices)
-    likely = set(int(v) for v in np.argsort(-net, kind="stable")[: max(3, space.size // 12)])
+    likely = set(int(v) for v in np.argsort(-net, kind="stable")[: max(min(3, (space.size + 1) // 2), space.size // 12)])
     top = int(np.argmax(net))
     out, seen = [], set()
     for v in map(int, versions):

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.special import ndtri
+from scipy.special import ndtr, ndtri
 
 from .observations import Scores
 from .posterior import Posterior
@@ -19,6 +19,7 @@ FUTURES = 96       # ways in which results may fall
 CONTENDERS = 40    # versions that compete in a simulated final choice
 CANDIDATES = 96    # versions tried in a place
 TIE = 1e-6            # points: where no trial would tell anything more, different ones are cooked
+NOT_TO_BE_HAD = -1e4  # points of a version that can't be chosen
 TURN_OF_TWO, TURN_OF_MORE = 0.8, 0.05   # shares of what a trial is worth
 REPEAT_EARNS = 0.05   # share of the round's gain by which the same again beside itself must be better than anything else: less is the futures' own error
 
@@ -38,6 +39,9 @@ class Lookahead:
         jitter: shape (r,), tiny preferences that decide between equals.
         alike: shape (r, r), share of factors on which two versions have the same option.
         turn: shape (r,), share of the worth by which a version is preferred for the order of the days.
+        comes_out: shape (contenders,), of those that failed when last made the chance that another make comes out, NaN of the rest; None
+            where none failed. Such a version can be chosen only in the futures in which a trial of this round comes out.
+        luck: shape (z, trials), even numbers from 0 to 1.
     """
 
     rows: np.ndarray
@@ -50,6 +54,8 @@ class Lookahead:
     jitter: Floats
     alike: Floats
     turn: Floats
+    comes_out: Floats | None = None
+    luck: Floats | None = None
 
     def __post_init__(self) -> None:
         self._at = {int(v): i for i, v in enumerate(self.rows)}
@@ -67,7 +73,17 @@ class Lookahead:
     @property
     def _now(self) -> float:
         """Expected score of what would be chosen without a further trial."""
-        return float(self.weights @ self.mean[:, self.contenders].max(1))
+        return float(self.weights @ self._open(self.mean[:, None, self.contenders], ()).max(2)[:, 0])
+
+    def _open(self, means: Floats, picks: Sequence[int]) -> Floats:
+        """Moved means (g, z, contenders) in which what failed, and doesn't come out in this future, can't be the best."""
+        if self.comes_out is None or self.luck is None:
+            return means
+        shut = np.repeat(~np.isnan(self.comes_out)[None, :], means.shape[1], axis=0)
+        for i, pick in enumerate(picks):
+            mine = self.contenders == self._at[int(pick)]
+            shut[:, mine] &= self.luck[:, i, None] >= np.nan_to_num(self.comes_out[mine], nan=1.0)
+        return np.where(shut[None], NOT_TO_BE_HAD, means)
 
     def _after(self, picks: Sequence[int], loads: Sequence[int]) -> tuple[Floats, Floats]:
         """Conditional covariance and moved means (g, z, contenders) once these trials' results are in."""
@@ -105,7 +121,10 @@ class Lookahead:
             same = self.alike[tried][:, shown].sum(1)
             value = value / max(float(value.max()), 1e-12) - 2.0 * same
         else:
-            value = self._gain(means, step[:, self.contenders], self.futures[:, len(picks)])
+            value = self._gain(self._open(means, picks), step[:, self.contenders], self.futures[:, len(picks)])
+            for k in self._held(tried):
+                after = self._open(means, [*picks, int(self.rows[tried[k]])])
+                value[k] = self._gain(after, step[:, self.contenders, k : k + 1], self.futures[:, len(picks)])[0]
             beside = [self._at[int(p)] for p, at_load in zip(picks, loads, strict=True) if at_load == load]
             value = value - np.isin(tried, beside) * (REPEAT_EARNS * (value.max() - self._now) + TIE)
             value = value + self.turn[tried] * (value.max() - self._now)
@@ -115,6 +134,12 @@ class Lookahead:
             if len(held) and held[0] >= value.max() - 1e-9:
                 return keep
         return int(self.rows[tried[np.argmax(value)]])
+
+    def _held(self, tried: np.ndarray) -> np.ndarray:
+        """Which of the rows tried failed when last made."""
+        if self.comes_out is None:
+            return np.array([], dtype=np.int64)
+        return np.flatnonzero(np.isin(tried, self.contenders[~np.isnan(self.comes_out)]))
 
     def _gain(self, means: Floats, step: Floats, z: Floats) -> Floats:
         """Expected best score for each candidate, shape (candidates,)."""
@@ -131,15 +156,18 @@ class Lookahead:
     def gain(self, picks: Sequence[int], loads: Sequence[int]) -> float:
         """Points by which the final choice is expected to improve."""
         _, means = self._after(picks, loads)
-        after = means.max(2).mean(1)
+        after = self._open(means, picks).max(2).mean(1)
         return max(float(self.weights @ after) - self._now, 0.0)
 
 
 def look_ahead(
     posterior: Posterior, scores: Scores, plan: "LoadPlan", prices: Floats | None, eligible: np.ndarray | None, may: np.ndarray,
-    seed: int,
+    seed: int, comes_out: Floats | None = None,
 ) -> Lookahead:
-    """The state before the first trial of a round is chosen; `may` marks the versions that may be cooked."""
+    """The state before the first trial of a round is chosen.
+
+    Parameters: may, the versions that may be cooked; comes_out, shape (n,), as in `choose`.
+    """
     n = posterior.space.size
     keep, weights = _few(posterior)
     part = {k: v[keep] for k, v in posterior.settings.items()}
@@ -158,10 +186,14 @@ def look_ahead(
         cov[:, size + i, size + i] = part["load"] ** 2 + part["drift"] ** 2
     noise = posterior.trial_variance(plan.tasters, plan.passes)[keep]
     futures = even_normals(np.random.default_rng(11), FUTURES, plan.loads * len(plan.places) + 1)
+    held = None if comes_out is None else np.asarray(comes_out, dtype=float)[contend]
+    if held is not None and (np.isnan(held).all() or not np.isnan(held).any()):
+        held = None      # nothing failed; or everything did, and any of them is as good as none
     return Lookahead(
         rows, weights, net[:, rows], cov, noise, futures, np.searchsorted(rows, contend),
         1e-7 * rng.random(size), alike(posterior.space.levels[rows]),
         turning_back(scores, rows) if plan.loads * len(plan.places) == 1 else np.zeros(size),
+        held, None if held is None else ndtr(even_normals(np.random.default_rng(13), FUTURES, futures.shape[1])),
     )
 
 
