@@ -83,3 +83,19 @@ def test_what_has_happened_is_planned_on(capsys, brief, tmp_path):
     assert status == 2 and "can't be read" in error
     status, _, error = run(capsys, *day, "--now", "2026-06-05T09:20", "--done", "knead 1=2026-06-05T09:11")
     assert status == 2 and "isn't a task of this day" in error
+
+
+def test_a_round_that_came_in_a_table_is_planned_by_its_number(capsys, brief, tmp_path):
+    table, notebook = tmp_path / "trials.csv", ["--notebook", tmp_path / "notebook.sqlite"]
+    table.write_text("round,trial,version,load,tray,place\n1,1,fat=butter,1,1,1\n1,2,fat=olive oil,1,1,2\n2,3,fat=butter; oven=190,1,1,1\n")
+    assert run(capsys, "import", brief, *notebook)[0] == 0
+    assert run(capsys, "trial", "oat-crackers", table, *notebook)[0] == 0
+    day = ["day", "oat-crackers", "--start", "2026-06-05T09:00", *notebook]
+    status, out, error = run(capsys, *day, "--round", "1", "--lists", "--json")
+    assert status == 0, error
+    found = json.loads(out)
+    assert {"bake 1"} <= {t["task"] for t in found["tasks"]}
+    versions = {v for t in found["tasks"] for v in t["versions"]}
+    assert any("olive oil" in v for v in versions) and not any("190" in v for v in versions)
+    status, _, error = run(capsys, *day, "--round", "9")
+    assert status == 2 and "planned are 1, 2." in error

@@ -45,6 +45,13 @@ def test_the_sheet_says_what_to_weigh_when_a_recipe_is_given(made):
     assert all(line.item.split(",")[0] in text for line in made.worked.lines)
 
 
+def test_the_sheet_asks_for_the_kitchens_own_degrees(made):
+    brief = made.study.brief
+    american = made.study.model_copy(update={"brief": brief.model_copy(update={"kitchen": brief.kitchen.model_copy(update={"country": "US"})})})
+    assert "core temperature, °C" in words(test_sheets_pdf(made.study, made.round))
+    assert "core temperature, °F" in words(test_sheets_pdf(american, made.round))
+
+
 def test_the_reveal_names_each_trial_and_says_that_it_is_sealed(made):
     text = words(reveal_sheet_pdf(made.study, made.round))
     assert "SEALED" in text

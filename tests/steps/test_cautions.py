@@ -67,3 +67,21 @@ def test_what_blocks_stops_publishing_whatever_is_waived(lines, step, keeping, s
     with pytest.raises(pp.NotReady) as error:
         pp.publish(ours, {"salt": "as written"}, waive=WAIVED, on="2026-05-01")
     assert any(b in error.value.reasons for b in blocks)
+
+
+FOCACCIA = ["500 g strong white flour", "60 g olive oil", "2 sprigs fresh rosemary", "10 g fine salt"]
+
+
+# raw garlic or herbs that are kept under oil, or infuse it, can grow botulism (USDA FSIS, as in steps/cautions.py); a loaf baked with them isn't kept under oil
+@pytest.mark.parametrize(("lines", "step", "keeping", "said"), [
+    (FOCACCIA, "Dimple, scatter with the rosemary and bake until gold.", "Keeps two days in a bag.", False),
+    (FOCACCIA, "Take the starter from its jar, mix, and bake.", None, False),
+    (["8 chicken thighs", "30 g olive oil", "4 sprigs fresh thyme"], "Roast until a probe reads 74 C.", "Keeps three days in the fridge.", False),
+    (["50 g basil", "120 g olive oil", "30 g pine nuts"], "Pound, spoon into a jar.", "Keeps a week.", True),
+    (["4 heads garlic", "300 g olive oil"], "Roast the garlic in the oil.", "In the fridge, covered with its oil.", True),
+    (["4 heads garlic", "300 g olive oil"], "Bake the confit garlic until soft, then jar it.", None, True),
+    (["2 sprigs fresh rosemary", "200 g olive oil"], "Infuse the oil with the rosemary overnight.", None, True),
+])
+def test_herbs_under_oil_are_cautioned_of_where_they_are_kept_so(lines, step, keeping, said):
+    cautions = pp.recipe(study(lines, step, keeping), {"salt": "as written"}).cautions
+    assert any("under oil" in c for c in cautions) is said

@@ -70,3 +70,8 @@ def test_a_probe_log_is_read_from_any_loggers_columns():
     assert any("authority" in c for c in report.cautions)
     with pytest.raises(pp.TrialError, match="core"):
         read_probe(log, time_column="clock", temperature_column="oven")
+
+
+def test_a_reading_before_anything_is_cooked_says_what_comes_first():
+    with pytest.raises(pp.TrialError, match="Nothing is cooked yet: plan a round first, or bring in its trials"):
+        plain(attributes=MEASURED).with_readings(pd.DataFrame([{"trial": "1", "attribute": "pulses", "value": "3"}]))

@@ -97,6 +97,17 @@ def test_weights_give_a_loss_with_its_interval(lead, study):
     assert "22.2 %" in page.text and " to " in page.text
 
 
+def test_readings_before_anything_is_cooked_say_what_comes_first(kitchen, lead):
+    made = crackers(lead)
+    page = lead.get(f"{made}/readings")
+    assert page.headline == "Nothing is cooked yet, so there is nothing to measure."
+    assert f'href="{made}/rounds">Plan a round</a>' in page.text and "Read the verdict" not in page.text
+    planned(lead, made)
+    assert f'href="{made}/cook">Cook</a>' in lead.get(f"{made}/readings").text
+    lead.post(f"{made}/cook", what="sheet", trial="1", note="done", once="a")
+    assert f'href="{made}/tasting">Taste</a>' in lead.get(f"{made}/readings").text
+
+
 def test_readings_are_empty_until_something_is_measured(lead, study):
     assert lead.get(f"{study}/readings").headline == "No readings yet. Weigh something, or record one snapping."
 

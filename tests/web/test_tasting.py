@@ -278,6 +278,24 @@ def test_poultry_is_not_served_before_its_core_temperature_and_the_time_it_came_
     assert lead.post(f"{thighs}/tasting", what="open").status == 200
 
 
+# 165 °F is the Food Code's 74 °C (3-401.11); (165 − 32) / 1.8 = 73.89
+def test_a_kitchen_in_us_measures_is_asked_for_its_core_in_fahrenheit(kitchen, lead):
+    page = lead.post("/import", files={"file": ("t.yaml", ("kitchen: {country: US}\n" + THIGHS).encode(), "application/yaml")})
+    made = page.url.rsplit("/", 1)[0]
+    planned(lead, made)
+    assert ">Core, °F</label>" in lead.get(f"{made}/cook?trial=1").text
+    noted(lead, made, core_f="160")
+    refused = lead.post(f"{made}/tasting", what="open")
+    assert refused.status == 422 and "its core was 160 °F, under 165" in refused.wrong
+    noted(lead, made, core_f="165", out=clock_before(kitchen, minutes=20))
+    assert read_study(kitchen.book, made.split("/")[-1]).trial(1).core_c == pytest.approx((165 - 32) / 1.8, abs=0.01)
+    assert 'name="core_f" inputmode="decimal" value="165"' in lead.get(f"{made}/cook?trial=1").text
+    for typed, says in (("hot", "isn’t a number of degrees"), ("900", "isn’t between -76 and 572 °F")):
+        wrong = lead.post(f"{made}/cook", what="sheet", trial="1", core_f=typed, once=typed)
+        assert wrong.status == 422 and says in wrong.wrong
+    assert lead.post(f"{made}/tasting", what="open").status == 200
+
+
 @pytest.mark.parametrize("ago, said", [({"hours": 2, "minutes": 30}, "2 h 30 min ago"), ({"hours": 23}, "23 h 00 min ago")])
 def test_what_was_cooked_more_than_two_hours_ago_is_served_only_once_it_is_said_how_it_was_kept(kitchen, lead, thighs, ago, said):
     noted(lead, thighs, core_c="75", out=clock_before(kitchen, **ago))

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from proofpan.publish.typesetting import pdf
 from proofpan.study.day import DayLists, ListLine, oven_of_tray, oven_words
+from proofpan.study.degrees import degree_of
 from proofpan.study.errors import StudyError
 from proofpan.study.reader_recipe import ReaderRecipe, RecipeLine
 from proofpan.study.rounds import PlannedTrial, Round
@@ -42,7 +43,7 @@ def test_sheets_pdf(study: Study, round_: Round, *, worked: Mapping[int, ReaderR
         })
     batch = (study.brief.base.trial_makes or study.brief.base.makes if study.brief.base is not None else None) or say("one trial")
     return pdf("test_sheets", {"title": study.title, "paper": paper, "round": str(round_.number), "batch": batch, "trials": trials,
-                               "foot": say("{title}, round {number}", title=study.title, number=round_.number)})
+                               "degree": degree_of(study.brief.kitchen), "foot": say("{title}, round {number}", title=study.title, number=round_.number)})
 
 
 test_sheets_pdf.__test__ = False  # type: ignore[attr-defined]  # its name begins like a test's
@@ -88,7 +89,7 @@ def blank_sheets_pdf(study: Study, *, count: int = 4, first: int = 1, paper: str
     trials = [{"number": str(first + i), "where": "", "version": " ", "why": "", "together": "", "cautions": [], "lines": [["", ""]] * 14,
                "method": []} for i in range(count)]
     return pdf("test_sheets", {"title": study.title, "paper": paper, "round": "", "batch": "", "trials": trials, "blank": True,
-                               "foot": study.title})
+                               "degree": degree_of(study.brief.kitchen), "foot": study.title})
 
 
 def labels_pdf(

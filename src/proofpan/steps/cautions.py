@@ -140,9 +140,14 @@ def _garlic_in_oil(recipe: Recipe, base: Recipe) -> Caution | None:
     raw = r"\bgarlic\b|\b(fresh )?(basil|rosemary|thyme|chilli|chili)\b"
     if not (_has(recipe, raw, r"powder|dried|granul") and _has(recipe, _OIL)):
         return None
-    keeps = re.search(r"\bjars?\b|\bbottles?\b|\bstored?\b|\bkeeps?\b|\binfus", _method(recipe) + " " + (recipe.keeping or "").casefold())
-    if not keeps:
-        return None
+    kept = _method(recipe) + " " + (recipe.keeping or "").casefold()
+    if not re.search(r"\binfus|\bconfit|\b(?:under|covered (?:with|in|by)|submerged in|topped (?:up )?with) (?:the |its |its own |more |olive )*oil\b", kept):
+        baked = any(s.oven is not None or re.search(r"\b(?:bake|roast)", s.do, re.I) for s in recipe.method)
+        dough = _has(recipe, r"\bflour\b") or _classed(recipe, "raw flour", "flour")
+        jarred = re.search(r"\bjars?\b|\bbottles?\b", kept)
+        # what is baked isn't kept under its oil: not a loaf, whatever it is kept in, nor a dish that only says how long it keeps
+        if not (jarred and not (baked and dough) or not baked and re.search(r"\bstored?\b|\bkeeps?\b", kept)):
+            return None
     return Caution("garlic in oil", say("Garlic or fresh herbs kept under oil can grow botulism: keep it in the fridge and use it within 4 days, or "
                                         "freeze it.") + _defer())
 

@@ -214,9 +214,9 @@ def _longer(task: Task, minutes: int) -> Task:
 def _round(study: Study, given: Round | int) -> Round:
     if isinstance(given, Round):
         return given
-    found = next((r for r in study.rounds if r.number == given), None)
+    found = study.round_of(given)
     if found is None:
-        known = ", ".join(str(r.number) for r in study.rounds) or "none"
+        known = ", ".join(map(str, sorted({r.number for r in study.rounds} | {t.round for t in study.trial_records}))) or "none"
         raise DayError(f"There is no round {given}: planned are {known}.")
     return found
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from proofpan.steps.day_waits import DISHED_UP, FRESH, OUT, SHELF, STANDS, ends_hot, in_good_time
+from proofpan.steps.hands import stands, works_first
 from proofpan.steps.making import recipe_of
 from proofpan.study.brief import Kitchen
 from proofpan.study.day import of_trials, oven_of_tray
@@ -344,8 +345,9 @@ def hand_task(key: str, step: Step, trial: PlannedTrial, before: str, perishable
 
     low, high = step.minutes or (MIX_MINUTES, MIX_MINUTES)
     minutes = _whole((low + high) / 2)
-    waiting = step.rest is not None or step.id.casefold() in WAITS
-    given = (0 if waiting else minutes) if step.hands is None else 0 if step.hands == 0 else _whole(step.hands)
+    named, by_itself = step.rest is not None or step.id.casefold() in WAITS, stands(step)
+    worked = 0 if named else MIX_MINUTES if by_itself and works_first(step) else 0 if by_itself else minutes
+    given = worked if step.hands is None else 0 if step.hands == 0 else _whole(step.hands)
     cold = _COLD.search(f"{step.rest or ''} {step.do}") is not None and given < minutes
     # on the hob it is hot: what is counted before the heat and after it are two counts
     counts = perishable and not step.hob

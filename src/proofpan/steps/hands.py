@@ -15,9 +15,13 @@ from proofpan.study.recipe import Step
 Kind = Literal["said", "waits", "watched", "works"]
 WATCHED_SHARE = 0.2
 _WAITS = re.compile(
-    r"\b(?:rest|chill|cool|soak|prove|proof|ferment|marinate|brine|freez|refrigerat|infus|steep|macerat|hydrat|thaw|air-dry|cure"
-    r"|bake|roast|slow[- ]cook|pre-?heat)\w*\b|\b(?:rise|stand|leave|overnight|doubled?)\b|\bset\b(?!\s+(?:on|in|out|over))"
-    r"|\bdry\b(?=\s+(?:for|over|on|in|at|until)\b)|\bheat\b[^.;]{0,30}\boven\b", re.I)
+    # whoever is left, or let, to do it: their verb isn't the cook's
+    r"\b(?:leave|let|allow)\b[^.;]{0,40}?\b(?:drain|drip|press|strain|sweat|draw|settle|thicken|soften)\w*\b"
+    r"|\b(?:rest|chill|cool|soak|prove|proof|ferment|autolys|marinat|brine|freez|refrigerat|infus|steep|macerat|hydrat|thaw|defrost|air-dry|cure"
+    r"|bake|roast|slow[- ]cook|sous[- ]vid|pre-?heat)\w*\b|\b(?:proving|rise|stand|standing|sits?|sitting|leave|wait|hang|hanging|brew|overnight|doubled?)\b"
+    r"|\bset\b(?!\s+(?:on|in|out|over))|\bdry\b(?=\s+(?:for|over|on|in|at|until|uncovered)\b)|\bmature\b(?=\s+(?:for|in|at|until)\b)"
+    r"|\bheat\b[^.;]{0,30}\boven\b|\bkeep\s+(?:it\s+)?warm\b"
+    r"|\b(?:drain|drip)\w*\s+(?:in|on|over|through)\b|\bpress\w*\s+under\b|\bweigh\w*\s+(?:it\s+)?down\b", re.I)
 _WATCHED = re.compile(r"\b(?:simmer|boil|stew|brais|poach|steam|reduc|blanch|bubbl|cook)\w*\b", re.I)
 _WORKS = re.compile(
     r"\b(?:mix|beat|whisk|knead|stir|fold|cream|rub|roll|shape|cut|chop|slice|dice|grate|peel|fry|saut[eé]|sear|brown|pipe|spread|press|fill|brush"
@@ -47,13 +51,31 @@ def kind_of(step: Step) -> Kind:
     clauses = [c for c in _CLAUSE.split(step.do) if c.strip()]
     timed = [c for c in clauses if _TIME.search(c)]
     for clause in (*timed[:1], *reversed(clauses)):
-        before = clause[: found.start()] if (found := _TIME.search(clause)) else clause
-        last = max(((m.start(), kind) for kind, pattern in _PATTERNS for m in pattern.finditer(before)), default=None)
-        if last is not None:
-            return last[1]
+        found = _TIME.search(clause)
+        before = [] if found is None else _verbs(clause[: found.start()])
+        verbs = before[-1:] or _verbs(clause if found is None else clause[found.end() :])      # "30 minutes' rest", "after 30 minutes of standing"
+        if verbs:
+            return verbs[-1 if found is None else 0][1]
     return "works"
 
 
+def _verbs(text: str) -> list[tuple[tuple[int, bool], Kind]]:
+    """What is done, in order; of two that end together the longer phrase counts."""
+    return sorted(((m.end(), kind == "waits"), kind) for kind, pattern in _PATTERNS for m in pattern.finditer(text))
+
+
+def stands(step: Step) -> bool:
+    """Whether a step off the heat takes its time by itself: it stands, rests, chills, proves or soaks."""
+    return step.oven is None and not step.hob and step.minutes is not None and kind_of(step) == "waits" and _HEATED.search(step.do) is None
+
+
+def works_first(step: Step) -> bool:
+    """Whether a step that stands is worked on before it does: whisked and left to stand."""
+    ends = {end: kind for (end, _), kind in _verbs(step.do)}      # of two that end together the longer phrase is the later one
+    return bool(ends) and ends[min(ends)] == "works"
+
+
+_HEATED = re.compile(r"\b(?:bake|roast|slow[- ]cook|sous[- ]vid)\w*\b", re.I)
 _PATTERNS: tuple[tuple[Kind, re.Pattern[str]], ...] = (("works", _WORKS), ("watched", _WATCHED), ("waits", _WAITS))
 
 

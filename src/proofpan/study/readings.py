@@ -48,7 +48,8 @@ def read_readings(brief: Brief, trials: Mapping[int, Trial], known: Mapping[tupl
 
         number = table.get("trial", i)
         if not number.isdigit() or int(number) not in trials:
-            raise fail(f"There is no trial {quoted(number)} to put a reading to.", "trial")
+            first = "" if trials else " Nothing is cooked yet: plan a round first, or bring in its trials."
+            raise fail(f"There is no trial {quoted(number)} to put a reading to.{first}", "trial")
         attribute = table.get("attribute", i)
         if attribute not in scales:
             hint = did_you_mean(attribute, list(scales)) if scales else "Mark an attribute as measured: true in the brief."

@@ -17,7 +17,7 @@ from proofpan.study.errors import StudyError, TrialError
 from proofpan.study.fields import Doc
 from proofpan.study.loading import load_brief
 from proofpan.study.readings import TrialReading, read_readings
-from proofpan.study.rounds import Round
+from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.sittings import Answer, Sitting
 from proofpan.study.source import Source, parse_source, read_source
 from proofpan.study.trials import Trial, read_trials
@@ -244,6 +244,15 @@ class Study(Doc):
         others = tuple(r for r in self.rounds if r.number != round_.number)
         rounds = tuple(sorted((*others, round_), key=lambda r: r.number))
         return self.model_copy(update={"rounds": rounds, "trial_records": _sorted_trials(kept)})
+
+    def round_of(self, number: int) -> Round | None:
+        """A round by its number: as it was planned, else the trials that a table says belong to it; none where there are neither."""
+        planned = next((r for r in self.rounds if r.number == number), None)
+        listed = tuple(
+            PlannedTrial(trial=t.trial, version=t.version, load=t.load, tray=t.tray, place=t.place, lot=t.lot, size=t.size)
+            for t in self.trial_records if t.round == number
+        )
+        return planned or (Round(number=number, trials=listed) if listed else None)
 
     def with_trials(self, frame: pd.DataFrame | str | Path) -> Study:
         """The study with what was cooked, from a frame or a CSV's path.

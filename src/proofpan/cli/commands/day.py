@@ -74,7 +74,9 @@ def command(study: str, number: int | None, start: str | None, eat: str | None, 
 
 def planned_round(study: Study, given: Round | int) -> Round:
     """The round itself, where its number was given."""
-    return next(r for r in study.rounds if r.number == given) if isinstance(given, int) else given
+    found = study.round_of(given) if isinstance(given, int) else given
+    assert found is not None     # the day is planned for it
+    return found
 
 
 def _tell(lists: DayLists) -> None:

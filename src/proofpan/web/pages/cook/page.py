@@ -43,7 +43,8 @@ class SheetPart:
     oven: str
     start: str
     out: str
-    core_c: str
+    core: str
+    degree: str
     lot: str
     failed: str
     note: str

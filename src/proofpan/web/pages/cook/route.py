@@ -14,6 +14,7 @@ from proofpan.steps.cautions import cooking_cautions
 from proofpan.steps.recipe import WorkedRecipe, recipe
 from proofpan.steps.test_sheet import for_the_bench
 from proofpan.study.day import DayPlan, oven_of_tray, oven_words
+from proofpan.study.degrees import celsius, degree_of, degrees
 from proofpan.study.errors import ProofpanError, QuantityError, TrialError
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
@@ -32,6 +33,7 @@ router = APIRouter()
 TABLE = "table"
 PHOTOGRAPH, NOTE = "photograph", "note"
 NEAR = 0.02
+COLDEST_F, HOTTEST_F = -76.0, 572.0     # a core's −60 to 300 °C (study/trials.py)
 
 
 def in_hand(study: Study, wanted: str) -> Trial | None:
@@ -85,7 +87,8 @@ def _sheet(standing: Standing, trial: Trial) -> SheetPart:
         oven=oven,
         start=trial.start,
         out=trial.out,
-        core_c="" if trial.core_c is None else f"{trial.core_c:g}",
+        core="" if trial.core_c is None else degrees(trial.core_c, study.brief.kitchen),
+        degree=degree_of(study.brief.kitchen),
         lot=trial.lot,
         failed=trial.failed,
         note=trial.note,
@@ -264,12 +267,24 @@ def _filled_in(study: Study, form: Typed) -> tuple[dict[str, object], str]:
     failed = form.get("failed") or ("it failed" if form.get("what") == "failed" else "")
     row: dict[str, object] = {"round": trial.round, "trial": number, "failed": failed or "no"}
     row |= {k: form.get(k) for k in ("start", "out", "core_c", "lot", "note") if form.get(k)}
+    if form.get("core_f"):
+        row["core_c"] = _core_in_celsius(form.get("core_f"))
     if form.get("full"):
         row["size"] = "full"
     if weighed:
         row["weighed"] = "; ".join(weighed)
     following = next((t.trial for t in study.trial_records if t.round == trial.round and t.trial > number and not t.recorded), None)
     return row, str(following or "")
+
+
+def _core_in_celsius(typed_f: str) -> str:
+    try:
+        fahrenheit = float(typed_f.replace(",", ".").removesuffix("F").removesuffix("°").strip())
+    except ValueError:
+        raise TrialError(f"“{typed_f[:20]}” isn’t a number of degrees.", field="core_f") from None
+    if not COLDEST_F <= fahrenheit <= HOTTEST_F:
+        raise TrialError(f"“{typed_f[:20]}” isn’t between {COLDEST_F:g} and {HOTTEST_F:g} °F.", field="core_f")
+    return f"{celsius(fahrenheit):.2f}"
 
 
 def _cooked_already(study: Study, form: Typed) -> dict[str, object]:

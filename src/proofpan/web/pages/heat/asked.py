@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from proofpan.study.degrees import reads_fahrenheit
 from proofpan.study.errors import StudyError
-from proofpan.study.house import HouseStyle, house_style
 from proofpan.study.study import Study
 
 MOST_LOG = 20_000
@@ -46,11 +46,7 @@ def measures_of(study: Study, said: str | None) -> str:
     """`US` or `metric`: as the address says, else as the kitchen's style has it."""
     if said in ("US", "metric"):
         return said
-    style = study.brief.kitchen.style
-    house = house_style(style) if isinstance(style, str) else style
-    if isinstance(house, HouseStyle):
-        return "US" if house.measures == "US" and not house.metric_first else "metric"
-    return "US" if study.brief.kitchen.country == "US" else "metric"
+    return "US" if reads_fahrenheit(study.brief.kitchen) else "metric"
 
 
 def celsius(value: float, us: bool) -> float:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from proofpan.publish.reading_tables import Table
+from proofpan.study.study import Study
 
 
 @dataclass(frozen=True)
@@ -84,7 +85,17 @@ class ReadingsPage:
     trials: tuple[tuple[int, str], ...]
     measured: tuple[str, ...]
     action: str
-    verdict_href: str
+    next_href: str
+    next_words: str
     agreements_wait: str
     sound_says: tuple[str, ...]
     sheets: tuple[SheetPart, ...]
+
+
+def next_step(study: Study) -> tuple[str, str]:
+    """(page, what to do there): a verdict is read once something was tasted or counted, and nothing is measured before it is cooked."""
+    if not study.trial_records:
+        return "rounds", "Plan a round"
+    if study.ballot_records or study.reading_records:
+        return "verdict", "Read the verdict"
+    return ("tasting", "Taste") if study.cooked else ("cook", "Cook")

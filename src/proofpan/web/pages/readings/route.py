@@ -24,7 +24,7 @@ from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.pages.cook.photographs import shown_photograph
 from proofpan.web.pages.readings.bring import Brought, brought, keep_reading, measured
 from proofpan.web.pages.readings.drawn import in_page, originals, outlined_photograph, taps_for
-from proofpan.web.pages.readings.page import AgreementPart, FigureLine, PicturePart, ReadingsPage, ReportPart, SheetPart
+from proofpan.web.pages.readings.page import AgreementPart, FigureLine, PicturePart, ReadingsPage, ReportPart, SheetPart, next_step
 from proofpan.web.pages.readings.sheets import blind_now, pictures_of
 from proofpan.web.pages.readings.sheets import router as sheets
 from proofpan.web.pages.readings.taps import crumb_of, taps_of
@@ -49,11 +49,14 @@ def readings(desk: Desk, study_id: str) -> Response:
     reports = [report_part(desk, root, words, event) for event in standing.of_kind(REPORT)[-SHOWN:][::-1]]
     held = [(words.get(r.trial, ""), r.attribute, rounded(r.value)) for r in study.reading_records]
     found = agreements(study) if study.reading_records else ()
+    next_page, next_words = next_step(study)
     measured_trials = len({r.trial for r in study.reading_records})
     model = ReadingsPage(
         headline=f"{counted(len(standing.of_kind(REPORT)), 'reading')} taken."
         if reports
-        else "No readings yet. Weigh something, or record one snapping.",
+        else "No readings yet. Weigh something, or record one snapping."
+        if words
+        else "Nothing is cooked yet, so there is nothing to measure.",
         under=""
         if reports
         else "A scale, a probe, a phone’s photograph or recording becomes a number with its interval. Tasters’ marks do without.",
@@ -68,7 +71,8 @@ def readings(desk: Desk, study_id: str) -> Response:
         trials=tuple(words.items()),
         measured=tuple(a.name for a in study.attributes if a.measured),
         action=f"{root}/readings",
-        verdict_href=f"{root}/verdict",
+        next_href=f"{root}/{next_page}",
+        next_words=next_words,
     )
     return show("readings", model, desk.frame("Readings", standing, "readings", scripts=("keep", "upload")))
 

@@ -8,11 +8,14 @@ from datetime import datetime, timedelta
 from proofpan.notebook.shelf import TRIAL
 from proofpan.steps.cautions import DEFER, Caution, cautions
 from proofpan.steps.making import recipe_of
+from proofpan.study.brief import Kitchen
+from proofpan.study.degrees import celsius, degree_of, degrees, reads_fahrenheit
 from proofpan.study.rounds import Round
 from proofpan.study.trials import Trial
 from proofpan.web.shelfcache import Standing
 
-POULTRY_C = 74.0  # US Food Code 2022, 3-401.11(A)(3); a longer hold at less is the kitchen's own process, cooked on here
+POULTRY_C, POULTRY_F = 74.0, 165.0  # US Food Code 2022, 3-401.11(A)(3); a longer hold at less is the kitchen's own process, cooked on here
+ROUNDED = 0.01  # °C that a core typed in °F may lose when it is kept
 CORE, COOKED = ("poultry", "meat"), ("poultry", "meat", "rice")
 LONG = timedelta(hours=2)  # USDA FSIS, Danger Zone (40 °F – 140 °F): not left out over 2 hours, 1 hour when it is above 90 °F (32 °C)
 AHEAD = timedelta(minutes=15)  # a clock a little slow, or a time typed a little early
@@ -39,7 +42,7 @@ def waits_of(standing: Standing, round_: Round | None, now: datetime) -> Waits:
         if trial is not None and trial.failed:
             continue
         asked = [c for c in cautions(recipe_of(study, planned.version), base=base) if c.kind in COOKED]
-        must += _core(planned.trial, trial, [c for c in asked if c.kind in CORE])
+        must += _core(planned.trial, trial, [c for c in asked if c.kind in CORE], study.brief.kitchen)
         if not asked:
             continue
         since = _since(standing, trial, now)
@@ -47,23 +50,26 @@ def waits_of(standing: Standing, round_: Round | None, now: datetime) -> Waits:
             must.append(f"Trial {planned.trial}: note when it came out on the cook page, so that the time since it was cooked is known. {asked[0].says}")
         elif since > LONG:
             long.append(f"trial {planned.trial} {_words(since)}")
+    hot, cold = ("140 °F", "41 °F") if reads_fahrenheit(study.brief.kitchen) else ("60 °C", "5 °C")      # as the zone of danger is said there
     held = (
-        f"Cooked more than two hours ago: {'; '.join(long)}. Serve it only if it was kept above 60 °C, or cooled quickly and kept below 5 °C, all the "
-        f"while; else mark it not safe to taste on the cook page. {DEFER}"
+        f"Cooked more than two hours ago: {'; '.join(long)}. Serve it only if it was kept above {hot}, or cooled quickly and kept below {cold}, "
+        f"all the while; else mark it not safe to taste on the cook page. {DEFER}"
         if long
         else ""
     )
     return Waits(tuple(must), held)
 
 
-def _core(number: int, trial: Trial | None, asked: list[Caution]) -> list[str]:
+def _core(number: int, trial: Trial | None, asked: list[Caution], kitchen: Kitchen) -> list[str]:
     if not asked:
         return []
     if trial is None or trial.core_c is None:
         return [f"Trial {number}: note its core temperature on the cook page before it is served. {asked[0].says}"]
-    if trial.core_c < POULTRY_C and asked[0].kind == "poultry":
-        return [f"Trial {number}: its core was {trial.core_c:g} °C, under {POULTRY_C:g}. Cook it on and note the new reading, or mark it "
-                f"not safe to taste. {asked[0].says}"]
+    least_c = celsius(POULTRY_F) - ROUNDED if reads_fahrenheit(kitchen) else POULTRY_C
+    if trial.core_c < least_c and asked[0].kind == "poultry":
+        least = POULTRY_F if reads_fahrenheit(kitchen) else POULTRY_C
+        return [f"Trial {number}: its core was {degrees(trial.core_c, kitchen)} {degree_of(kitchen)}, under {least:g}. Cook it on and note the new "
+                f"reading, or mark it not safe to taste. {asked[0].says}"]
     return []
 
 
