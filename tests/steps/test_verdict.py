@@ -1,12 +1,14 @@
 """The verdict: invariants that hold whatever was tasted, and answers where the truth is known."""
 
+import re
+
 import numpy as np
 import pandas as pd
 import pytest
 
 import proofpan as pp
 from proofpan.steps import saying
-from proofpan.study.words import version_words
+from proofpan.study.words import of_a_point, version_words
 from tests.kitchens import ballots_of, crackers, judged_study, plain, trials_of
 
 
@@ -224,3 +226,21 @@ def test_what_is_published_is_within_worth_at_least_as_often_as_it_is_the_best()
         verdict = pp.judge(study)
         row = next(r for r in verdict.rows if r.version == verdict.publish.version)
         assert 0 < row.odds_publish <= verdict.publish.within_worth <= 1
+
+
+# what publishing now gives up is one figure: beside the odds of the best and beside what another round is worth
+@pytest.mark.parametrize("noise", [0.2, 0.6, 1.5])
+def test_what_publishing_gives_up_is_rounded_once(noise):
+    study = pp.compare(["salted", "not salted"], ["Ada", "Bo"])
+    frame = trials_of(study, times=3)
+    marked = ballots_of(study, frame, lambda v: 5 + 0.6 * (v["version"] == "salted"), seed=3, noise=noise)
+    verdict = pp.judge(study.with_trials(frame).with_ballots(marked))
+    size = re.search(r"gives up ((?:about|less than) [\d.]+ (?:of a point|points))", verdict.publish.because).group(1)
+    assert of_a_point(verdict.publish.regret) == size
+    assert "publishing now" not in verdict.next.why or f"publishing now gives up {size}" in verdict.next.why
+
+
+@pytest.mark.parametrize(("size", "said"), [(0.004, "less than 0.01 of a point"), (0.0612, "about 0.06 of a point"), (0.28, "about 0.3 of a point"),
+                                            (0.0951, "about 0.1 of a point"), (0.96, "about 1.0 points"), (3.52, "about 3.5 points")])
+def test_a_part_of_a_point_is_said_to_what_it_needs(size, said):
+    assert of_a_point(size) == said

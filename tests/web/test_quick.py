@@ -1,5 +1,7 @@
 """A quick comparison alone: from nothing to what can be said, without script."""
 
+import re
+
 import pytest
 
 from .conftest import Person
@@ -8,6 +10,13 @@ from .conftest import Person
 def begin(lead: Person, **more):
     fields = {"option": ["salted", "not salted"], "who": "1", "mode": "marks", "turns": "2", "dont_eat": "", **more}
     return lead.post("/quick", **fields)
+
+
+def following(page) -> dict:
+    """The fields of the comparison that a finished one offers."""
+    form = re.search(r'<form method="post" action="/quick">(.*?)</form>', page.text, re.S).group(1)
+    fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', form))
+    return {k: v for k, v in fields.items() if k not in ("csrf", "option")} | {"option": re.findall(r'name="option" value="([^"]*)"', form)}
 
 
 def under(page) -> dict[str, str]:
@@ -122,6 +131,23 @@ def test_triangles_count_the_odd_ones_found_over_the_turns_that_were_fixed(lead)
         odd = next(c for c, o in plates.items() if list(plates.values()).count(o) == 1)
         shown = lead.post(page.url, turn=str(turn), code=odd)
     assert shown.headline.startswith("6 right of 6: you can tell them apart.")  # 1/3^6 = 0.0014, exact binomial
+    assert "Mark which is better" in shown.text and "new turns" not in shown.text
+    marked = lead.post("/quick", **following(shown))
+    assert marked.url.endswith("/codes") and sorted(under(marked).values()) == ["not salted", "salted"]
+
+
+# none of six right calls for more turns of its own series; of twenty, for the simpler of the two and no more tasting
+@pytest.mark.parametrize(("turns", "offers"), [(6, "Fix 20 new turns"), (20, "")])
+def test_triangles_that_told_nothing_say_what_to_print_and_offer_what_would_tell(lead, turns, offers):
+    page = begin(lead, mode="triangles", turns=str(turns))
+    for turn in range(turns):
+        plates = under(lead.get(page.url))
+        alike = next(c for c, o in plates.items() if list(plates.values()).count(o) == 2)
+        shown = lead.post(page.url, turn=str(turn), code=alike)
+    assert shown.headline.startswith(f"0 right of {turns}") and "ublish the simpler or the cheaper of the two" in shown.text
+    assert offers in shown.text and ("new turns" in shown.text) is bool(offers) and "Mark which is better" not in shown.text
+    if offers:
+        assert "Turn 1 of 20" in lead.post("/quick", **following(shown)).text
 
 
 def test_turns_that_nobody_fixed_are_enough_to_tell_something(kitchen, lead):

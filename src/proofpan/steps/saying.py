@@ -22,9 +22,9 @@ from proofpan.study.words import (
     better_or_worse,
     capital,
     counted,
-    gives_up,
     joined,
     odds,
+    of_a_point,
     option_words,
     points,
     signed_range,
@@ -273,7 +273,7 @@ def _how_good(judged: Judged, verdict: Verdict, row: VersionRow) -> str:
     """The odds that it is the best of those that may be printed, and what publishing it now gives up."""
     ours = sum(not r.benchmark for r in verdict.rows)
     may = int(judged.publishable[: judged.cooked.candidates].sum())
-    cost = say("publishing it now gives up {size} on average.", size=gives_up(verdict.publish.regret))
+    cost = say("publishing it now gives up {size} on average.", size=of_a_point(verdict.publish.regret))
     paid = bool(judged.prices.any())
     if may == ours and paid:
         return say("Of {versions}, once extras are paid for, it is the best to print {odds}; {cost}",

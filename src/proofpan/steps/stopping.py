@@ -11,7 +11,7 @@ from proofpan.steps.judged import Judged
 from proofpan.steps.may_be_cooked import barred_of, nothing_to_propose
 from proofpan.steps.rounds import choose_trials, next_number
 from proofpan.steps.unblinded import unblinded_favourite
-from proofpan.study.words import counted, points, version_words
+from proofpan.study.words import counted, of_a_point, points, version_words
 
 WORTH_A_MAKE = 0.05      # share of `worth` that making a failed version again must be expected to add (common practice, no source)
 
@@ -60,8 +60,8 @@ def what_next(judged: Judged, regret: float) -> tuple[bool, float, str]:
     choice = choose_trials(study, judged.cooked, judged.scores, study.plan.loads, study.plan.passes, 0, posterior=judged.posterior, barred=barred)
     again = _held_back(judged)
     gain = max(0.0, float(choice.gain)) / judged.unit
-    per_round = f"Another round would be worth {_hundredths(gain)}"
-    given_up = "" if judged.decision.publish is None else f"; publishing now gives up {_hundredths(regret)}"
+    per_round = f"Another round would be worth {of_a_point(gain)}"
+    given_up = "" if judged.decision.publish is None else f"; publishing now gives up {of_a_point(regret)}"
     if not tasted:
         return False, gain, _nothing_tasted(judged)
     if left <= 0:
@@ -74,12 +74,6 @@ def what_next(judged: Judged, regret: float) -> tuple[bool, float, str]:
             return False, gain, f"Taste the favourite blind: cook one more round for it, as its marks lean on plates that weren't. {per_round}."
         return True, gain, f"Stop here. {per_round}, less than it costs to cook{given_up}."
     return False, gain, f"Cook one more. {per_round}; {counted(left, 'round')} of the plan {'is' if left == 1 else 'are'} left."
-
-
-def _hundredths(size: float) -> str:
-    if size >= 0.995:
-        return f"about {size:.2f} points"
-    return f"about {size:.2f} of a point" if size >= 0.005 else "less than 0.01 of a point"
 
 
 def _nothing_tasted(judged: Judged) -> str:

@@ -7,6 +7,8 @@ from proofpan.study.fields import Doc
 from proofpan.study.study import Study
 from proofpan.study.words import counted, odds
 
+HALF = 0.5      # how often the odd one is truly found by someone whom it would matter to (common practice, no source)
+
 
 class TrianglePlan(Doc):
     """The turns: in each, which plate is which (for whoever lays them), and how many right answers tell."""
@@ -27,6 +29,9 @@ class TriangleResult(Doc):
     told_apart: bool
     share: tuple[float, float]
     says: str
+    then: str               # what the outcome calls for: mark them, more turns, or nothing more
+    then_says: str
+    more_turns: int | None = None
 
 
 def triangle_plan(study: Study, turns: int, seed: int = 0) -> TrianglePlan:
@@ -71,7 +76,26 @@ def triangle_result(right: int, turns: int) -> TriangleResult:
     told = test.p <= 0.05
     open_ = "that doesn't show that you can tell them apart, nor that they are alike"
     words = "you can tell them apart" if told else open_
+    then, then_says, more = _then(told, turns)
     return TriangleResult(
         right=right, turns=turns, p=test.p, told_apart=told, share=(test.discriminators_low, test.discriminators_high),
-        says=f"{right} right of {turns}: {words}. Guessing alone does as well {odds(test.p)}.",
+        says=f"{right} right of {turns}: {words}. Odds of as many by guessing alone: {odds(test.p)}.", then=then, then_says=then_says, more_turns=more,
     )
+
+
+def _then(told: bool, turns: int) -> tuple[str, str, int | None]:
+    """(what the outcome calls for, a sentence, how many turns a new series has)."""
+    from proofpan.science.panels import odds_right, power, sample_size
+
+    if told:
+        return "mark them", "Which of them is better a triangle doesn't ask: mark both, blind, and read the verdict.", None
+    right = odds_right("triangle", HALF)
+    enough = sample_size("triangle", 0.05, 0.1, right).first
+    if turns >= enough:
+        return "nothing more", ("Publish the simpler or the cheaper of the two, and claim no difference: one that you find half the time would most likely "
+                                "have shown."), None
+    then, now = (100 * (1 - power("triangle", n, 0.05, right).power) for n in (enough, turns))
+    return "more turns", (
+        f"Until more is known publish the simpler or the cheaper of the two, and claim no difference. To know more fix {enough} new turns, on as many days as "
+        f"you like. A difference that you truly find half the time goes unseen in {then:.0f} of 100 series of {enough} turns; of {turns} turns, in {now:.0f}. "
+        "Count the new ones by themselves: adding to a series until it looks good finds differences that aren't there."), enough

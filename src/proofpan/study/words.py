@@ -66,11 +66,13 @@ def within(values: Iterable[float], scale: tuple[float, float]) -> list[float]:
     return [min(max(x, least), most) for x in values]
 
 
-def gives_up(regret: float) -> str:
-    """What publishing now gives up: `about 0.3 of a point`, `about 3.5 points`, `less than 0.1 of a point`."""
-    if regret >= 0.95:
-        return say("about {size:.1f} points", size=regret)
-    return say("about {size:.1f} of a point", size=regret) if regret >= 0.05 else say("less than {size:.1f} of a point", size=0.1)
+def of_a_point(size: float) -> str:
+    """What a round adds, or publishing gives up: `about 3.5 points`, `about 0.3 of a point`, `about 0.06 of a point`, `less than 0.01 of a point`."""
+    if size >= 0.95:
+        return say("about {size:.1f} points", size=size)
+    if size >= 0.095:
+        return say("about {size:.1f} of a point", size=size)
+    return say("about {size:.2f} of a point", size=size) if size >= 0.005 else say("less than {size:.2f} of a point", size=0.01)
 
 
 def signed_range(low: float, high: float, worth: float) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from proofpan.study.amending import ruled_out
 from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.study import Study
-from proofpan.study.words import capital, counted, version_words
+from proofpan.study.words import capital, counted, of_a_point, version_words
 
 
 @dataclass(frozen=True)
@@ -101,7 +101,7 @@ def rounds_page(study: Study, round_: Round, state: str, study_id: str, seed: in
     tasters, passes = len(study.tasters), max((p.pass_ for p in round_.plates), default=1)
     under = f"{counted(len(loads), 'load')}, {counted(tasters, 'taster')}, {counted(count * tasters * passes, 'ballot')}." if count else ""
     if state == "proposed" and round_.gain:
-        under += f" Expected to be worth {round_.gain:.2f} of a point to what you publish."
+        under += f" Expected to be worth {of_a_point(round_.gain)} to what you publish."
     root = f"/study/{study_id}"
     return RoundsPage(
         state=state,

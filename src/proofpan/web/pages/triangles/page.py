@@ -18,3 +18,9 @@ class TrianglesPage:
     says: tuple[str, ...]
     result: str
     action: str
+    then: str = ""              # what the outcome calls for (steps/triangles.py)
+    then_says: str = ""
+    then_turns: int = 2         # turns of the comparison it begins
+    options: tuple[str, ...] = ()
+    names: str = ""
+    dont_eat: str = ""

@@ -5,7 +5,8 @@ from __future__ import annotations
 from fastapi import APIRouter, Depends
 from starlette.responses import Response
 
-from proofpan.steps.triangles import TrianglePlan, triangle_plan, triangle_result
+from proofpan.steps.quick import not_eaten
+from proofpan.steps.triangles import TrianglePlan, TriangleResult, triangle_plan, triangle_result
 from proofpan.study.errors import BallotError, did_you_mean
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.pages.codes.route import quick_of
@@ -15,6 +16,7 @@ from proofpan.web.shelfcache import Standing
 
 router = APIRouter()
 ANSWER = "triangle"
+MARKED = 2      # how often each plate is marked in the comparison that follows
 
 
 def plan_of(standing: Standing) -> TrianglePlan:
@@ -39,10 +41,11 @@ def triangles(desk: Desk, study_id: str) -> Response:
     turn, total = len(answers), len(plan.turns)
     done = turn >= total
     right = sum(is_right(plan, int(e.payload["turn"]), str(e.payload["code"])) for e in answers)
+    found = triangle_result(right, total) if done else None
     plates = () if done else tuple(zip(plan.codes[turn], plan.turns[turn], strict=True))
     model = TrianglesPage(
         done=done,
-        headline=triangle_result(right, total).says if done else "Which is the odd one?",
+        headline=found.says if found else "Which is the odd one?",
         under=""
         if done
         else f"Turn {turn + 1} of {total}. Lay these three, shuffle with eyes shut, taste, pick the odd one; then lift it.",
@@ -50,14 +53,20 @@ def triangles(desk: Desk, study_id: str) -> Response:
         turns=total,
         plates=tuple(sorted(plates)),
         says=plan.says,
-        result=_share(right, total) if done else "",
+        result=_share(found) if found else "",
         action=f"/study/{study_id}/triangles",
+        then=found.then if found else "",
+        then_says=found.then_says if found else "",
+        then_turns=(found.more_turns if found else None) or MARKED,
+        options=plan.options,
+        names=", ".join(n for n in standing.study.tasters if not n.startswith("Taster ")),
+        dont_eat=", ".join(not_eaten(standing.study)),
     )
     return show("triangles", model, desk.frame("Triangles", standing, "triangles"))
 
 
-def _share(right: int, total: int) -> str:
-    low, high = triangle_result(right, total).share
+def _share(found: TriangleResult) -> str:
+    low, high = found.share
     return f"So you truly tell them apart in {100 * low:.0f} to {100 * high:.0f} of 100 turns (95 in 100). It speaks for your palate alone."
 
 
