@@ -20,7 +20,7 @@ def house(**keys):
     ("180 g (1½ cups) flour", {"metric_first": False}, "1½ cups (180 g) flour"),
     ("180 g (1½ cups) flour", {"metric_first": True}, "180 g (1½ cups) flour"),
     ("1 onion (150 g), diced", {"metric_first": True}, "1 onion (150 g), diced"),
-    ("5 g (about ¾ tsp, 9 % less) salt", {"metric_first": False}, "5 g (about ¾ tsp, 9 % less) salt"),
+    ("5 g (a generous ¾ tsp, 10 % over level) salt", {"metric_first": False}, "5 g (a generous ¾ tsp, 10 % over level) salt"),
 ])
 def test_the_measure_that_leads(text, keys, said):
     assert styled_line(text, house(**keys)) == said

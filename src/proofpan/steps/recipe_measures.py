@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from proofpan.steps.recipe_scaling import bound_of
-from proofpan.steps.recipe_spoons import nearest_spoons, said_error, spoons_for
+from proofpan.steps.recipe_spoons import nearest_spoons, scant_or_generous, spoons_for
 from proofpan.study.countries import measures_of
 from proofpan.study.lines import PLAIN_ERROR, Measure, amount_of_line, measures_in, round_number
 
@@ -123,7 +123,7 @@ def _american(item: str, middle: float | None, volume: float | None, liquid: boo
     if fits is not None:
         return f"{fits.text} ({other})" if other else fits.text
     near, error = nearest_spoons(volume, "US")
-    return f"{other} (about {near}, {said_error(error)})" if other else near
+    return f"{other} ({scant_or_generous(near, error)})" if other else near
 
 
 def _ounces(grams: float) -> str:

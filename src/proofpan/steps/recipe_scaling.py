@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, replace
 
 from proofpan.steps.observing import number_in
-from proofpan.steps.recipe_spoons import nearest_spoons, said_error, spoons_for
+from proofpan.steps.recipe_spoons import nearest_spoons, said_error, scant_or_generous, spoons_for
 from proofpan.study.lines import PLAIN_ERROR, Measure, amount_of_line, measures_in, rewritten, round_number, scale_line, written_number
 from proofpan.study.wording import say
 
@@ -88,7 +88,7 @@ def _spooned(text: str, amounts: list[Measure], by: float, country: str | None, 
 
 
 def _beside(weight: str, spoons: str, error: float) -> str:
-    return say("{weight} (about {spoons}, {error})", weight=weight, spoons=spoons, error=said_error(error))
+    return f"{weight} ({scant_or_generous(spoons, error)})"
 
 
 def _spooned_and_weighed(text: str, amounts: list[Measure], by: float, country: str | None, bound: float) -> Scaled | None:

@@ -9,6 +9,7 @@ from proofpan.study.lines import fraction_text
 from proofpan.study.wording import say
 
 PACKING = "A spoon or cup of a powder weighs about 12 % more or less by how it is packed (common practice, no source): the grams lead."
+FAR, SMALLEST = 0.25, "⅛ tsp"      # beyond this nobody fills the smallest spoon by eye (common practice, no source)
 _TSP = (0.125, 0.25, 0.5, 0.75, 1, 1.25, 1.5, 1.75, 2, 2.25, 2.5)
 _TBSP = (0.5, 1, 1.5, 2, 2.5, 3, 3.5, 4, 5)
 _CUPS = tuple(sorted({q / 4 for q in range(1, 49)} | {k / 3 for k in range(1, 37)}))
@@ -31,11 +32,13 @@ def _choices(country: str | None) -> tuple[Spoons, ...]:
     cup = unit_ml("cup", country)
     out = [Spoons(f"{fraction_text(n)} tsp", n * tsp, 1) for n in _TSP]
     out += [Spoons(f"{fraction_text(n)} tbsp", n * tbsp, 1) for n in _TBSP]
-    out += [Spoons(f"{a} tbsp + {fraction_text(b)} tsp", a * tbsp + b * tsp, 2) for a in (1, 2, 3) for b in (0.5, 1, 1.5, 2)]
+    out += [Spoons(f"{a} tbsp + {fraction_text(b)} tsp", a * tbsp + b * tsp, 2) for a in (1, 2, 3, 4)
+            for b in (0.5, 1, 1.5, 2)]
     if cup:
         named = [(n, f"{fraction_text(n)} cup{'s' if n > 1 else ''}") for n in _CUPS]
         out += [Spoons(text, n * cup, 1) for n, text in named]
-        out += [Spoons(f"{text} + {t} tbsp", n * cup + t * tbsp, 2) for n, text in named for t in (1, 2, 3)]
+        out += [Spoons(f"{text} + {fraction_text(t)} tbsp", n * cup + t * tbsp, 2) for n, text in named for t in (1, 1.5, 2, 2.5, 3)]
+        out += [Spoons(f"{text} + {fraction_text(t)} tsp", n * cup + t * tsp, 2) for n, text in named if n <= 1 for t in (1, 1.5, 2)]
     return tuple(out)
 
 
@@ -52,6 +55,21 @@ def nearest_spoons(volume_ml: float, country: str | None) -> tuple[str, float]:
     """(the nearest spoons or cups, their relative error: above zero where they hold more)."""
     best = min(_choices(country), key=lambda s: (round(abs(s.volume_ml / volume_ml - 1), 3), s.parts, len(s.text)))
     return best.text, best.volume_ml / volume_ml - 1
+
+
+def scant_or_generous(text: str, error: float) -> str:
+    """The nearest spoons as a cook fills them: `a scant 5 tbsp, 8 % under level`, `a generous ¾ tsp, 10 % over level`.
+
+    Parameters: error, relative, of level spoons: above zero where they hold more than is meant.
+    """
+    if abs(error) < 0.005:
+        return text
+    share = abs(1 / (1 + error) - 1) * 100
+    if error > FAR and text == SMALLEST:
+        return say("less than {spoons}", spoons=text)
+    if error > 0:
+        return say("a scant {spoons}, {share:.0f} % under level", spoons=text, share=share)
+    return say("a generous {spoons}, {share:.0f} % over level", spoons=text, share=share)
 
 
 def said_error(error: float) -> str:
