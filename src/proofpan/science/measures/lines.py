@@ -10,6 +10,7 @@ from proofpan.science.measures.counting import missing_unit
 from proofpan.science.measures.definitions import country_named
 from proofpan.science.measures.heads import Head, Measure, Second, longest_head, parse_tokens
 from proofpan.science.measures.openings import plain_opening, unit_of_several
+from proofpan.science.measures.plainly import plainly
 from proofpan.science.measures.scanning import Scan
 from proofpan.science.measures.sizes import Pair, Triple, as_triple, times_range, unit_known, whole_sizes
 from proofpan.science.measures.tails import Tail, split_tail
@@ -336,7 +337,7 @@ def parse_line(text: str, country: str | None = None) -> ParsedLine:
 
 
 def _parse(text: str, country: str | None) -> ParsedLine:
-    body = _BULLET.sub("", tidy(text)).strip()
+    body = plainly(_BULLET.sub("", tidy(text)).strip())
     if not _WORD.search(body):
         return ParsedLine(text, item=tidy(text), kind="note" if body or tidy(text) else "blank", flags=("nothing to read",))
     body = _SAID_TWICE.sub(r"\1 ", body.replace("[", "(").replace("]", ")"))

@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass, field, replace
 
 from proofpan.science.measures.amounts import NotANumber
+from proofpan.science.measures.baume import given_baume
 from proofpan.science.measures.counting import missing_unit
 from proofpan.science.measures.countries import LOOSE, SHOWN, span_ml, unit_g, unit_ml
 from proofpan.science.measures.definitions import country_named
@@ -14,6 +15,7 @@ from proofpan.science.measures.intervals import Interval, shown
 from proofpan.science.measures.intervals import number as _number
 from proofpan.science.measures.lines import ParsedLine, parse_line, read_head, tidy, trailing_amount
 from proofpan.science.measures.pieces import piece_g
+from proofpan.science.measures.plainly import plainly, sides_in_parts
 from proofpan.science.measures.sizes import indefinite
 from proofpan.science.measures.tails import split_tail
 from proofpan.science.measures.words import LOOSE as LOOSE_UNITS
@@ -176,7 +178,7 @@ def read_amount(text: str, country: str | None = None, one: bool = False) -> Amo
     Raises:
         QuantityError: when there is no amount, or its unit has no size there.
     """
-    body, said = read_country(tidy(text).strip(" .,;"))
+    body, said = read_country(plainly(tidy(text)).strip(" .,;"))
     country = said or country_named(country)
     head, item = _head(body)
     if head is None:
@@ -238,7 +240,11 @@ def read_strength(text: str, country: str | None = None) -> Strength:
     Raises:
         QuantityError: when no amount can be read.
     """
-    body = tidy(text).strip(" .")
+    body = plainly(tidy(text)).strip(" .")
+    if (baume := given_baume(body)) is not None:
+        return _by_weight(*baume)
+    if (sides := sides_in_parts(body)) is not None:
+        return Strength(read_amount(sides[0], country), read_amount(sides[1], country))
     if percent := _PERCENT.match(body):
         low, high = (float((percent[k] or percent["low"]).replace(",", ".")) for k in ("low", "high"))
         rest = re.sub(r"^(?:w/w|of (?:the )?)\s*", "", percent["rest"]).strip()
@@ -270,6 +276,13 @@ def _brine(size: Interval, written: str, country: str | None) -> Strength:
     whole = Interval(100.0, 100.0 - size.high, 100.0)
     step = f"{written.removesuffix(' g')} % brine: {written} salt to 100 g water, or to {_number(whole.low)} g where it is of the whole brine"
     return Strength(Amount(written, "salt", "g", country, size), Amount("100 g", "water", "g", country, whole, steps=(step,)), percent=True)
+
+
+def _by_weight(of_what: str, share: Interval, step: str) -> Strength:
+    """Grams in 100 g of a solution as what is dissolved and its water."""
+    water = Interval(100 - share.value, 100 - share.high, 100 - share.low)
+    top = Amount(f"{shown(share)} g", of_what, "g", None, share, steps=(step,))
+    return Strength(top, Amount(f"{_number(water.value)} g", "water", "g", None, water), percent=True)
 
 
 def _renamed(amount: Amount, item: str) -> Amount:
