@@ -7,13 +7,14 @@ import numpy as np
 from scipy.special import ndtri
 
 from .choose import LoadPlan, pick_loads
-from .lookahead import Lookahead, alike, even_normals
+from .lookahead import CANDIDATES, Lookahead, alike, even_normals, highest
 from .prior import Prior, Spread
 from .space import Floats, VersionSpace
 from .telling import room_to_learn, telling
 
 FUTURES = 32
 DRY_DRAWS = 1000
+COMPETING = 24
 PAIRS = -1          # stands for all pairs where effects are stated
 
 
@@ -179,13 +180,17 @@ class _Rule:
         return kitchen.loss(int(np.argmax(mean - self.price)), self.price)
 
     def _loads(self, round_: int, mean: Floats, cov: Floats) -> list[list[int]]:
-        n, loads, net = self.space.size, self.plan.loads, mean - self.price
+        loads, net = self.plan.loads, mean - self.price
+        reach = net + 1.2 * np.sqrt(np.diag(cov))
+        contend = highest(reach, COMPETING)
+        # the same first round is played in every kitchen and must look at all; later the likeliest are enough, as in a real round
+        rows = np.union1d(contend, highest(reach, CANDIDATES)) if round_ else np.arange(self.space.size)
+        n = len(rows)
         wide = np.zeros((1, n + loads, n + loads))
-        wide[0, :n, :n] = cov
+        wide[0, :n, :n] = cov[np.ix_(rows, rows)]
         wide[0, range(n, n + loads), range(n, n + loads)] = self.typical.load
-        contenders = np.sort(np.argsort(-(net + 1.2 * np.sqrt(np.diag(cov))), kind="stable")[:24])
-        ahead = Lookahead(np.arange(n), np.ones(1), net[None], wide, np.array([self.typical.trial]), self._futures, contenders,
-                          np.zeros(n), self._same, np.zeros(n))
+        ahead = Lookahead(rows, np.ones(1), net[None, rows], wide, np.array([self.typical.trial]), self._futures, np.searchsorted(rows, contend),
+                          np.zeros(n), self._same[np.ix_(rows, rows)], np.zeros(n))
         learn = round_ > 0 and room_to_learn(self.space, self.in_all, self.rounds - round_)
         rule = (telling(ahead, DRY_DRAWS) if learn else None) or ahead
         return pick_loads(rule, self.space, self.plan, self._everything, spread=round_ == 0, exchanges=0)

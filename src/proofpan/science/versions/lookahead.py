@@ -177,8 +177,8 @@ def look_ahead(
         run = np.ones(n, dtype=bool)
     rng = np.random.default_rng([seed, 5])
     reach = weights @ (net + 1.2 * np.sqrt(posterior.var_by[keep])) + 1e-6 * rng.random(n)
-    contend = _highest(np.where(run, reach, -np.inf), min(CONTENDERS, int(run.sum())))
-    rows = np.union1d(contend, _highest(np.where(may, reach, -np.inf), min(CANDIDATES, int(may.sum()))))
+    contend = highest(np.where(run, reach, -np.inf), min(CONTENDERS, int(run.sum())))
+    rows = np.union1d(contend, highest(np.where(may, reach, -np.inf), min(CANDIDATES, int(may.sum()))))
     size = len(rows)
     cov = np.zeros((len(keep), size + plan.loads, size + plan.loads))
     cov[:, :size, :size] = posterior.cov_of(keep, rows)
@@ -216,7 +216,8 @@ def alike(levels: np.ndarray) -> Floats:
     return ((levels[:, None, :] == levels[None, :, :]) & (levels[:, None, :] >= 0)).mean(2)
 
 
-def _highest(value: Floats, count: int) -> np.ndarray:
+def highest(value: Floats, count: int) -> np.ndarray:
+    """Where the largest values are, in order of place."""
     return np.sort(np.argsort(-value, kind="stable")[:count])
 
 
