@@ -50,7 +50,7 @@ class Prior:
     own: float = 0.25
     pairs_follow: float = 0.6
     pair: Spread = Spread(0.55, 0.5)
-    surprise: Spread = Spread(0.10, 1.2)
+    surprise: Spread = Spread(0.05, 1.2)
     noise: Spread = Spread(1.1, 0.3)
     taster: Spread = Spread(0.9, 0.4)
     taster_version: Spread = Spread(0.5, 0.35)
@@ -62,13 +62,13 @@ class Prior:
     drift: Spread = Spread(0.15, 0.7)
     position: Spread = Spread(0.2, 0.4)
     taster_noise: float = 0.25
-    idle: float = 0.05
+    idle: float = 0.03
     idle_extra: float = 0.40
     idle_alone: float = 0.10
     idle_sd: float = 0.05
-    adds_up: float = 0.14
-    pairs_only: float = 0.08
-    nothing: float = 0.04
+    adds_up: float = 0.06
+    pairs_only: float = 0.05
+    nothing: float = 0.03
     dud: float = 0.15
     spoilt: float = 0.02
     spoilt_sd: float = 2.0
