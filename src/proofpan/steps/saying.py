@@ -160,7 +160,7 @@ def _best(brief: Brief, row: EffectRow, publish: Version) -> Answer:
         return Answer(asks=row.asks, question=question, headline=" ".join((
             say("{one} or {other}: no difference that matters", one=capital(one), other=other), _at(row))).rstrip(),
                       outcome=row.outcome, do=say("Use whichever is to hand."), numbers=numbers,
-                      more=say("Settled that they are less than {worth} apart.", worth=points(row.worth)), row=row)
+                      more=say("Settled that they are less than {worth} apart.", worth=bar(row.worth, row.low, row.high)), row=row)
     leans, published = row.odds_better >= LEANS, publish.get(row.factor)
     if bought(brief, row) is not None:
         do = say("{bought} was bought to measure against and is never printed.", bought=capital(one if bought(brief, row) == row.option else other))
@@ -217,11 +217,11 @@ def _good_enough(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     if row.outcome == "good enough":
         return Answer(asks=row.asks, question=question, headline=say("{swap} is good enough", swap=capital(swap)), outcome=row.outcome,
                       do=say("Offer {swap} as a swap for {plain}.", swap=swap, plain=plain), numbers=numbers,
-                      more=say("{odds} that it loses less than {worth}.", odds=capital(odds(passes)), worth=points(row.worth)), row=row)
+                      more=say("{odds} that it loses less than {worth}.", odds=capital(odds(passes)), worth=bar(row.worth, row.low, row.high)), row=row)
     if row.outcome == "not good enough":
         return Answer(asks=row.asks, question=question, headline=say("{swap} isn't good enough", swap=capital(swap)), outcome=row.outcome,
                       do=say("Don't offer it in place of {plain}.", plain=plain), numbers=numbers,
-                      more=say("{odds} that it loses more than {worth}.", odds=capital(odds(1 - passes)), worth=points(row.worth)), row=row)
+                      more=say("{odds} that it loses more than {worth}.", odds=capital(odds(1 - passes)), worth=bar(row.worth, row.low, row.high)), row=row)
     lean, of_it = (say("yes"), passes) if passes >= 0.5 else (say("no"), 1 - passes)
     return Answer(asks=row.asks, question=question, headline=say("{swap}, in a pinch?", swap=capital(swap)), outcome=row.outcome,
                   do=swap_today(row, publish, swap, plain),
