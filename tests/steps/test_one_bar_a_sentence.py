@@ -7,7 +7,7 @@ from proofpan.study.verdict import EffectRow
 from tests.kitchens import crackers
 
 
-@pytest.mark.parametrize(("outcome", "low", "high"), [("good enough", -0.47, 0.4), ("not good enough", -2.0, -0.55)])
+@pytest.mark.parametrize(("outcome", "low", "high"), [("good enough", -0.47, 0.4), ("not good enough", -2.0, -0.545)])
 def test_a_swap_may_lose_and_does_lose_by_the_same_bar(outcome, low, high):
     study = crackers()
     row = EffectRow(attribute="overall", factor="fat", option="butter", against="olive oil", asks="good enough", difference=(low + high) / 2, low=low,
