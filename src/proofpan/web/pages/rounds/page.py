@@ -56,6 +56,7 @@ class RoundsPage:
     cautions: tuple[str, ...]
     seed: int
     number: int
+    stop: str
     never: tuple[NeverLine, ...]
     done: tuple[str, ...]
     action: str
@@ -72,8 +73,10 @@ def place_words(trial: PlannedTrial) -> str:
     return ", ".join(w for w in (tray, place) if w)
 
 
-def rounds_page(study: Study, round_: Round, state: str, study_id: str, seed: int, asked: tuple[str, str], more: bool) -> RoundsPage:
-    """The page of a proposed or planned round."""
+def rounds_page(
+    study: Study, round_: Round, state: str, study_id: str, seed: int, asked: tuple[str, str], more: bool, stop: str = "",
+) -> RoundsPage:
+    """The page of a proposed or planned round; `stop`, why the verdict wouldn't cook on."""
     tasted = {b.trial for b in study.ballot_records}
     loads: dict[int, list[TrialLine]] = {}
     for t in round_.trials:
@@ -93,8 +96,9 @@ def rounds_page(study: Study, round_: Round, state: str, study_id: str, seed: in
             TrialLine(t.trial, capital(version_words(t.version)), str(t.version), place_words(t), t.why, word)
         )
     count = len(round_.trials)
+    these = "this one" if count == 1 else f"these {count}"
     headline = {
-        "proposed": f"Cook {'this one' if count == 1 else f'these {count}'} next.",
+        "proposed": f"If you cook on: {these}." if stop else f"Cook {these} next.",
         "planned": f"Round {round_.number} is planned: {counted(count, 'trial')}.",
         "none": round_.cautions[0] if round_.cautions else "Nothing more to cook.",
     }[state]
@@ -114,6 +118,7 @@ def rounds_page(study: Study, round_: Round, state: str, study_id: str, seed: in
         cautions=round_.cautions if state != "none" else round_.cautions[1:],
         seed=seed,
         number=round_.number,
+        stop=stop,
         never=tuple(never_line(study, dict(line)) for line in study.brief.never),
         done=tuple(
             f"Round {r.number}: {counted(len(r.trials), 'trial')}, {'a tie-break, ' if r.kind == 'tie-break' else ''}"

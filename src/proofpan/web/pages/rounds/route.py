@@ -46,8 +46,19 @@ def rounds(desk: Desk, study_id: str, form: Typed) -> Response:
     else:
         round_ = standing.kept(("round", seed, loads, passes), lambda: next_round(standing.study, seed=seed, loads=loads, passes=passes))
         state = "proposed" if round_ else "none"
-    model = rounds_page(standing.study, round_, state, study_id, seed, (form.get("loads"), form.get("passes")), more)
+    model = rounds_page(
+        standing.study, round_, state, study_id, seed, (form.get("loads"), form.get("passes")), more,
+        stop=_why_stop(standing) if state == "proposed" else "",
+    )
     return show("rounds", model, desk.frame("Rounds", standing, "rounds"))
+
+
+def _why_stop(standing: Standing) -> str:
+    """Why the verdict wouldn't cook another round; empty where it would, or nothing is tasted."""
+    if not standing.study.ballot_records:
+        return ""
+    advice = standing.verdict.next
+    return advice.why if advice.stop else ""
 
 
 @router.get("/study/{study_id}/rounds")
