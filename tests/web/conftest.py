@@ -1,5 +1,6 @@
 """A kitchen with an empty notebook, a lead who came by the link, and tasters who didn't."""
 
+import atexit
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -10,9 +11,11 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import pytest
+from anyio.from_thread import BlockingPortal, start_blocking_portal
 from starlette.testclient import TestClient
 
 from proofpan.notebook import Notebook
+from proofpan.study.wording import spoken
 from proofpan.web.access import link_word
 from proofpan.web.app import create_app
 
@@ -55,11 +58,20 @@ class Page:
         return [unescape(x) for x in re.findall(pattern, self.text)]
 
 
+@cache
+def one_loop() -> BlockingPortal:
+    """The event loop in which all requests are answered, as a server does: a loop and two threads for each take longer than the answer."""
+    opened = start_blocking_portal()
+    atexit.register(opened.__exit__, None, None, None)
+    return opened.__enter__()
+
+
 class Person:
     """Somebody at a browser without script."""
 
     def __init__(self, app) -> None:
         self.client = TestClient(app)
+        self.client.portal = one_loop()
         self.csrf = ""
 
     def get(self, path: str) -> Page:
@@ -99,6 +111,25 @@ class Kitchen:
 
     def stranger(self) -> Person:
         return Person(self.app)
+
+
+@pytest.fixture(autouse=True, scope="session")
+def plan_once() -> Iterator[None]:
+    """The same day isn't searched for twice: its brief, its rounds and what is asked for are all that a plan follows from."""
+    from proofpan.steps import day
+
+    found: dict[str, object] = {}
+    plan_day = day.plan_day
+
+    def planned_once(study, round, **asked):
+        key = repr((spoken().locale, study.brief.model_dump_json(), [r.model_dump_json() for r in study.rounds], round, sorted(asked.items())))
+        if key not in found:
+            found[key] = plan_day(study, round, **asked)
+        return found[key]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(day, "plan_day", planned_once)
+        yield
 
 
 @pytest.fixture

@@ -4,6 +4,7 @@ import pytest
 
 from proofpan.notebook.shelf import read_study
 
+from .conftest import planned
 from .test_browser import at_the_desk, browser, mark_lines, served  # noqa: F401 - fixtures
 from .test_table import codes_on, one_plate, phone_of, until
 
@@ -23,7 +24,7 @@ def table_for(served, tasters=THREE):  # noqa: F811
 
     lead = served.lead()
     study = lead.post("/import", files={"file": ("dip.yaml", tasters.encode(), "application/yaml")}).url.rsplit("/", 1)[0]
-    lead.post(f"{study}/rounds", what="plan", seed="3")
+    planned(lead, study)
     return lead, study, study.split("/")[-1], {who: served.address + path for who, path in opened(lead, study).items()}
 
 

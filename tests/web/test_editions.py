@@ -2,6 +2,9 @@
 
 import json
 import re
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
@@ -9,25 +12,41 @@ import proofpan as pp
 from proofpan.cli.examples import invented
 from proofpan.notebook.shelf import add_ballots, add_round, add_trials, read_study
 
-from .conftest import crackers
+from .conftest import Kitchen, crackers, planned
 
 WAIVED = {"waive-cross-test": "none", "waive-two good makes": "time", "waive-full size": "time", "waive-audit": "read twice"}
 
 
+@cache
+def published() -> bytes:
+    """A notebook's file with the crackers after one round, and an edition published."""
+    with TemporaryDirectory() as folder:
+        kitchen = Kitchen(Path(folder))
+        lead = kitchen.lead()
+        path = crackers(lead)
+        name = path.rsplit("/", 1)[1]
+        truth = invented("seeded_oat_crackers")
+        found = read_study(kitchen.book, name)
+        round_ = pp.next_round(found, seed=1)
+        found = add_round(kitchen.book, name, round_)
+        add_trials(kitchen.book, name, truth.cook(round_, 1))
+        found = add_ballots(kitchen.book, name, truth.taste(round_, found.tasters, 1))
+        page = lead.post(f"{path}/publish", version=str(pp.judge(found).publish.version), **WAIVED)
+        assert page.url.endswith("/editions"), page.wrong
+        kitchen.book.close()
+        return (Path(folder) / "notebook.sqlite").read_bytes()
+
+
 @pytest.fixture
-def study(kitchen, lead):
-    """The crackers after one round, with an edition published."""
-    path = crackers(lead)
-    name = path.rsplit("/", 1)[1]
-    truth = invented("seeded_oat_crackers")
-    found = read_study(kitchen.book, name)
-    round_ = pp.next_round(found, seed=1)
-    found = add_round(kitchen.book, name, round_)
-    add_trials(kitchen.book, name, truth.cook(round_, 1))
-    found = add_ballots(kitchen.book, name, truth.taste(round_, found.tasters, 1))
-    page = lead.post(f"{path}/publish", version=str(pp.judge(found).publish.version), **WAIVED)
-    assert page.url.endswith("/editions"), page.wrong
-    return path
+def kitchen(tmp_path):
+    made = Kitchen(tmp_path, published())
+    yield made
+    made.book.close()
+
+
+@pytest.fixture
+def study():
+    return "/study/seeded-oat-crackers"
 
 
 def corrected(lead, study, number, **fields):
@@ -141,7 +160,7 @@ def test_nothing_is_presented_while_a_tasting_is_open(kitchen, lead, study):
     assert "Charts for a screen" in lead.get(f"{study}/present").text
     chart = lead.get(f"{study}/present").all(r'href="([^"]+wide\.png)"')[0]
     assert lead.client.get(chart).content[:4] == b"\x89PNG"
-    lead.post(f"{study}/rounds", what="plan", seed="3")
+    planned(lead, study)
     assert lead.post(f"{study}/tasting", what="open").status == 200
     page = lead.get(f"{study}/present")
     assert page.headline == "Sealed until every ballot is in." and "You may say" not in page.text

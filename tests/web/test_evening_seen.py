@@ -9,7 +9,7 @@ import uvicorn
 
 from proofpan.notebook.shelf import read_study
 
-from .conftest import SECRET, Kitchen
+from .conftest import SECRET, Kitchen, planned
 from .test_browser import LAPTOP, PHONE, at_the_desk, browser  # noqa: F401  fixtures
 from .test_kinds_seen import picture, without_faults
 from .test_table import DIP, codes_on, finish, one_plate, until
@@ -45,7 +45,7 @@ def test_an_evening_with_a_late_taster_one_who_goes_and_a_server_started_anew(br
     server = Server(tmp_path)
     lead = server.kitchen.lead()
     study = lead.post("/import", files={"file": ("dip.yaml", DIP.encode(), "application/yaml")}).url.rsplit("/", 1)[0]
-    lead.post(f"{study}/rounds", what="plan", seed="3")
+    planned(lead, study)
     name = study.split("/")[-1]
     desk = at_the_desk(browser, server, LAPTOP)
     desk.goto(f"{server.address}{study}/tasting")

@@ -89,7 +89,8 @@ def test_nothing_that_may_be_tried_tells_anything_and_all_tasters_are_answered_a
         kept = secrets_of(study, taster)
         for n, answer in enumerate(tried(person, own)):
             said = (answer.text + " " + " ".join(f"{k}: {v}" for k, v in answer.headers.items())).lower().replace("oat crackers", "")
-            found = [s for s in kept if s in re.sub(r"default-src [^;]*;.*?ancestors 'none'", "", said)]
+            said = re.sub(r"default-src [^;]*;.*?ancestors 'none'", "", said)
+            found = [s for s in kept if s in said]
             found = [s for s in found if not re.fullmatch(r"[a-z]+", s) or re.search(rf"(?<![\w-]){s}(?![\w-])", said)]
             if "text/css" not in answer.headers.get("content-type", "") and "javascript" not in answer.headers.get("content-type", ""):
                 assert not found, (taster, answer.request.method, answer.url, found)
@@ -216,7 +217,7 @@ def test_no_list_of_codes_on_a_page_stands_in_one_order_of_trials_for_all(table)
             for name, codes in lists.items():
                 orders[name].add(trials_in_order(study, sitting, taster, codes))
             said = text.lower().replace("oat crackers", "")
-            assert not [s for s in kept if re.search(rf"(?<![\w-]){re.escape(s)}(?![\w-])", said)], (taster, code)
+            assert not [s for s in kept if s in said and re.search(rf"(?<![\w-]){re.escape(s)}(?![\w-])", said)], (taster, code)
             person.client.post(f"{own}/marks", json=body_for(sitting, code))
     for name, found in orders.items():
         whole = {o for o in found if len(set(o)) > 1}

@@ -1,6 +1,6 @@
 """The notebook's page: an ingredient over studies, two held together, a brief copied, a study put away and brought back."""
 
-from .conftest import crackers
+from .conftest import crackers, planned
 
 
 def test_an_ingredient_over_all_studies_with_what_the_pantry_says(lead):
@@ -13,7 +13,7 @@ def test_an_ingredient_over_all_studies_with_what_the_pantry_says(lead):
 
 def test_a_brief_is_copied_without_what_was_cooked_and_two_stand_side_by_side(kitchen, lead):
     study = crackers(lead).rsplit("/", 1)[1]
-    lead.post(f"/study/{study}/rounds", what="plan", seed="3")
+    planned(lead, f"/study/{study}")
     page = lead.post(f"/notebook/{study}", what="copy")
     assert page.url.endswith("/brief") and page.url != f"/study/{study}/brief"
     copy = page.url.split("/")[2]
@@ -24,7 +24,7 @@ def test_a_brief_is_copied_without_what_was_cooked_and_two_stand_side_by_side(ki
 
 def test_what_is_put_away_leaves_the_lists_and_comes_back_whole(kitchen, lead):
     study = crackers(lead).rsplit("/", 1)[1]
-    lead.post(f"/study/{study}/rounds", what="plan", seed="3")
+    planned(lead, f"/study/{study}")
     before = kitchen.book.events(study)
     page = lead.post(f"/notebook/{study}", what="put-away")
     assert "put away" in page.text and "Seeded oat crackers" not in lead.get("/?q=crackers").text

@@ -8,6 +8,7 @@ import pytest
 from proofpan.notebook import NoRoom
 from proofpan.notebook.shelf import read_study
 
+from .conftest import planned
 from .test_browser import PHONE, at_the_desk, browser, mark_lines, served  # noqa: F401 - fixtures
 
 pytestmark = pytest.mark.browser
@@ -161,7 +162,7 @@ def test_a_lead_and_six_tasters_with_the_network_cut_a_full_disk_and_a_plate_tak
 def test_answers_kept_under_old_words_go_across_under_the_new_ones_and_only_their_own_tasters(browser, served):  # noqa: F811
     lead = served.lead()
     study = lead.post("/import", files={"file": ("dip.yaml", DIP.encode(), "application/yaml")}).url.rsplit("/", 1)[0]
-    lead.post(f"{study}/rounds", what="plan", seed="3")
+    planned(lead, study)
     name = study.split("/")[-1]
 
     def address(page, who):

@@ -20,7 +20,8 @@ ROUND_UP = 16_384
 @cache
 def environment() -> Environment:
     """The templates."""
-    out = Environment(loader=FileSystemLoader(HERE), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+    out = Environment(loader=FileSystemLoader(HERE), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True,
+                      auto_reload=False)
     return out
 
 
