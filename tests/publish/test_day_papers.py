@@ -245,3 +245,28 @@ def sheets_of(data):
     """The words of each page."""
     said = subprocess.run(["pdftotext", "-", "-"], input=data, capture_output=True, check=True).stdout.decode()
     return [" ".join(page.split()) for page in said.split("\f") if page.strip()]
+
+
+def test_a_us_kitchen_turns_its_oven_to_what_the_dial_shows():
+    study = dish("roast")       # 150 and 170 °C, in a US kitchen
+    round_ = pp.next_round(study, seed=7)
+    plan = day_step.plan_day(study.with_round(round_), round=round_, start="2026-06-05T08:00")
+    for paper in (day_papers.oven_chart_pdf(study, plan), day_papers.run_sheet_pdf(study, plan)):
+        text = words(paper)
+        assert "300 °F" in text and "340 °F" in text and "°C" not in text.replace("63 °C at the middle", "")
+    assert "core temperature, °F" in words(sheets.blank_sheets_pdf(study))
+
+
+def test_a_name_too_long_for_its_cut_is_written_shorter():
+    study = dish("fry")
+    study = pp.Study.from_dict({**study.brief.model_dump(mode="json", exclude_defaults=True, by_alias=True),
+                                "tasters": ["Beatriz-Anne Featherstonehaugh", "Bo", "Cy", "Di", "Em", "Fay"]})
+    round_ = pp.next_round(study, seed=7)
+    text = words(day_papers.cutting_plan_pdf(study, day_lists(study, round_)))
+    assert "Beatriz-Anne" in text and "Featherstonehaugh" not in text
+
+
+def test_the_oven_chart_shows_each_load_in_its_bar(day):
+    bars = [o for t in day.plan.ovens for o in day_papers._loads_in(day.plan, t, day.plan.ovens[0].turn, 3600.0)]
+    loads = {t.load for t in day.plan.day_tasks if t.resource in {o.oven for o in day.plan.ovens} and t.load}
+    assert len({o["name"] for o in bars}) >= len({day_papers.load_words(x) for x in loads}) and all(o["from"] < o["to"] for o in bars)

@@ -6,8 +6,9 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Any
 
+from proofpan.publish.sheets import shorter_names
 from proofpan.publish.typesetting import pdf
-from proofpan.study.day import Cut, DayLists, DayPlan, DayTask, day_name, days_of, load_words, merged, moment_words, turn_words
+from proofpan.study.day import Cut, DayLists, DayPlan, DayTask, OvenTurn, day_name, days_of, load_words, merged, moment_words, turn_words
 from proofpan.study.study import Study
 from proofpan.study.wording import say, say_counted
 from proofpan.study.words import capital, joined, version_words
@@ -71,7 +72,7 @@ def oven_lines(plan: DayPlan) -> list[list[str]]:
     for turn in plan.ovens:
         inside = dict.fromkeys(f"{moment_words(t.start, days)} {load_words(t.load) or t.what}" for t in plan.day_tasks
                                if t.resource == turn.oven and turn.ready <= t.start <= turn.until)
-        out.append([turn.oven, f"{turn.temperature_c} °C", moment_words(turn.turn, days), moment_words(turn.ready, days), moment_words(turn.until, days),
+        out.append([turn.oven, turn.set_to, moment_words(turn.turn, days), moment_words(turn.ready, days), moment_words(turn.until, days),
                     "; ".join(inside)])
     return out
 
@@ -95,11 +96,23 @@ def oven_chart_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
         days = plan.days
         for oven in dict.fromkeys(t.oven for t in plan.ovens):
             bars = [{"from": (t.turn - first).total_seconds() / span, "ready": (t.ready - first).total_seconds() / span,
-                     "to": (t.until - first).total_seconds() / span, "words": f"{t.temperature_c} °C", "at": moment_words(t.ready, days)}
+                     "loads": _loads_in(plan, t, first, span),
+                     "to": (t.until - first).total_seconds() / span, "words": t.set_to, "at": moment_words(t.ready, days)}
                     for t in plan.ovens if t.oven == oven]
             lanes.append({"oven": oven, "bars": bars})
     return pdf("oven_chart", {"title": say("Ovens, round {round}", round=plan.round), "paper": paper, "lanes": lanes, "lines": oven_lines(plan),
                               "foot": say("{title}, round {round}", title=study.title, round=plan.round)})
+
+
+def _loads_in(plan: DayPlan, turn: OvenTurn, first: datetime, span: float) -> list[dict[str, Any]]:
+    """Each filling of an oven at one heat: from when to when of the whole chart, and its name."""
+    found: dict[tuple[str, datetime], datetime] = {}
+    for t in plan.day_tasks:
+        if t.resource == turn.oven and turn.ready <= t.start <= turn.until:
+            key = (load_words(t.load) or t.what, t.start)
+            found[key] = max(t.end, found.get(key, t.end))
+    return [{"name": name, "from": (start - first).total_seconds() / span, "to": (end - first).total_seconds() / span}
+            for (name, start), end in found.items()]
 
 
 def cutting_plan_pdf(study: Study, lists: DayLists | Sequence[Cut], *, paper: str = "a4") -> bytes:
@@ -109,17 +122,18 @@ def cutting_plan_pdf(study: Study, lists: DayLists | Sequence[Cut], *, paper: st
     for cut in cuts:
         trials.setdefault(cut.trial, []).append(cut)
     passes = len({c.pass_ for c in cuts}) > 1
+    names = shorter_names(list(dict.fromkeys(c.taster for c in cuts)))
     data = [{"trial": str(n), "parts": [{"part": str(c.part), "where": say(c.where), "edge": c.where == "edge", "code": c.code,
-                                          "who": _who(c, passes)}
+                                          "who": [_who(name, c, passes) for name in names[c.taster]]}
                                          for c in sorted(found, key=lambda c: c.part)]} for n, found in sorted(trials.items())]
     return pdf("cutting", {"title": say("Cutting plan: {title}", title=study.title), "paper": paper, "trials": data, "foot": study.title})
 
 
-def _who(cut: Cut, passes: bool) -> str:
+def _who(name: str, cut: Cut, passes: bool) -> str:
     """The taster, and which time it is where plates are tasted twice."""
     if not passes:
-        return cut.taster
-    return say("{taster}, first time", taster=cut.taster) if cut.pass_ == 1 else say("{taster}, second time", taster=cut.taster)
+        return name
+    return say("{taster}, first time", taster=name) if cut.pass_ == 1 else say("{taster}, second time", taster=name)
 
 
 def filming_lines(plan: DayPlan) -> list[dict[str, Any]]:

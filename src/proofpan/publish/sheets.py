@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from proofpan.publish.typesetting import pdf
 from proofpan.study.day import DayLists, ListLine, oven_of_tray, oven_words
-from proofpan.study.degrees import degree_of
+from proofpan.study.degrees import degree_of, in_its_degrees
 from proofpan.study.errors import StudyError
 from proofpan.study.reader_recipe import ReaderRecipe, RecipeLine
 from proofpan.study.rounds import PlannedTrial, Round
@@ -37,7 +37,7 @@ def test_sheets_pdf(study: Study, round_: Round, *, worked: Mapping[int, ReaderR
         where = ", ".join(words for words, at in placed if at)
         trials.append({
             "number": str(t.trial), "where": where, "version": capital(version_words(t.version)), "why": t.why, "together": (together or {}).get(t.trial, ""),
-            "cautions": list(recipe.cautions) if recipe is not None else [],
+            "cautions": [in_its_degrees(c, study.brief.kitchen) for c in recipe.cautions] if recipe is not None else [],
             "lines": [[line.item, _amount(line)] for line in recipe.lines] if recipe is not None else [["", ""]] * 8,
             "method": [s.text for s in recipe.method] if recipe is not None else [],
         })
@@ -109,7 +109,7 @@ def labels_pdf(
              "row_gap": row_gap_mm}
     sizes = {name: usual[name] if value is None else value for name, value in given.items()}
     _on_the_paper(sizes, given, paper)
-    names = _shorter(list(dict.fromkeys(p.taster for p in round_.plates)))
+    names = shorter_names(list(dict.fromkeys(p.taster for p in round_.plates)))
     pictures, labels = {}, []
     for plate in round_.plates:
         name = f"qr-{plate.code}.svg"
@@ -136,7 +136,7 @@ def _on_the_paper(sizes: dict[str, float], given: Mapping[str, float | None], pa
                              f"the paper is {there:g} mm.", field=f"{size}_mm")
 
 
-def _shorter(tasters: Sequence[str]) -> dict[str, list[str]]:
+def shorter_names(tasters: Sequence[str]) -> dict[str, list[str]]:
     """{taster: the name and shorter forms of it for a small label}; a form that two tasters share is none."""
 
     def forms(name: str) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, time, timedelta
 from typing import TYPE_CHECKING
@@ -19,6 +19,7 @@ from proofpan.steps.day_tasks import DayWork, day_work
 from proofpan.steps.day_waits import DISHED_UP
 from proofpan.steps.day_words import day_words
 from proofpan.study.day import DayPlan, DayTask, OvenTurn, clock
+from proofpan.study.degrees import dial_words, in_its_degrees
 from proofpan.study.errors import DayError, did_you_mean, quoted
 from proofpan.study.rounds import Round
 from proofpan.study.study import Study
@@ -82,7 +83,9 @@ def _clash(study: Study, work: DayWork, model: DayModel, asked: Asked, error: In
     ways = [say("Plates can be on the table {times}.", times=joined(meals, "or"))] if meals else []
     ways += _sooner(study, work, asked, zone) if meals else []
     ways += [said] if not ways and (said := what_would_do(model, clash)) else []
-    return DayError(clash_words(clash, *ways[:2]), conflict=conflict, ease=(*ways, *clash_lines(clash)))
+    kitchen = study.brief.kitchen
+    return DayError(in_its_degrees(clash_words(clash, *ways[:2]), kitchen), conflict=conflict,
+                    ease=(*ways, *(in_its_degrees(line, kitchen) for line in clash_lines(clash))))
 
 
 def _sooner(study: Study, work: DayWork, asked: Asked, zone: str | None) -> list[str]:
@@ -193,7 +196,8 @@ def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapp
         found = plan(model, seconds=REPLAN_S, now=max(0, model.minute(clock)), started=started)
     except Infeasible as error:
         clash, conflict = _limits(work, error)
-        raise DayError(clash_words(clash), conflict=conflict, ease=clash_lines(clash)) from None
+        raise DayError(in_its_degrees(clash_words(clash), study.brief.kitchen), conflict=conflict,
+                       ease=tuple(in_its_degrees(line, study.brief.kitchen) for line in clash_lines(clash))) from None
     except DayworkError as error:
         raise DayError(str(error), conflict=(str(error),)) from None
     out = _document(study, chosen, work, model, found, day.eat, planned)
@@ -253,6 +257,7 @@ def _too_late(model: DayModel, eat: datetime | None, now: datetime | None, hours
 
 def _document(study: Study, round_: Round, work: DayWork, model: DayModel, found: Planned, eat: datetime | None,
               before: Mapping[str, DayTask] | None = None) -> DayPlan:
+    kitchen = study.brief.kitchen
     tasks = []
     for planned in found.tasks:
         task = work.tasks[planned.key]
@@ -267,10 +272,14 @@ def _document(study: Study, round_: Round, work: DayWork, model: DayModel, found
         ))
     tasks.sort(key=lambda t: (t.start, t.end, t.task))
     turns = tuple(OvenTurn(oven=s.oven, temperature_c=int(s.temperature_c), turn=model.at(s.turn_min), ready=model.at(s.ready_min),
-                           until=model.at(s.until_min)) for s in found.settings)
+                           until=model.at(s.until_min), dial=dial_words(s.temperature_c, kitchen)) for s in found.settings)
     versions = dict.fromkeys(t.version for t in round_.trials)
+
+    def said(sentences: Iterable[str]) -> tuple[str, ...]:
+        return tuple(in_its_degrees(s, kitchen) for s in sentences)
+
     return DayPlan(
         day_tasks=tuple(tasks), ovens=turns, optimal=found.optimal, gap=float(found.gap), start=tasks[0].start if tasks else model.start,
-        says=day_words(study, round_, tasks, turns, found, model), tied=before_cooking(study, round_, tasks, work.steps),
-        cautions=tuple(cooking_cautions(study, versions)), unsafe=unsafe_words(found.unsafe), eat=eat, round=round_.number, zone=model.zone.name,
+        says=said(day_words(study, round_, tasks, turns, found, model)), tied=before_cooking(study, round_, tasks, work.steps),
+        cautions=said(cooking_cautions(study, versions)), unsafe=said(unsafe_words(found.unsafe)), eat=eat, round=round_.number, zone=model.zone.name,
     )

@@ -98,6 +98,12 @@ class OvenTurn(Doc):
     turn: datetime
     ready: datetime
     until: datetime
+    dial: str = ""      # what it is set to as this kitchen's dial reads; in °C where it isn't said
+
+    @property
+    def set_to(self) -> str:
+        """`190 °C`, in a US kitchen `375 °F`."""
+        return self.dial or f"{self.temperature_c} °C"
 
 
 def days_of(tasks: Sequence[DayTask]) -> int:
@@ -126,11 +132,11 @@ def _day(moment: datetime, days: int, *, short: bool = False) -> str:
 
 def turn_words(turn: OvenTurn, days: int) -> str:
     """When an oven is turned to which heat, and from when it holds it."""
-    given = {"oven": oven_words(turn.oven), "temperature_c": turn.temperature_c, "turn": clock(turn.turn, 0),
+    given = {"oven": oven_words(turn.oven), "heat": turn.set_to, "turn": clock(turn.turn, 0),
              "ready": clock(turn.ready, 0 if turn.ready.date() == turn.turn.date() else days)}
     if not days:
-        return say("Turn the {oven} to {temperature_c} °C at {turn}; it is ready at {ready}.", **given)
-    return say("Turn the {oven} to {temperature_c} °C on {day} at {turn}; it is ready at {ready}.", day=_day(turn.turn, days), **given)
+        return say("Turn the {oven} to {heat} at {turn}; it is ready at {ready}.", **given)
+    return say("Turn the {oven} to {heat} on {day} at {turn}; it is ready at {ready}.", day=_day(turn.turn, days), **given)
 
 
 def oven_words(name: str) -> str:

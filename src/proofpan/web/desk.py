@@ -190,7 +190,7 @@ class Desk:
 
 def our_words(study: Study, text: str) -> str:
     """A sentence or a label of ours in the kitchen's spelling, words and names of foods."""
-    from proofpan.steps import house_words
+    from proofpan.study import house_words
 
     return house_words.our_words(text, study)
 

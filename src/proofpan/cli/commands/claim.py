@@ -20,7 +20,7 @@ from proofpan.cli.options import json_option, one_sentence, say_json, steps, tab
 def command(words: str, ours: str, source: str | None, country: str | None, ours_country: str | None, as_json: bool) -> None:
     """Check a source: what it means in our units, and ours as a multiple of it."""
     from proofpan.steps.claims import check_claim
-    from proofpan.steps.house_words import words_at
+    from proofpan.study.house_words import words_at
 
     given = {"words": words, "ours": ours, "source": source, "country": country, "ours_country": ours_country}
     done = check_claim({k: v for k, v in given.items() if v is not None})

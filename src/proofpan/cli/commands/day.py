@@ -39,8 +39,8 @@ def command(study: str, number: int | None, start: str | None, eat: str | None, 
     """Plan the kitchen day for a round, to the minute; or what is left of it."""
     from proofpan.steps.day import plan_day, replan
     from proofpan.steps.day_lists import day_lists
-    from proofpan.steps.house_words import our_words
     from proofpan.steps.rounds import next_round
+    from proofpan.study.house_words import our_words
 
     found = load(study, notebook)
     round_ = number if number is not None else (found.rounds[-1] if found.rounds else next_round(found))

@@ -28,8 +28,8 @@ from proofpan.cli.options import (
 @one_sentence
 def command(study: str, seed: int, loads: int | None, passes: int | None, keep: bool, notebook: str | None, as_json: bool) -> None:
     """Propose the round that is worth most, with codes and each taster's order."""
-    from proofpan.steps.house_words import our_words
     from proofpan.steps.rounds import next_round
+    from proofpan.study.house_words import our_words
     from proofpan.study.words import version_words
 
     found = load(study, notebook)

@@ -23,8 +23,8 @@ def command(
     study: str, trials: str | None, ballots: str | None, for_: str | None, whole: bool, notebook: str | None, as_json: bool
 ) -> None:
     """What is settled, what isn't, what to publish today, what to cook next."""
-    from proofpan.steps.house_words import our_words
     from proofpan.steps.verdict import judge
+    from proofpan.study.house_words import our_words
     from proofpan.study.words import version_words
 
     found = load(study, notebook)

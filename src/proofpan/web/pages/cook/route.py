@@ -14,7 +14,7 @@ from proofpan.steps.cautions import cooking_cautions
 from proofpan.steps.recipe import WorkedRecipe, recipe
 from proofpan.steps.test_sheet import for_the_bench
 from proofpan.study.day import DayPlan, oven_of_tray, oven_words
-from proofpan.study.degrees import celsius, degree_of, degrees
+from proofpan.study.degrees import celsius, degree_of, degrees, in_its_degrees
 from proofpan.study.errors import ProofpanError, QuantityError, TrialError
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
@@ -186,7 +186,7 @@ def cook(desk: Desk, study_id: str, wanted: str = "") -> Response:
         under=under,
         loads=tuple((n, tuple(ts)) for n, ts in loads.items()),
         sheets=() if here is None else (_sheet(standing, here),),
-        cautions=tuple(cooking_cautions(study, [t.version for t in shown])) if shown else (),
+        cautions=tuple(in_its_degrees(c, study.brief.kitchen) for c in cooking_cautions(study, [here.version])) if here is not None else (),
         notes=notes,
         versions=tuple((str(v), version_words(v)) for v in study.versions()[:60]),
         action=f"{root}/cook",

@@ -112,7 +112,7 @@ def bars_of(plan: DayPlan, done: frozenset[str]) -> list[tuple[str, list[Bar]]]:
         elif until < task.end or not task.people:
             alone.append(bar_of(task, until if task.people else task.start, task.end, f"bar wait {state}"))
     for turn in plan.ovens:
-        places.setdefault(turn.oven, []).append(Bar(f"to {turn.temperature_c}", turn.turn, turn.ready, "bar wait", slope=True))
+        places.setdefault(turn.oven, []).append(Bar(f"to {turn.set_to.split()[0]}", turn.turn, turn.ready, "bar wait", slope=True))
     for (oven, load, start), tasks in loads.items():
         state = "done" if all(t.task in done for t in tasks) else "now" if any(t.started for t in tasks) else ""
         name = load.split(" at ")[0].capitalize()

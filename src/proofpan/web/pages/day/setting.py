@@ -7,6 +7,8 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from proofpan.steps.day_words import length_words
+from proofpan.study.brief import Kitchen
+from proofpan.study.degrees import in_its_degrees
 from proofpan.study.errors import StudyError
 from proofpan.study.study import Study
 from proofpan.study.words import capital, version_words
@@ -70,7 +72,8 @@ def setting_of(study: Study, *, opened: bool = False) -> Setting:
         people=", ".join(kitchen.people), breaks="\n".join(kitchen.breaks), skills="\n".join(kitchen.skills), things="\n".join(kitchen.things),
         fridge_shelves=str(kitchen.fridge_shelves or ""), places_a_shelf=str(kitchen.places_a_shelf), fridge_taken="\n".join(kitchen.fridge_taken),
         danger_zone=kitchen.danger_zone or "", zones=(
-            ("", f"The country’s: {_zone_words(zone_of(None, kitchen.country))}"), *((name, _zone_words(zone)) for name, zone in ZONES.items())),
+            ("", f"The country’s: {_zone_words(zone_of(None, kitchen.country), kitchen)}"),
+            *((name, _zone_words(zone, kitchen)) for name, zone in ZONES.items())),
         keeping="\n".join(study.plan.keeping),
         serve_within="" if study.plan.serve_within is None else f"{study.plan.serve_within:g}", presenter=(film.presenter or "") if film is not None else "",
         heroes=tuple(Choice(text, capital(version_words(study.version(text))), on) for text, on in heroes.items()),
@@ -79,9 +82,9 @@ def setting_of(study: Study, *, opened: bool = False) -> Setting:
     )
 
 
-def _zone_words(zone: Zone) -> str:
+def _zone_words(zone: Zone, kitchen: Kitchen) -> str:
     """`United Kingdom, 8 to 63 °C, 2 h`."""
-    return f"{zone.name}, {zone.low_c:g} to {zone.high_c:g} °C, {length_words(zone.limit_minutes)}"
+    return in_its_degrees(f"{zone.name}, {zone.low_c:g} to {zone.high_c:g} °C, {length_words(zone.limit_minutes)}", kitchen)
 
 
 def with_setting(study: Study, form: Typed, today: date) -> Change:

@@ -14,7 +14,6 @@ from starlette.responses import PlainTextResponse, Response
 from proofpan.notebook.shelf import change_brief
 from proofpan.steps.audit import audit
 from proofpan.steps.edition import WAIVABLE, publish, reasons_against
-from proofpan.steps.house_words import style_name
 from proofpan.steps.making import recipe_of
 from proofpan.steps.recipe import AS_WRITTEN, OWN, STYLE, WorkedRecipe, recipe
 from proofpan.steps.recipe_text import cost_lines
@@ -22,6 +21,7 @@ from proofpan.steps.recipe_using import asked_for
 from proofpan.study.crosstest import CrossTest
 from proofpan.study.errors import NotReady, QuantityError, StudyError
 from proofpan.study.house import HouseStyle, house_styles, read_style, style_file
+from proofpan.study.house_words import style_name
 from proofpan.study.reader_recipe import RecipeNutrition
 from proofpan.study.study import Study
 from proofpan.study.versions import Version

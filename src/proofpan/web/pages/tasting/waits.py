@@ -9,7 +9,7 @@ from proofpan.notebook.shelf import TRIAL
 from proofpan.steps.cautions import DEFER, Caution, cautions
 from proofpan.steps.making import recipe_of
 from proofpan.study.brief import Kitchen
-from proofpan.study.degrees import celsius, degree_of, degrees, reads_fahrenheit
+from proofpan.study.degrees import celsius, degree_of, degrees, in_its_degrees, reads_fahrenheit
 from proofpan.study.rounds import Round
 from proofpan.study.trials import Trial
 from proofpan.web.shelfcache import Standing
@@ -47,7 +47,8 @@ def waits_of(standing: Standing, round_: Round | None, now: datetime) -> Waits:
             continue
         since = _since(standing, trial, now)
         if since is None:
-            must.append(f"Trial {planned.trial}: note when it came out on the cook page, so that the time since it was cooked is known. {asked[0].says}")
+            must.append(f"Trial {planned.trial}: note when it came out on the cook page, so that the time since it was cooked is known. "
+                        f"{in_its_degrees(asked[0].says, study.brief.kitchen)}")
         elif since > LONG:
             long.append(f"trial {planned.trial} {_words(since)}")
     hot, cold = ("140 °F", "41 °F") if reads_fahrenheit(study.brief.kitchen) else ("60 °C", "5 °C")      # as the zone of danger is said there
@@ -63,13 +64,14 @@ def waits_of(standing: Standing, round_: Round | None, now: datetime) -> Waits:
 def _core(number: int, trial: Trial | None, asked: list[Caution], kitchen: Kitchen) -> list[str]:
     if not asked:
         return []
+    says = in_its_degrees(asked[0].says, kitchen)
     if trial is None or trial.core_c is None:
-        return [f"Trial {number}: note its core temperature on the cook page before it is served. {asked[0].says}"]
+        return [f"Trial {number}: note its core temperature on the cook page before it is served. {says}"]
     least_c = celsius(POULTRY_F) - ROUNDED if reads_fahrenheit(kitchen) else POULTRY_C
     if trial.core_c < least_c and asked[0].kind == "poultry":
         least = POULTRY_F if reads_fahrenheit(kitchen) else POULTRY_C
         return [f"Trial {number}: its core was {degrees(trial.core_c, kitchen)} {degree_of(kitchen)}, under {least:g}. Cook it on and note the new "
-                f"reading, or mark it not safe to taste. {asked[0].says}"]
+                f"reading, or mark it not safe to taste. {says}"]
     return []
 
 
