@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from proofpan.steps.elsewhere import elsewhere_words
 from proofpan.steps.making import recipe_of
 from proofpan.steps.observing import attribute_points, number_in
-from proofpan.steps.palates import opposite_palates
+from proofpan.steps.palates import opposite_on_attributes, opposite_palates
 from proofpan.steps.telling_apart import what_cant_be_told
 from proofpan.steps.unblinded import unblinded_favourite
 from proofpan.study.countries import measures_of
@@ -17,7 +17,7 @@ from proofpan.study.study import Study
 from proofpan.study.trials import Trial
 from proofpan.study.versions import Version
 from proofpan.study.wording import say, say_counted
-from proofpan.study.words import capital, counted, joined, points, version_words
+from proofpan.study.words import capital, counted, joined, option_words, points, version_words
 
 if TYPE_CHECKING:
     from proofpan.steps.judged import Judged
@@ -30,8 +30,9 @@ SWINGS, AGREES, PLATES_TO_SWING = 2.0, 0.3, 8   # times as wide as the panel's m
 def cautions_of(judged: Judged) -> list[str]:
     """All cautions of a verdict, the ones that change its meaning first."""
     study = judged.study
-    out = opposite_palates(judged)
+    out = opposite_palates(judged) + opposite_on_attributes(judged)
     out += what_cant_be_told(study)
+    out += one_lot(study)
     out += blindness(study)
     out += unblinded_favourite(judged)
     out += failures(judged)
@@ -46,6 +47,16 @@ def cautions_of(judged: Judged) -> list[str]:
         out.append(say("No version may be published: each breaks a limit or failed when it was last made. The best of them stands here."))
     out += limits_cost(judged)
     return list(dict.fromkeys(out))
+
+
+def one_lot(study: Study) -> list[str]:
+    """Where every trial was made of one lot, what is found holds of that lot."""
+    lots = {t.lot for t in study.cooked if not t.failed}
+    made = sum(not t.failed for t in study.cooked)
+    if len(lots) != 1 or not (lot := next(iter(lots))) or made < 2:
+        return []
+    return [say("All {number} makes are of one lot ({lot}): what they show is of that lot; another may show otherwise, so make the likeliest of another "
+                "before you print.", number=made, lot=lot)]
 
 
 def blindness(study: Study) -> list[str]:
@@ -67,7 +78,23 @@ def failures(judged: Judged) -> list[str]:
     makes: dict[Version, list[Trial]] = {}
     for t in judged.study.cooked:
         makes.setdefault(t.version, []).append(t)
-    return [_failed_words(judged, version, made) for version, made in makes.items() if any(t.failed for t in made)]
+    return [_failed_words(judged, version, made) for version, made in makes.items() if any(t.failed for t in made)] + _in_common(judged)
+
+
+def _in_common(judged: Judged) -> list[str]:
+    """What all failed makes had and others come out without: the first place to look."""
+    failed = [t for t in judged.study.cooked if t.failed]
+    if len({t.version for t in failed}) < 2:
+        return []
+    out = []
+    for factor in judged.study.factors:
+        had = {t.version.get(factor.name) for t in failed}
+        others = [t for t in judged.study.cooked if not t.failed and t.version.get(factor.name) not in had]
+        if len(had) == 1 and None not in had and len(others) >= len(failed):
+            option = option_words(factor.name, str(next(iter(had))))
+            what = say("Both failed makes") if len(failed) == 2 else say("All {number} failed makes", number=len(failed))
+            out.append(say("{makes} had {option}, none without it failed: find out why before you make it again.", makes=what, option=option))
+    return out
 
 
 def _failed_words(judged: Judged, version: Version, made: list[Trial]) -> str:

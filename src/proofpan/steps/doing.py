@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from proofpan.study.brief import Brief
 from proofpan.study.edits import Insert
 from proofpan.study.verdict import EffectRow
@@ -9,16 +11,27 @@ from proofpan.study.versions import Version
 from proofpan.study.wording import say
 from proofpan.study.words import counted, joined
 
+KeptOut = Mapping[tuple[str, str], str]      # (factor, option) → why no version with it may be printed
 
-def use_better(brief: Brief, row: EffectRow, publish: Version, one: str, other: str) -> str:
+
+def use_better(brief: Brief, row: EffectRow, publish: Version, one: str, other: str, kept_out: KeptOut) -> str:
     """What to do with an option that beats another: a limit, a failed make or the rest of the version may keep it out."""
     if bought(brief, row) == row.option:
         return say("It was bought to measure against: {other} isn't up to it.", other=other)
+    if (why := kept_out.get((row.factor, row.option))) is not None:
+        return say("By itself use {one}, but not yet in print: {why}.", one=one, why=why)
     if publish.get(row.factor) == row.against:
         return say("It is better by itself; the version to publish has {other}.", other=other)
     if row.factor in publish and publish[row.factor] != row.option:
         return say("Of these two, use {one}.", one=one)
     return say("Use {one}.", one=one)
+
+
+def offer_swap(row: EffectRow, publish: Version, swap: str, plain: str) -> str:
+    """What to do with a substitute that is good enough; it may be what is printed."""
+    if publish.get(row.factor) == row.option:
+        return say("It stands in the version to publish; {plain} may take its place.", plain=plain)
+    return say("Offer {swap} as a swap for {plain}.", swap=swap, plain=plain)
 
 
 def swap_today(row: EffectRow, publish: Version, swap: str, plain: str) -> str:

@@ -45,6 +45,10 @@ def strengths(judged: Judged, answers: list[Answer], published: Version) -> tupl
             plainly.append(say("{frame} {one} beat {other}.", frame=frame, one=one, other=other))
         elif a.outcome == "no difference that matters":
             plainly.append(say("{frame} {one} and {other} were too close to matter.", frame=frame, one=one, other=other))
+        elif a.outcome == "good enough":
+            plainly.append(say("{frame} {one} was good enough in place of {other}.", frame=frame, one=one, other=other))
+        elif a.outcome == "not good enough":
+            plainly.append(say("{frame} {one} wasn't good enough in place of {other}.", frame=frame, one=one, other=other))
         elif a.outcome != NOT_SETTLED:
             plainly.append(f"{frame}, {a.headline[0].lower()}{a.headline[1:]}.")
         elif a.asks == "best" and row.odds_better >= PROBABLY and published.get(row.factor, row.option) != row.against:

@@ -26,7 +26,7 @@ from proofpan.study.words import counted, joined
 STATUSES = ("cooked", "cross-tested", "worked out", "read")
 HEATS_OVEN = re.compile(r"\b(?:pre-?heat|heat|turn on|light)\b[^.;]{0,30}\boven\b", re.I)
 EARLIER = 0.9               # start looking a tenth before the earliest that was ever done
-_STATED = re.compile(r"\bminutes?\b|\bmins?\b|\bhours?\b|\bovernight\b", re.I)
+_STATED = re.compile(r"\bminutes?\b|\bmins?\b|\bhours?\b|\bovernight\b|\bdays?\b|\bweeks?\b|\bmonths?\b", re.I)
 
 
 def grams_of(line: str, item: str, country: str | None) -> tuple[float, float] | None:
@@ -150,13 +150,29 @@ def _step(step: Step, status: str, actual: Taken | None) -> RecipeStep:
 
 
 def span_words(low: float, high: float) -> str:
-    """`1 minute`, `18 minutes`, `10 to 12 minutes`, `2 to 3 hours`."""
-    hours = low >= 180 and low % 60 == 0 and high % 60 == 0
-    low, high = (low / 60, high / 60) if hours else (round(low, 1), round(high, 1))
-    if low != high:
-        span = {"low": plain_number(low), "high": plain_number(high)}
-        return say("{low} to {high} hours", **span) if hours else say("{low} to {high} minutes", **span)
-    whole = 1 if low == 1 else max(2, round(low))      # the form that the language has for about so many
-    if hours:
-        return spoken().counted(whole, "{time} hour", "{time} hours", time=plain_number(low))
-    return spoken().counted(whole, "{time} minute", "{time} minutes", time=plain_number(low))
+    """`1 minute`, `18 minutes`, `10 to 12 minutes`, `2 to 3 hours`, `4 hours 50 minutes`, `5 days`, `5 days 2 hours`."""
+    unit, size = next((u, n) for u, n, least in (("day", DAY, 2 * DAY), ("hour", 60, 180), ("minute", 1, 0)) if low >= least and low % n == high % n == 0
+                      or n == 1 or low == high >= least)
+    if low == high:
+        return _long(round(low), size) if size > 1 and low % size else _counted(round(low / size, 1), unit)
+    span = {"low": plain_number(round(low / size, 1)), "high": plain_number(round(high / size, 1))}
+    return {"day": say("{low} to {high} days", **span), "hour": say("{low} to {high} hours", **span), "minute": say("{low} to {high} minutes", **span)}[unit]
+
+
+DAY = 24 * 60
+
+
+def _long(minutes: int, size: int) -> str:
+    """Days and hours, or hours and minutes, of a time that is no whole number of the first."""
+    if size == DAY:
+        days, hours = divmod(round(minutes / 60), 24)
+        return f"{_counted(days, 'day')} {_counted(hours, 'hour')}" if hours else _counted(days, "day")
+    hours, rest = divmod(minutes, 60)
+    return f"{_counted(hours, 'hour')} {_counted(rest, 'minute')}"
+
+
+def _counted(number: float, unit: str) -> str:
+    whole, time = 1 if number == 1 else max(2, round(number)), plain_number(number)      # the form that the language has for about so many
+    said = spoken().counted
+    return {"day": said(whole, "{time} day", "{time} days", time=time), "hour": said(whole, "{time} hour", "{time} hours", time=time),
+            "minute": said(whole, "{time} minute", "{time} minutes", time=time)}[unit]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from proofpan.steps.attribute_weights import by_attribute, weight_words
 from proofpan.steps.caveats import blindness, cautions_of
-from proofpan.steps.doing import bought, kept_off, pair_words, saved, stands_off, swap_today, use_better
+from proofpan.steps.doing import KeptOut, bought, kept_off, offer_swap, pair_words, saved, stands_off, swap_today, use_better
 from proofpan.steps.elsewhere import other_kitchens_words
 from proofpan.steps.interacting import interactions_of
 from proofpan.steps.limits import limit_words
@@ -74,7 +74,8 @@ def answers_of(judged: Judged, verdict: Verdict) -> list[Answer]:
         if row.attribute == OVERALL:
             rows[row.factor, *sorted((row.option, row.against))] = row   # type: ignore[index]
     kept = [row for row in rows.values() if _worth_a_sentence(judged.study.brief, row, verdict.publish.version)]
-    found = [_answer(judged.study.brief, row, verdict.publish.version) for row in kept]
+    kept_out = _kept_out_of_print(judged)
+    found = [_answer(judged.study.brief, row, verdict.publish.version, kept_out) for row in kept]
     if not len(judged.scores):   # a range and a lean would be what is expected of kitchens in general, not of this one
         return [a.model_copy(update={"numbers": "", "more": say("Not settled: nothing is tasted yet."), "lean": ""}) for a in found]
     attributes = judged.study.attributes
@@ -114,9 +115,22 @@ def rest_words(judged: Judged, verdict: Verdict, answers: list[Answer]) -> list[
     return out
 
 
-def _answer(brief: Brief, row: EffectRow, publish: Version) -> Answer:
-    build = {"best": _best, "worth it": _worth_it, "good enough": _good_enough}[row.asks]
-    return build(brief, row, publish)
+def _answer(brief: Brief, row: EffectRow, publish: Version, kept_out: KeptOut) -> Answer:
+    if row.asks == "best":
+        return _best(brief, row, publish, kept_out)
+    return (_worth_it if row.asks == "worth it" else _good_enough)(brief, row, publish)
+
+
+def _kept_out_of_print(judged: Judged) -> KeptOut:
+    """Options that no version to be printed may have, where their versions all failed when last made."""
+    out = {}
+    versions = judged.cooked.versions[: judged.cooked.candidates]
+    for factor in judged.study.factors:
+        for option in factor.kept:
+            of_it = [i for i, v in enumerate(versions) if v.get(factor.name) == option.name and judged.cooked.eligible[i] and judged.outside[i] is None]
+            if of_it and not any(judged.publishable[i] for i in of_it):
+                out[factor.name, option.name] = say("it failed when last made, so it is made again first")
+    return out
 
 
 def _at(row: EffectRow) -> str:
@@ -146,7 +160,7 @@ def needed_words(needed: int | None) -> str:
     return say("About {more_trials} would settle it if it stays as it looks.", more_trials=counted(needed, "more trial"))
 
 
-def _best(brief: Brief, row: EffectRow, publish: Version) -> Answer:
+def _best(brief: Brief, row: EffectRow, publish: Version, kept_out: KeptOut) -> Answer:
     one, other = option_words(row.factor, row.option), option_words(row.factor, row.against)
     numbers = f"{capital(better_or_worse(row.difference))} ({signed_range(row.low, row.high, row.worth)})."
     question = say("{factor}. Which is best?", factor=row.factor)
@@ -154,7 +168,7 @@ def _best(brief: Brief, row: EffectRow, publish: Version) -> Answer:
         return Answer(asks=row.asks, question=question, headline=" ".join((
             say("{one} beats {other}", one=capital(one), other=other), _at(row))).rstrip(),
                       outcome=row.outcome,
-                      do=use_better(brief, row, publish, one, other), numbers=numbers,
+                      do=use_better(brief, row, publish, one, other, kept_out), numbers=numbers,
                       more=say("{odds} that it is better.", odds=capital(odds(row.odds_better))), row=row)
     if row.outcome == "no difference that matters":
         return Answer(asks=row.asks, question=question, headline=" ".join((
@@ -168,6 +182,8 @@ def _best(brief: Brief, row: EffectRow, publish: Version) -> Answer:
         do = say("Of these two, {one} is the likelier.", one=one) if leans else say("Of these two, take either.")
     elif not leans:
         do = say("If you publish today, use {one}: for all we know the other is as good.", one=one if published == row.option else other)
+    elif (why := kept_out.get((row.factor, row.option))) is not None:
+        do = say("Taken alone {one} is the likelier, but not yet in print: {why}.", one=one, why=why)
     elif published == row.against:
         do = say("Taken alone {one} is the likelier; with the rest of the version to publish, use {other}.", one=one, other=other)
     else:
@@ -216,7 +232,7 @@ def _good_enough(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     passes = row.odds_over_worth
     if row.outcome == "good enough":
         return Answer(asks=row.asks, question=question, headline=say("{swap} is good enough", swap=capital(swap)), outcome=row.outcome,
-                      do=say("Offer {swap} as a swap for {plain}.", swap=swap, plain=plain), numbers=numbers,
+                      do=offer_swap(row, publish, swap, plain), numbers=numbers,
                       more=say("{odds} that it loses less than {worth}.", odds=capital(odds(passes)), worth=bar(row.worth, row.low, row.high)), row=row)
     if row.outcome == "not good enough":
         return Answer(asks=row.asks, question=question, headline=say("{swap} isn't good enough", swap=capital(swap)), outcome=row.outcome,

@@ -59,6 +59,11 @@ def what_cant_be_told(study: Study, planned: Sequence[PlannedTrial] = (), number
             out.append(say("{factor}: each of {options} was made from one lot only, so this verdict speaks of this lot (this fruit, this bag), not of the "
                 "kind: the two can't be told apart until another lot is cooked.",
                 factor=alias.factor, options=options))
+        elif alias.one in open_ and len(open_) > 2 and not both:
+            others, where = joined(o for o in open_ if o != alias.one), {
+                "day": say("the day it was made"), "tray": say("the tray (shelf) it was on"), "load": say("the load it was cooked in")}[alias.what]
+            out.append(say("{factor}: {option} can't be told apart from {where}, so neither from {others}: a difference may be that, not the option; make it "
+                           "once more elsewhere.", factor=alias.factor, option=alias.one, where=where, others=others))
         else:
             told = {
                 "day": say("{factor}: {options} can't be told apart from the day they were made: a difference may be the day, not the option; spread them "

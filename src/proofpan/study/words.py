@@ -9,6 +9,7 @@ from proofpan.study.wording import figure, say, say_counted, spoken
 
 ABSENT = {"none", "no", "without", "never", "not"}
 PRESENT = {"yes", "with"}
+HOW_OFTEN = {"once", "twice", "thrice", "overnight"}      # nothing by themselves: fries twice, drying overnight
 
 
 def option_words(factor: str, option: str) -> str:
@@ -18,7 +19,7 @@ def option_words(factor: str, option: str) -> str:
         return say("no {what}", what=factor)
     if low in PRESENT:
         return factor
-    if re.fullmatch(r"[\d.,/:×x %-]+", option):
+    if low in HOW_OFTEN or re.fullmatch(r"[\d.,/:×x %-]+", option):
         return f"{factor} {option}"
     if re.match(r"\d", option) and factor.casefold() not in low:
         return f"{option} {factor}"

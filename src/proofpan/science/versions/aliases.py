@@ -12,11 +12,16 @@ TIED = 0.8  # |correlation| with a steady drift beyond which a difference is mos
 
 @dataclass(frozen=True)
 class Alias:
-    """Options of a factor whose differences can't be told from something else ("tray", "load", "lot" or "day")."""
+    """Options of a factor whose differences can't be told from something else ("tray", "load", "lot" or "day").
+
+    Attributes:
+        one: the only option that has a part in all of these differences, "" where there is none or each has.
+    """
 
     factor: str
     options: tuple[str, ...]
     what: str
+    one: str = ""
 
 
 def aliases(
@@ -39,19 +44,21 @@ def aliases(
         for what, given in things.items():
             if given is None or not len(v):
                 continue
-            tied = _tied(levels, np.asarray(given, dtype=np.int64), what)
-            if tied:
-                out.append(Alias(factor, tuple(space.options[a][o] for o in sorted(tied)), what))
+            pairs = _tied(levels, np.asarray(given, dtype=np.int64), what)
+            if pairs:
+                tied, in_all = sorted(set().union(*pairs)), set.intersection(*map(set, pairs))
+                one = space.options[a][next(iter(in_all))] if len(in_all) == 1 else ""
+                out.append(Alias(factor, tuple(space.options[a][o] for o in tied), what, one))
     return tuple(out)
 
 
-def _tied(levels: Ints, given: Ints, what: str) -> set[int]:
+def _tied(levels: Ints, given: Ints, what: str) -> list[tuple[int, int]]:
     known = (levels >= 0) & (given >= 0)
     levels, given = levels[known], given[known]
     options = np.unique(levels)
     if len(options) < 2:
-        return set()
-    tied: set[int] = set()
+        return []
+    tied: list[tuple[int, int]] = []
     for i, o in enumerate(options):
         for p in options[i + 1 :]:
             if what == "day":
@@ -61,7 +68,7 @@ def _tied(levels: Ints, given: Ints, what: str) -> set[int]:
                 if lost and what in ("load", "lot"):
                     lost = min(len(np.unique(given[levels == x])) for x in (o, p)) < 2
             if lost:
-                tied |= {int(o), int(p)}
+                tied.append((int(o), int(p)))
     return tied
 
 

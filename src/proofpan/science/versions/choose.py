@@ -185,10 +185,9 @@ def _reasons(
             out.append("repeat")
         elif v in likely:
             out.append("likely best")
-        elif v in cooked:
-            out.append("control")
         else:
-            out.append(_tells(space, posterior, v, top))
+            told = _tells(space, posterior, v, top)
+            out.append("control" if v in cooked and told == "spread" else told)
         seen.add(v)
     return tuple(out)
 

@@ -274,6 +274,8 @@ def _sample(table: Table, mode: Floats, width: Floats, points: int, seed: int) -
         q = np.where(odds < 0.01, 0.0, np.clip(odds, 0.05, 0.95)) if len(table.design.scores) else odds
         u = _even_uniforms(rng, len(z), len(q))
         on = (u < q).astype(np.float64)
+        if name == "dud":
+            log_w += _one_follows(on, q)
         marks[name] = on
         with np.errstate(divide="ignore", invalid="ignore"):
             log_w += np.where(on > 0, np.log(base) - np.log(q), np.log1p(-base) - np.log1p(-q)).sum(1)
@@ -283,6 +285,22 @@ def _sample(table: Table, mode: Floats, width: Floats, points: int, seed: int) -
     log_w += np.log(prior_of[regime]) - np.log(q[regime])
     marks["regime"] = regime.astype(np.float64)
     return table.settings(z, **marks), log_w, marks
+
+
+def _one_follows(dud: Floats, q: Floats) -> Floats:
+    """Marks the likeliest of the tasters as no dud where all were drawn as duds (in place), and how the weights change by it, shape (g,).
+
+    That nobody's scores follow the trials isn't for duds to say: that nothing matters has its own chances. Drawn once in 160 it could outweigh the rest.
+    """
+    if len(q) < 2 or not (q > 0).all():
+        return np.zeros(len(dud))
+    likeliest = int(np.argmin(q))
+    dud[(dud > 0).all(1), likeliest] = 0.0
+    # such a pattern comes by two ways: by itself, and from all being duds
+    others = np.ones(len(q), dtype=bool)
+    others[likeliest] = False
+    twice = (dud[:, others] > 0).all(1)
+    return np.where(twice, np.log1p(-q[likeliest]), 0.0)      # chance q drawn by itself is (1 − q); together with the other it is 1
 
 
 def _even_uniforms(rng: np.random.Generator, n: int, k: int) -> Floats:
