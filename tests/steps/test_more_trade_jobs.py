@@ -5,6 +5,7 @@ import pandas as pd
 import pytest
 
 import proofpan as pp
+from proofpan.steps.doing import offer_swap
 from proofpan.steps.recipe_lines import span_words
 from proofpan.study.study import Study
 from tests.steps.trade_jobs import cooked, marks, plain, trials, written
@@ -96,8 +97,7 @@ def test_cordial_whose_substitute_is_printed_says_what_may_take_its_place():
     assert dict(verdict.publish.version) == {"lemon": "bottled"}
     assert verdict.answers[0].do == "It stands in the version to publish; fresh may take its place."
     assert "In our tests bottled was good enough in place of fresh." in verdict.publish.says
-    other = pp.judge(cooked(text, versions, 4, lambda v: 6 + 0.1 * (v["lemon"] == "fresh"), 4, noise=0.3))
-    assert dict(other.publish.version) == {"lemon": "fresh"} and other.answers[0].do == "Offer bottled as a swap for fresh."
+    assert offer_swap(verdict.answers[0].row, verdict.rows[-1].version, "bottled", "fresh") == "Offer bottled as a swap for fresh."     # were fresh printed
 
 
 def test_an_option_that_says_how_often_is_said_with_what_it_is_of():
