@@ -15,7 +15,11 @@ def lacking(kitchen: Kitchen, work: DayWork) -> tuple[str, str]:
     for wanted in dict.fromkeys(t.skill for t in work.tasks.values() if t.skill):
         if wanted not in can:
             steps = list(dict.fromkeys(work.steps[k].id for k, t in work.tasks.items() if t.skill == wanted and k in work.steps)) or [say("the filming")]
-            return (say_counted(len(steps), "Nobody of {people} is said to know “{skill}”, which {steps} asks for.",
+            alone = len(kitchen.people) == 1
+            return (say_counted(len(steps), "{people} isn't said to know “{skill}”, which {steps} asks for.",
+                                "{people} isn't said to know “{skill}”, which {steps} ask for.", people=kitchen.people[0], skill=wanted,
+                                steps=joined(steps)) if alone else
+                    say_counted(len(steps), "Nobody of {people} is said to know “{skill}”, which {steps} asks for.",
                                 "Nobody of {people} is said to know “{skill}”, which {steps} ask for.", people=joined(kitchen.people), skill=wanted,
                                 steps=joined(steps)),
                     say("Write who knows it under skills, as {example}.", example=f"{kitchen.people[0]}: {wanted}"))

@@ -11,6 +11,7 @@ from typing import Any
 
 from proofpan.study.brief import Brief, Factor, unknown_option
 from proofpan.study.edits import EditFault, TakeRecipe, apply, targets
+from proofpan.study.equipment import thing
 from proofpan.study.errors import did_you_mean, quoted
 from proofpan.study.source import PathKey
 from proofpan.study.versions import VersionFault, enumerate_versions
@@ -35,10 +36,14 @@ def check_brief(brief: Brief) -> list[Found]:
 
 
 def repeated_names(brief: Brief) -> Iterator[Found]:
-    """Two factors, options, attributes, tasters or steps of one name."""
+    """Two factors, options, attributes, tasters, steps, ovens, cooks or things of one name."""
     yield from _repeats((f.name for f in brief.factors), lambda i: ("factors", i, "name"), "factors")
     yield from _repeats((a.name for a in brief.attributes), lambda i: ("attributes", i, "name"), "attributes")
     yield from _repeats((t.name for t in brief.tasters), lambda i: ("tasters", i), "tasters")
+    kitchen = brief.kitchen
+    yield from _repeats((o.name for o in kitchen.ovens), lambda i: ("kitchen", "ovens", i, "name"), "ovens")
+    yield from _repeats(kitchen.people, lambda i: ("kitchen", "people", i), "people who cook")
+    yield from _repeats((thing(t).name for t in kitchen.things), lambda i: ("kitchen", "things", i), "things by count")
     for n, factor in enumerate(brief.factors):
         if not factor.options:
             yield f"{quoted(factor.name)} has no options: give it two at least.", ("factors", n, "options")

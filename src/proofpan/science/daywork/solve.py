@@ -20,6 +20,7 @@ from proofpan.science.daywork.task import Started
 
 TIDY_SECONDS, HANDING_SECONDS, POOL_SHARE, AT_ONCE_SECONDS = 0.3, 0.5, 0.8, 0.1
 LAST_SHARE = 0.9  # of what is left, for proving the last aim that is proven
+IN_A_HURRY = 0.5  # seconds below which idle hands are taken as the first search leaves them: someone stands and waits for the rest of the day
 
 
 def plan(
@@ -244,7 +245,7 @@ def searched(search: Search, name: str, aim: Any, bound: int, seconds: float, sh
     if status == cp_model.OPTIMAL:
         return search.values[aim.index]
     bound = max(ceil(solver.best_objective_bound - 1e-6), bound)
-    if name != "tidy":
+    if name != "tidy" and not (name == "idle" and seconds < IN_A_HURRY):
         search.values, bound, spent = squeezed(cp, aim, search.values, bound, search.left * share, search.build.oven_starts)
         search.spend(spent)
     return bound
