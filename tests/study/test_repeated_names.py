@@ -21,5 +21,6 @@ def test_two_of_one_name_in_a_kitchen_are_refused_by_the_line(kitchen, said):
 
 
 def test_several_of_different_names_stand():
-    study = pp.Study.from_text(CRACKERS.replace(KITCHEN, "kitchen: {country: AU, ovens: [{name: a}, {name: b}], people: [Ada, Bo], things: [4 bowls, 2 racks]}"))
+    kitchen = "kitchen: {country: AU, ovens: [{name: a}, {name: b}], people: [Ada, Bo], things: [4 bowls, 2 racks]}"
+    study = pp.Study.from_text(CRACKERS.replace(KITCHEN, kitchen))
     assert [o.name for o in study.brief.kitchen.ovens] == ["a", "b"]
