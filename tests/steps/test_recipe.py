@@ -173,3 +173,11 @@ def test_poultry_without_a_core_temperature_blocks_and_with_one_does_not():
 
 def test_an_oven_is_no_hot_sugar():
     assert not any("sticks" in c for c in worked(SLICE).cautions)
+
+
+@pytest.mark.parametrize(("line", "american"), [
+    ("1 kg lemons", "2 lb 3½ oz (1 kg) lemons"), ("300 g blueberries", "cup"), ("250 g mushrooms", "8¾ oz (250 g)"), ("500 g salmon fillet", "1 lb 1½ oz (500 g)"),
+])
+def test_what_is_sold_by_the_pound_is_weighed_and_not_measured_in_cups(line, american):
+    made = worked(SLICE.replace("  ingredients:\n", f"  ingredients:\n    - {line}\n", 1))
+    assert american in made.to("US").ingredients[0]

@@ -50,6 +50,8 @@ def made_again(study: Study, cooked: Cooked, trials: Sequence[PlannedTrial]) -> 
         failure = latest.get(which)
         if failure is not None and which not in seen:
             t = t.model_copy(update={"why": f"Made again: it failed when last made ({_told(failure)}), and isn't printed until a make comes out."})
+        elif failure is not None:
+            t = t.model_copy(update={"why": "Made twice in this round, as one of the two may fail again."})
         seen.add(which)
         out.append(t)
     left = [v for v in latest if v not in seen and v < cooked.candidates and cooked.eligible[v]]

@@ -25,7 +25,7 @@ _WAITS = re.compile(
 _WATCHED = re.compile(r"\b(?:simmer|boil|stew|brais|poach|steam|reduc|blanch|bubbl|cook)\w*\b", re.I)
 _WORKS = re.compile(
     r"\b(?:mix|beat|whisk|knead|stir|fold|cream|rub|roll|shape|cut|chop|slice|dice|grate|peel|fry|saut[eé]|sear|brown|pipe|spread|press|fill|brush"
-    r"|toss|blend|pur[eé]e|grind|pound|mash|toast|char|grill|flip|turn|baste|whip|strain|sieve|sift|drain|assemble|layer|coat|dust|ladle|scatter|divide)\w*\b",
+    r"|toss|blend|pur[eé]e|grind|pound|mash|toast|char|grill|flip|turn|baste|whip|strain|sieve|sift|drain|assemble|layer|coat|dust|ladle|scatter|divide|pack|stuff|wrap|skewer)\w*\b",
     re.I)
 _TIME = re.compile(r"\d+(?:[.,]\d+)?\s*(?:(?:–|-|to|or)\s*\d+(?:[.,]\d+)?\s*)?(?:minutes?|mins?|hours?|hrs?|h\b)|\bovernight\b", re.I)
 _CLAUSE = re.compile(r"[.;:]\s+|,?\s+(?:then|and then)\s+", re.I)

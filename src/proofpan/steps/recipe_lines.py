@@ -136,7 +136,7 @@ def _step(step: Step, status: str, actual: Taken | None) -> RecipeStep:
         after.append(say("oven at {setting}", setting=setting) if "oven" not in setting.casefold() else setting)
     minutes = None if actual is None else (actual.low, actual.high)
     stated = minutes or step.minutes
-    if stated is not None and not _STATED.search(text):
+    if stated is not None and actual is None and not _STATED.search(text):     # what it took is said in a sentence of its own
         after.append(span_words(*stated))
     if step.until and step.until.casefold() not in text.casefold():
         after.append(say("until {cue}", cue=with_degrees(step.until)))

@@ -18,6 +18,9 @@ _SOLID = re.compile(r"\b(powder(ed)?|ice|cream cheese|cream of|dried|condensed|s
 _BY_WEIGHT = re.compile(r"\b(butter|chocolate|cheese|beef|pork|lamb|chicken|fish|potato|pumpkin|squash|carrot|onion|tomato|apple|plum|fruit|meat"
                         r"|beetroot"
                         r"|mushroom|leek|pasta|beans?|lentils?|cabbage|date|courgette|zucchini|aubergine|eggplant|pepper)(e?s)?\b", re.I)
+_SCOOPED = re.compile(r"(berry|berries)\b|\b(peas|corn|kernels|cherries|currants?|grapes|pur[eé]e|passata|paste|juice|zest|grated|chopped|diced"
+                      r"|leaves)\b", re.I)
+_WEIGHED = ("vegetable", "fruit", "mushroom", "meat", "poultry", "fish", "shellfish", "cheese")      # categories of the pantry
 _MEASURED = ("g", "kg", "mg", "oz", "lb", "ml", "l", "cl", "dl", "fl_oz", "tsp", "tbsp", "cup", "dessertspoon", "pint", "quart", "stick", "gill")
 
 
@@ -111,10 +114,20 @@ def weight_words(grams: float, bound: float) -> str:
     return f"{round_number(grams, bound)} g" if grams < 1000 else f"{round_number(grams / 1000, bound)} kg"
 
 
+def _by_weight(item: str) -> bool:
+    """Whether an American shop sells it by the pound, whole: lemons and not blueberries (common practice, no source)."""
+    from proofpan.science.foods import look_up
+
+    if _BY_WEIGHT.search(item):
+        return True
+    food = None if _SCOOPED.search(item) else look_up(item)
+    return food is not None and food.category in _WEIGHED
+
+
 def _american(item: str, middle: float | None, volume: float | None, liquid: bool, bound: float, weighed: bool) -> str | None:
     """Cups and spoons first where they hold the bound, with the grams; what is bought by weight in ounces and pounds."""
     weight = None if middle is None else weight_words(middle, PLAIN_ERROR if weighed else 0.05)
-    if weight is not None and middle is not None and middle > SMALL_G and _BY_WEIGHT.search(item) and not liquid:
+    if weight is not None and middle is not None and middle > SMALL_G and _by_weight(item) and not liquid:
         return f"{_ounces(middle)} ({weight})"
     if volume is None:
         return f"{weight} ({_ounces(middle)})" if weight is not None and middle is not None and middle > SMALL_G else weight

@@ -12,7 +12,7 @@ from proofpan.study.study import Study
 from proofpan.study.trials import Trial
 from proofpan.study.versions import complete
 from proofpan.study.wording import say
-from proofpan.study.words import joined
+from proofpan.study.words import capital, joined, option_words
 
 
 def what_cant_be_told(study: Study, planned: Sequence[PlannedTrial] = (), number: int = 0) -> list[str]:
@@ -40,7 +40,7 @@ def what_cant_be_told(study: Study, planned: Sequence[PlannedTrial] = (), number
         day=np.array([day_of(t) for t in trials]),
     )
     dropped = {f.name for f in study.brief.factors if f.dropped is not None}
-    out = []
+    out = always_together(study, trials)
     by_day = {a.factor for a in found if a.what == "day"} if _a_load_a_day(trials) else set()
     told_of: dict[str, set[str]] = {}
     for alias in found:
@@ -74,6 +74,25 @@ def what_cant_be_told(study: Study, planned: Sequence[PlannedTrial] = (), number
                             "each in two loads, over two rounds if need be.", factor=alias.factor, options=options),
             }
             out.append(told[alias.what])
+    return out
+
+
+def always_together(study: Study, trials: Sequence[Trial]) -> list[str]:
+    """Things that were only ever changed together, so that a difference may be either's."""
+    names = [f.name for f in study.factors if f.dropped is None]
+    made = {n: [t.version.get(n, "") for t in trials] for n in names}
+    varied = [n for n in names if len(set(made[n])) > 1]
+    out, told = [], set[str]()
+    for i, one in enumerate(varied):
+        group = [one, *(o for o in varied[i + 1 :]
+                        if len(set(zip(made[one], made[o], strict=True))) == len(set(made[one])) == len(set(made[o])))]
+        if len(group) < 2 or one in told:
+            continue
+        told.update(group)
+        pairs = list(dict.fromkeys(zip(*(made[n] for n in group), strict=True)))
+        seen = joined((" with ".join(option_words(n, o) for n, o in zip(group, p, strict=True)) for p in pairs[:3]), "or")
+        out.append(say("{factors} can't be told apart: they were only ever changed together ({seen}). Cook one without the other.",
+                       factors=capital(joined(group)), seen=seen))
     return out
 
 

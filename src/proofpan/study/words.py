@@ -9,7 +9,8 @@ from proofpan.study.wording import figure, say, say_counted, spoken
 
 ABSENT = {"none", "no", "without", "never", "not"}
 PRESENT = {"yes", "with"}
-HOW_OFTEN = {"once", "twice", "thrice", "overnight"}      # nothing by themselves: fries twice, drying overnight
+HOW_OFTEN = {"once", "twice", "thrice", "overnight"}               # nothing by themselves: fries twice, drying overnight
+HOW_MUCH = {"half", "double", "less", "more", "extra", "added"}    # nor these: half salt, added pectin
 
 
 def option_words(factor: str, option: str) -> str:
@@ -21,7 +22,7 @@ def option_words(factor: str, option: str) -> str:
         return factor
     if low in HOW_OFTEN or re.fullmatch(r"[\d.,/:×x %-]+", option):
         return f"{factor} {option}"
-    if re.match(r"\d", option) and factor.casefold() not in low:
+    if low in HOW_MUCH or re.match(r"\d", option) and factor.casefold() not in low:
         return f"{option} {factor}"
     return option
 
