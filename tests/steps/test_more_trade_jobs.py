@@ -119,7 +119,8 @@ def test_bread_names_only_the_oven_that_is_tied_to_its_load():
 
 # roasted bones simmered 4 h against raw ones 8 h: which of the two it was nobody knows
 def test_broth_whose_bones_and_hours_changed_together_says_so():
-    text = plain("Broth", "  - {name: bones, options: [{name: roasted}, {name: raw}]}\n  - {name: simmering, options: [{name: 4 h}, {name: 8 h}]}", ["Ada"], places=2)
+    text = plain("Broth", "  - {name: bones, options: [{name: roasted}, {name: raw}]}\n  - {name: simmering, options: [{name: 4 h}, {name: 8 h}]}",
+                 ["Ada"], places=2)
     versions = [{"bones": "roasted", "simmering": "4 h"}, {"bones": "raw", "simmering": "8 h"}]
     said = ("Bones and simmering can't be told apart: they were only ever changed together (roasted with 4 h simmering or raw with 8 h simmering). "
             "Cook one without the other.")

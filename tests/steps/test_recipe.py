@@ -176,7 +176,8 @@ def test_an_oven_is_no_hot_sugar():
 
 
 @pytest.mark.parametrize(("line", "american"), [
-    ("1 kg lemons", "2 lb 3½ oz (1 kg) lemons"), ("300 g blueberries", "cup"), ("250 g mushrooms", "8¾ oz (250 g)"), ("500 g salmon fillet", "1 lb 1½ oz (500 g)"),
+    ("1 kg lemons", "2 lb 3½ oz (1 kg) lemons"), ("300 g blueberries", "cup"), ("250 g mushrooms", "8¾ oz (250 g)"),
+    ("500 g salmon fillet", "1 lb 1½ oz (500 g)"),
 ])
 def test_what_is_sold_by_the_pound_is_weighed_and_not_measured_in_cups(line, american):
     made = worked(SLICE.replace("  ingredients:\n", f"  ingredients:\n    - {line}\n", 1))
