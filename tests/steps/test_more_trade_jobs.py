@@ -8,6 +8,7 @@ import proofpan as pp
 from proofpan.steps.doing import offer_swap
 from proofpan.steps.recipe_lines import span_words
 from proofpan.study.study import Study
+from proofpan.study.words import option_words
 from tests.steps.trade_jobs import cooked, marks, plain, trials, written
 
 KIMCHI = """title: Cabbage kimchi
@@ -194,3 +195,46 @@ def test_a_time_that_was_taken_stands_once_on_the_card():
         "minutes: 15}", "oven: 150 C fan, minutes: 15}")
     bake = pp.recipe(Study.from_text(baked).with_trials(rows), "salt=full; boil=none").method[0].text
     assert bake.count("14 to 16 minutes") == 1 and bake.endswith("It took 14 to 16 minutes in 2 trials: start looking after 12.")
+
+
+DUMPLINGS = """title: Dumplings
+question: Would pork do, and steamed or fried?
+invented: true
+kitchen: {country: NZ}
+tasters: [Ada, Bo, Cleo]
+attributes: [{name: liking, scale: [1, 9], better: more, weight: 1, worth: 0.5}]
+limits: {diet: [vegetarian]}
+base:
+  title: Silverbeet dumplings
+  makes: 40 dumplings
+  ingredients: ["40 dumpling wrappers", "300 g silverbeet", "200 g firm tofu"]
+  method: [{id: cook, do: "Fill the dumpling wrappers with the silverbeet and firm tofu, and steam for 8 minutes.", minutes: 8}]
+factors:
+  - {name: cooking, options: [{name: steamed}, {name: pan-fried}]}
+  - {name: minutes steamed, when: {cooking: [steamed]}, options: [{name: 8 min}, {name: 12 min}]}
+  - {name: protein, asks: good enough, options: [{name: tofu}, {name: pork, edits: [{swap: firm tofu, for: 200 g pork mince}]}]}
+never: [{cooking: pan-fried, protein: pork}]
+rounds: {plates: 5, at_most: 6}
+"""
+
+
+# pork is 1 better and not vegetarian: it is neither proposed nor offered as a swap; fried ones are 2 better, and have no minutes in the steamer
+def test_dumplings_for_vegetarians_neither_propose_nor_offer_pork():
+    versions = [dict(v) for v in Study.from_text(DUMPLINGS).versions()] * 4
+    made = trials(versions, 5).drop(columns="tray")
+    marked = marks(versions, 5, ["Ada", "Bo", "Cleo"], lambda v: 5 + 2 * (v["cooking"] == "pan-fried") + (v["protein"] == "pork"), 3)
+    study = Study.from_text(DUMPLINGS).with_trials(made).with_ballots(marked)
+    verdict, upcoming = pp.judge(study), pp.next_round(study, seed=1)
+    assert dict(verdict.publish.version) == {"cooking": "pan-fried", "protein": "tofu"} and verdict.publish.because.startswith("Likely 6")
+    pork = next(a for a in verdict.answers if a.row.option == "pork")
+    assert pork.do == "It breaks a limit of the brief in every version, so it isn't offered."
+    assert {t.version["protein"] for t in upcoming.trials} == {"tofu"}
+    assert "Nothing with pork is proposed: it breaks a limit of the brief (not vegetarian: pork mince)." in upcoming.cautions
+
+
+@pytest.mark.parametrize(("factor", "option", "said"), [
+    ("salt", "a pinch", "a pinch of salt"), ("salt", "half", "half salt"), ("toasting", "twice", "toasting twice"), ("pectin", "added", "added pectin"),
+    ("drying", "overnight", "drying overnight"), ("salt", "coarse", "coarse"), ("fat", "olive oil", "olive oil"),
+])
+def test_an_option_that_is_nothing_by_itself_is_said_with_its_factor(factor, option, said):
+    assert option_words(factor, option) == said

@@ -244,3 +244,13 @@ def test_what_publishing_gives_up_is_rounded_once(noise):
                                             (0.0951, "about 0.1 of a point"), (0.96, "about 1.0 points"), (3.52, "about 3.5 points")])
 def test_a_part_of_a_point_is_said_to_what_it_needs(size, said):
     assert of_a_point(size) == said
+
+
+# one attribute is used as it is: marks of 7 on a scale of 1 to 9 are a score of 7 (its distance from 1 was said, 6)
+def test_a_score_is_said_on_the_scale_it_was_marked_on():
+    study = plain(attributes=[{"name": "liking", "scale": [1, 9], "better": "more", "worth": 0.5}])
+    frame = trials_of(study, times=3)
+    verdict = pp.judge(study.with_trials(frame).with_ballots(ballots_of(study, frame, lambda v: 7.0, seed=1, noise=0.2)))
+    assert all(6.6 < r.score < 7.4 and r.low < r.score < r.high <= 9.5 for r in verdict.rows)
+    assert re.match(r"Likely (6\.[89]|7\.[012]) of 9 ", verdict.publish.because)
+    assert verdict.table()["score"].between(6.6, 7.4).all()

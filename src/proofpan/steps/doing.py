@@ -27,6 +27,11 @@ def use_better(brief: Brief, row: EffectRow, publish: Version, one: str, other: 
     return say("Use {one}.", one=one)
 
 
+def not_offered() -> str:
+    """What to do with a substitute that no version within the limits may have."""
+    return say("It breaks a limit of the brief in every version, so it isn't offered.")
+
+
 def offer_swap(row: EffectRow, publish: Version, swap: str, plain: str) -> str:
     """What to do with a substitute that is good enough; it may be what is printed."""
     if publish.get(row.factor) == row.option:

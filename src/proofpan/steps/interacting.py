@@ -95,7 +95,7 @@ def _words(judged: Judged, first: str, second: str, pair: tuple[str, str], at: t
         for y in (c, d):
             cell = contrast(judged.posterior, cells[x, y])
             lo, hi = cell.interval(judged.study.brief.level)
-            means.append((option_words(first, x), option_words(second, y), cell.mean / unit, lo / unit, hi / unit))
+            means.append((option_words(first, x), option_words(second, y), *(judged.least + m / unit for m in (cell.mean, lo, hi))))
     return Interaction(first=first, second=second, headline=headline, says=says, points=tuple(means))
 
 

@@ -35,6 +35,12 @@ class Judged:
     publishable: NDArray[np.bool_]
     outside: tuple[str | None, ...]
 
+    @property
+    def least(self) -> float:
+        """The lower end of the scale that scores are said on: the attribute's own where one is used as it is, else 0."""
+        only = self.study.attributes[0]
+        return only.scale[0] if len(self.study.attributes) == 1 and only.better == "more" else 0.0
+
     @cached_property
     def untasted(self) -> frozenset[tuple[str, str]]:
         """(factor, option) that no mark speaks of; a number between two tasted ones is read off those."""

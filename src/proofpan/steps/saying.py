@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from proofpan.steps.attribute_weights import by_attribute, weight_words
 from proofpan.steps.caveats import blindness, cautions_of
-from proofpan.steps.doing import KeptOut, bought, kept_off, offer_swap, pair_words, saved, stands_off, swap_today, use_better
+from proofpan.steps.doing import KeptOut, bought, kept_off, not_offered, offer_swap, pair_words, saved, stands_off, swap_today, use_better
 from proofpan.steps.elsewhere import other_kitchens_words
 from proofpan.steps.interacting import interactions_of
 from proofpan.steps.limits import limit_words
@@ -76,6 +76,7 @@ def answers_of(judged: Judged, verdict: Verdict) -> list[Answer]:
     kept = [row for row in rows.values() if _worth_a_sentence(judged.study.brief, row, verdict.publish.version)]
     kept_out = _kept_out_of_print(judged)
     found = [_answer(judged.study.brief, row, verdict.publish.version, kept_out) for row in kept]
+    found = [a.model_copy(update={"do": not_offered()}) if a.asks == "good enough" and _outside_everywhere(judged, a.row) else a for a in found]
     if not len(judged.scores):   # a range and a lean would be what is expected of kitchens in general, not of this one
         return [a.model_copy(update={"numbers": "", "more": say("Not settled: nothing is tasted yet."), "lean": ""}) for a in found]
     attributes = judged.study.attributes
@@ -119,6 +120,12 @@ def _answer(brief: Brief, row: EffectRow, publish: Version, kept_out: KeptOut) -
     if row.asks == "best":
         return _best(brief, row, publish, kept_out)
     return (_worth_it if row.asks == "worth it" else _good_enough)(brief, row, publish)
+
+
+def _outside_everywhere(judged: Judged, row: EffectRow) -> bool:
+    """Whether every version with an option breaks a limit of the brief."""
+    of_it = [judged.outside[i] for i, v in enumerate(judged.cooked.versions[: judged.cooked.candidates]) if v.get(row.factor) == row.option]
+    return bool(of_it) and all(o is not None for o in of_it)
 
 
 def _kept_out_of_print(judged: Judged) -> KeptOut:

@@ -115,7 +115,7 @@ def _shown(judged: Judged, index: int) -> Version:
 
 
 def _version_rows(judged: Judged) -> tuple[VersionRow, ...]:
-    cooked, decision, unit = judged.cooked, judged.decision, judged.unit
+    cooked, decision, unit, least = judged.cooked, judged.decision, judged.unit, judged.least
     low, high = judged.posterior.interval(judged.study.brief.level)
     made = np.zeros(len(cooked.versions), dtype=int)
     failed = np.zeros(len(cooked.versions), dtype=int)
@@ -126,8 +126,8 @@ def _version_rows(judged: Judged) -> tuple[VersionRow, ...]:
     for i in range(cooked.candidates):
         bought = benchmark_of(judged.study.brief, cooked.versions[i])
         rows.append(VersionRow(
-            version=_shown(judged, i), score=float(judged.posterior.mean[i]) / unit, low=float(low[i]) / unit,
-            high=float(high[i]) / unit, odds_best=None if bought else float(decision.odds_best[i]),
+            version=_shown(judged, i), score=least + float(judged.posterior.mean[i]) / unit, low=least + float(low[i]) / unit,
+            high=least + float(high[i]) / unit, odds_best=None if bought else float(decision.odds_best[i]),
             odds_within_worth=None if bought else float(decision.odds_within_worth[i]),
             odds_publish=None if bought else float(decision.odds_publish[i]), cooked=int(made[i]), failed=int(failed[i]),
             outside=judged.outside[i], price=float(judged.prices[i]) / unit, benchmark=bought, odds_fail=odds_fail[i],

@@ -24,7 +24,12 @@ def option_words(factor: str, option: str) -> str:
         return f"{factor} {option}"
     if low in HOW_MUCH or re.match(r"\d", option) and factor.casefold() not in low:
         return f"{option} {factor}"
+    if _SOME.fullmatch(low):
+        return say("{some} of {what}", some=option, what=factor)
     return option
+
+
+_SOME = re.compile(r"an? (?:pinch|dash|knob|handful|splash|drop|squeeze|glug|spoonful|grating)")      # nothing by itself: a pinch of salt
 
 
 def version_words(version: Mapping[str, str]) -> str:
