@@ -270,3 +270,13 @@ def test_the_oven_chart_shows_each_load_in_its_bar(day):
     bars = [o for t in day.plan.ovens for o in day_papers._loads_in(day.plan, t, day.plan.ovens[0].turn, 3600.0)]
     loads = {t.load for t in day.plan.day_tasks if t.resource in {o.oven for o in day.plan.ovens} and t.load}
     assert len({o["name"] for o in bars}) >= len({day_papers.load_words(x) for x in loads}) and all(o["from"] < o["to"] for o in bars)
+
+
+def test_over_several_days_each_has_its_own_scale_on_the_oven_chart(day):
+    turn = datetime(2026, 6, 4, 8)
+    turns = tuple(OvenTurn(oven="deck", temperature_c=230, turn=t, ready=t + timedelta(minutes=15), until=t + timedelta(minutes=55))
+                  for t in (turn, turn + timedelta(days=2)))
+    plan = day.plan.model_copy(update={"ovens": turns, "day_tasks": tuple(
+        DayTask(task=f"bake {n}", what="Bake", resource="deck", start=t.ready, end=t.until) for n, t in enumerate(turns))})
+    found = boxes(day_papers.oven_chart_pdf(day.study, plan))
+    assert sum(w[1] == "Bake" for w in found) == 4      # within each bar and in each line of the list: no bar is too narrow for its name

@@ -180,3 +180,15 @@ def test_a_thing_that_the_pantry_does_not_know_is_looked_for_where_its_last_word
 def _dish(name):
     study = dish(name)
     return study, pp.next_round(study, seed=7)
+
+
+def test_a_us_pack_is_bought_by_the_pound_and_by_the_quart():
+    kitchen = {"country": "US", "currency": "USD", "packs": ["bread flour 5 lb", "whole milk 1 quart"], "prices": ["bread flour 0.60 a lb"]}
+    study = plain(base={"title": "Rolls", "ingredients": ["1 kg bread flour", "300 mL whole milk"], "method": [{"id": "mix", "do": "Mix.", "minutes": 9}]},
+                  kitchen=kitchen, factors=[{"name": "salt", "options": [{"name": "a"}, {"name": "b"}]}], rounds={"plates": 2})
+    lists = day_lists(study, pp.next_round(study, seed=1))
+    bought = {x.what: x for x in lists.shopping}
+    made = len(pp.next_round(study, seed=1).trials)
+    packs = -(-made * 1000 // 2267.96)      # 5 lb are 2267.96 g: NIST Handbook 44, appendix C
+    assert bought["bread flour"].amount == f"{packs:.0f} pack{'s' if packs > 1 else ''} of 5 lb"
+    assert bought["bread flour"].cost == f"{packs * 5 * 0.60:.2f} USD" and bought["whole milk"].amount.endswith("of 1 quart")

@@ -76,12 +76,12 @@ class Person:
 
     def get(self, path: str) -> Page:
         answer = self.client.get(path)
-        return Page(answer.status_code, answer.text, str(answer.url.path))
+        return Page(answer.status_code, answer.text.replace("\u00a0", " "), str(answer.url.path))
 
     def post(self, path: str, **fields) -> Page:
         files = fields.pop("files", None)
         answer = self.client.post(path, data={"csrf": self.csrf, **{k.replace("__", " "): v for k, v in fields.items()}}, files=files)
-        return Page(answer.status_code, answer.text, str(answer.url.path))
+        return Page(answer.status_code, answer.text.replace("\u00a0", " "), str(answer.url.path))
 
 
 @cache

@@ -32,7 +32,7 @@ def test_slide_ask_read_a_log_and_keep_it(browser, served):  # noqa: F811
         for _ in range(10):
             page.keyboard.press("ArrowRight")
         page.wait_for_function("t => document.querySelector('h1').innerText !== t", arg=first)
-        page.wait_for_function("() => document.querySelector('h1').innerText.startsWith('Cubes of 4.5 cm, until tender')")
+        page.wait_for_function("() => document.querySelector('h1').innerText.startsWith('Cubes of 4.5\u00a0cm, until tender')")
         assert "size=4.5" in page.url and page.locator("output[for=h-size]").inner_text() == "4.5"    # it can be sent, and undone with Back
         page.locator("#shape").select_option("slab")
         page.get_by_role("button", name="And in readers’ kitchens").click()

@@ -6,6 +6,19 @@ import pytest
 
 from .conftest import crackers, planned
 
+LONG_STEP = """title: Leeks
+question: Which?
+kitchen: {country: UK, people: [Ada]}
+tasters: [Ada]
+attributes: [{name: flavour}]
+rounds: {plates: 2}
+base:
+  title: Leeks
+  ingredients: [300 g leeks, 5 g fine salt]
+  method: [{id: sweat, do: "Sweat the leeks with the fine salt under a lid until they are soft and until they have given up their water.", minutes: 40}]
+factors: [{name: salt, options: [{name: a little}, {name: more, edits: [{scale: fine salt, by: 2}]}]}]
+"""
+
 
 @pytest.fixture
 def study(lead):
@@ -75,6 +88,23 @@ def test_the_cook_page_says_what_is_next_for_the_trial_in_hand(lead, study):
     assert "Now 12:00." in page.text and "Started" in page.text
     lead.post(f"{study}/day/moved", what="started", task=first_task(page), to="cook", trial="1", once="1")
     assert "10 min more" in lead.get(f"{study}/cook?trial=1").text
+
+
+def test_a_long_task_in_hand_says_how_far_it_has_come_and_what_it_is_to_its_end(kitchen, lead):
+    study = lead.post("/import", files={"file": ("s.yaml", LONG_STEP.encode(), "application/yaml")}).url.rsplit("/", 1)[0]
+    planned(lead, study)
+    lead.post(f"{study}/day", start="2026-11-25T12:00", eat="", once="a")
+    assert "<progress" not in lead.get(f"{study}/day").text
+    lead.post(f"{study}/day/moved", what="started", task=first_task(lead.get(f"{study}/day")), once="1")
+    kitchen.clock.move(minutes=12)
+    for where in ("day", "cook"):
+        page = lead.get(f"{study}/{where}").text
+        assert '<progress max="40" value="12"' in page and "12 min of 40 min" in page and "until they have given up their water" in page
+
+
+def test_what_to_be_careful_of_stands_before_what_it_is_about(lead, study):
+    page = lead.get(f"{study}/cook?trial=1").text
+    assert 0 < page.index('class="careful"') < page.index("as weighed")
 
 
 @pytest.mark.parametrize("name", ["run-sheet", "oven-chart", "cutting-plan", "filming", "blank-sheets", "labels"])

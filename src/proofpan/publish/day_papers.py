@@ -68,7 +68,7 @@ def cautions_of(plan: DayPlan) -> list[str]:
 
 def oven_lines(plan: DayPlan) -> list[list[str]]:
     """Oven, temperature, turn at, ready at, holds until, what goes in."""
-    days, out = plan.days, []
+    days, out = days_of(plan.day_tasks), []
     for turn in plan.ovens:
         inside = dict.fromkeys(f"{moment_words(t.start, days)} {load_words(t.load) or t.what}" for t in plan.day_tasks
                                if t.resource == turn.oven and turn.ready <= t.start <= turn.until)
@@ -90,16 +90,18 @@ def run_sheet_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
 def oven_chart_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
     """The oven chart to hang by the door: each oven's temperature over the day, drawn and as a list."""
     lanes = []
-    if plan.ovens:
-        first, last = min(t.turn for t in plan.ovens), max(t.until for t in plan.ovens)
+    days = days_of(plan.day_tasks)
+    # a day has a scale of its own: an hour's bake is no hair beside three nights
+    for day in sorted({t.turn.date() for t in plan.ovens}):
+        here = [t for t in plan.ovens if t.turn.date() == day]
+        first, last = min(t.turn for t in here), max(t.until for t in here)
         span = max(1.0, (last - first).total_seconds())
-        days = plan.days
-        for oven in dict.fromkeys(t.oven for t in plan.ovens):
+        for oven in dict.fromkeys(t.oven for t in here):
             bars = [{"from": (t.turn - first).total_seconds() / span, "ready": (t.ready - first).total_seconds() / span,
                      "loads": _loads_in(plan, t, first, span),
                      "to": (t.until - first).total_seconds() / span, "words": t.set_to, "at": moment_words(t.ready, days)}
-                    for t in plan.ovens if t.oven == oven]
-            lanes.append({"oven": oven, "bars": bars})
+                    for t in here if t.oven == oven]
+            lanes.append({"oven": oven, "day": day_name(here[0].turn) if days else "", "bars": bars})
     return pdf("oven_chart", {"title": say("Ovens, round {round}", round=plan.round), "paper": paper, "lanes": lanes, "lines": oven_lines(plan),
                               "foot": say("{title}, round {round}", title=study.title, round=plan.round)})
 

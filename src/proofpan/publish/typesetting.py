@@ -12,6 +12,7 @@ from typing import Any
 
 from proofpan.study.errors import StudyError
 from proofpan.study.wording import spoken
+from proofpan.study.words import unbroken
 
 # Written another way on paper: the house's fonts hold no glyph for these.
 WRITTEN = {"⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6", "✓": "x"}
@@ -36,7 +37,7 @@ def _set(template: str, data: Mapping[str, Any], pictures: Mapping[str, str] | N
     import typst
 
     here = files("proofpan.publish") / "templates"
-    data = writable(data)
+    data = unbroken_in(writable(data))
     sources: dict[str, bytes] = {"main.typ": (here / f"{template}.typ").read_bytes(), "house.typ": (here / "house.typ").read_bytes()}
     for name, picture in (pictures or {}).items():
         # a photograph within an SVG is a megabyte of base64 that holds no words
@@ -87,6 +88,15 @@ def writable(value: Any) -> Any:
     if isinstance(value, list | tuple):
         return [writable(v) for v in value]
     return value
+
+
+def unbroken_in(value: Any) -> Any:
+    """The same values with each number kept on one line with its unit."""
+    if isinstance(value, str):
+        return unbroken(value)
+    if isinstance(value, Mapping):
+        return {k: unbroken_in(v) for k, v in value.items()}
+    return [unbroken_in(v) for v in value] if isinstance(value, list | tuple) else value
 
 
 def _written(sign: str) -> str:

@@ -78,7 +78,7 @@ def what_is_bought(study: Study, round_: Round, work: DayWork) -> tuple[Bought, 
             count = max(1, ceil(round(wanted / sold.size, 6)))
             bought = count * sold.size
             note = "; ".join(n for n in (say("{amount} needed", amount=amount), note) if n)
-            amount = say("{packs} of {size}", packs=counted(count, "pack"), size=_said(as_sold.size, as_sold.unit))
+            amount = say("{packs} of {size}", packs=counted(count, "pack"), size=as_sold.said or _said(as_sold.size, as_sold.unit))
         each = one_costs(prices.get(key) or prices.get(known), unit, key, total.unit)
         cost = None if each is None else bought * each
         section = section_of(line.item)
@@ -163,5 +163,5 @@ def cost_words(study: Study, bought: tuple[Bought, ...]) -> str:
     over, cost = sum(b.cost_over for b in known), _money(sum(b.cost or 0.0 for b in known), currency)
     said = [say("It costs at least {cost}", cost=cost) if missing else say("It costs {cost}", cost=cost)]
     said += [say("{cost} of it left over", cost=_money(over, currency))] if over >= 0.005 else []
-    named = joined(missing[:4]) if len(missing) <= 4 else say("{things} and {number} more", things=joined(missing[:4]), number=len(missing) - 4)
+    named = joined([*missing[:4], *([say("{number} more", number=len(missing) - 4)] if len(missing) > 4 else [])])
     return ", ".join(said) + (f"; {say('no price for {things}', things=named)}" if missing else "") + "."

@@ -13,12 +13,15 @@ from proofpan.study.fields import Texts, as_list, as_text, wrong
 from proofpan.study.wording import say
 
 DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-PER_KG = {"kg": ("g", 1000.0), "g": ("g", 1.0), "L": ("mL", 1000.0), "l": ("mL", 1000.0), "mL": ("mL", 1.0), "ml": ("mL", 1.0)}
+# pounds and ounces by definition, quarts and fluid ounces as the US sells them (NIST Handbook 44, appendix C); a pint is another in the UK: not read
+PER_KG = {"kg": ("g", 1000.0), "g": ("g", 1.0), "L": ("mL", 1000.0), "l": ("mL", 1000.0), "mL": ("mL", 1.0), "ml": ("mL", 1.0),
+          "lb": ("g", 453.59237), "oz": ("g", 28.349523125), "quart": ("mL", 946.352946),
+          "fl oz": ("mL", 29.5735295625)}
 _THING = re.compile(r"^\s*(?:(?P<count>\d{1,3})\s*(?:×|x)?\s+)?(?P<name>[^\d\s].*?)(?:\s+until\s+(?P<until>.+?))?\s*$", re.I)
 _BREAK = re.compile(r"^\s*(?P<name>.+?):?\s+(?P<from>\d{1,2}[:.]\d{2})\s*(?:-|–|to)\s*(?P<to>\d{1,2}[:.]\d{2})\s*$")
 _SKILL = re.compile(r"^\s*(?P<name>[^:]+?)\s*:\s*(?P<skills>.+?)\s*$")
 _TAKEN = re.compile(r"^\s*(?P<day>[A-Za-z]+|\d{4}-\d{2}-\d{2}):?\s+(?P<count>\d{1,2})(?:\s+shel(?:f|ves))?\s*$")
-_PACK = re.compile(r"^\s*(?P<item>.+?):?\s+(?P<size>\d+(?:[.,]\d+)?)\s*(?P<unit>kg|g|L|l|mL|ml|each|pieces?)?\s*$")
+_PACK = re.compile(r"^\s*(?P<item>.+?):?\s+(?P<size>\d+(?:[.,]\d+)?)\s*(?P<unit>kg|g|L|l|mL|ml|fl oz|oz|lb|quart|each|pieces?)?\s*$")
 _KEPT = re.compile(
     r"^\s*(?:(?P<frozen>from\s+frozen|frozen),?\s*(?:(?:day\s+)?(?P<frozen_days>\d{1,3})(?:\s*days?)?)?"
     r"|(?:day\s+)?(?P<days>\d{1,3})(?:\s*days?)?)\s*$", re.I)
@@ -60,11 +63,12 @@ class Taken(NamedTuple):
 
 
 class Pack(NamedTuple):
-    """How an ingredient is sold: grams, millilitres or pieces a pack."""
+    """How an ingredient is sold: grams, millilitres or pieces a pack; `said` as it stands on the pack, where that is in pounds or quarts."""
 
     item: str
     size: float
     unit: str
+    said: str = ""
 
 
 class Kept(NamedTuple):
@@ -145,7 +149,8 @@ def pack(text: str) -> Pack:
     if match is None or size <= 0:
         raise wrong(f"{quoted(text)} isn't a pack: write what and how much is in one, as plain flour 1 kg or eggs 6.")
     unit, by = PER_KG.get(match["unit"] or "", ("each", 1.0))
-    return Pack(match["item"].strip().casefold(), size * by, unit)
+    said = f"{match['size']} {match['unit']}" if by not in (1.0, 1000.0) else ""
+    return Pack(match["item"].strip().casefold(), size * by, unit, said)
 
 
 def kept(text: str) -> Kept:

@@ -30,6 +30,14 @@ def option_words(factor: str, option: str) -> str:
 
 
 _SOME = re.compile(r"an? (?:pinch|dash|knob|handful|splash|drop|squeeze|glug|spoonful|grating)")      # nothing by itself: a pinch of salt
+_UNIT = r"(?:[km]?g|[cd]?L|m[Ll]|ml|°\s?[CF]|[CF]|min|minutes?|h|hours?|days?|cm|mm|oz|lb|cups?|tsp|tbsp|in 100|fan)"
+_NUMBERED = "|".join(rf"(?<=\b{word}) (?=\d)" for word in ("[Oo]ven", "[Ll]oad", "[Tt]rial", "[Rr]ound", "[Dd]ay"))
+_APART = re.compile(rf"(?<=\d) (?={_UNIT}(?![\w°]))|{_NUMBERED}")
+
+
+def unbroken(text: str) -> str:
+    """A text whose lines don't break between a number and its unit, nor between an oven, a load, a trial, a round or a day and its number."""
+    return _APART.sub("\u00a0", text)
 
 
 def version_words(version: Mapping[str, str]) -> str:

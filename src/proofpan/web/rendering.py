@@ -11,6 +11,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 from starlette.responses import HTMLResponse
 
+from proofpan.study.words import unbroken
 from proofpan.web.frame import Frame
 
 HERE = Path(__file__).parent
@@ -22,6 +23,7 @@ def environment() -> Environment:
     """The templates."""
     out = Environment(loader=FileSystemLoader(HERE), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True,
                       auto_reload=False)
+    out.filters["unbroken"] = unbroken
     return out
 
 

@@ -194,7 +194,7 @@ def cook(desk: Desk, study_id: str, wanted: str = "") -> Response:
         next_words="Taste them",
         rounds_href=f"{root}/rounds",
     )
-    return show("cook", model, desk.frame("Cook", standing, "cook"))
+    return show("cook", model, desk.frame("Cook", standing, "cook", scripts=("keep", "far")))
 
 
 def _turns(desk: Desk, standing: Standing, here: Trial | None) -> tuple[tuple[Turn, ...], str]:

@@ -17,6 +17,7 @@ MOVED = "day moved"
 STARTED, DONE, LATE, AGAIN, BACK = "started", "done", "late", "again", "back"
 GONE, HERE = "gone", "here"      # someone goes home, an oven doesn't work; and is there again
 LATE_MINUTES = 10
+LONG, IN_HAND = timedelta(minutes=15), 180      # from when a task shows how far it has come; letters of the task in hand
 
 
 @dataclass(frozen=True)
@@ -138,6 +139,24 @@ class Turn:
     then: str
     task: str
     begun: bool
+    far: Far | None = None
+
+
+@dataclass(frozen=True)
+class Far:
+    """How far a long task has come: when it began, how many minutes it takes, how many of them are gone, and that in words."""
+
+    since: str
+    minutes: int
+    gone: int
+    says: str
+
+
+def far_of(task: DayTask, now: datetime) -> Far:
+    """How far a task in hand has come."""
+    minutes = int((task.end - task.start) / timedelta(minutes=1))
+    gone = min(minutes, max(0, int((now - task.start) / timedelta(minutes=1))))
+    return Far(task.start.isoformat(timespec="minutes"), minutes, gone, f"{length_words(gone)} of {length_words(minutes)}")
 
 
 def clock(moment: datetime) -> str:
@@ -151,10 +170,10 @@ def as_of(moment: datetime, today: datetime) -> str:
     return moment_words(moment, days)
 
 
-def short(words: str) -> str:
-    """A task's first sentence, cut where it runs long: read at arm's length."""
+def short(words: str, most: int = 64) -> str:
+    """A task's first sentence, cut where it runs long: what comes next is read at arm's length, what is in hand as a whole but for a very long one."""
     first = words.split(". ")[0]
-    return first if len(first) <= 64 else first[:63].rpartition(" ")[0].rstrip(" ,;:") + "\u00a0…"
+    return first if len(first) <= most else first[: most - 1].rpartition(" ")[0].rstrip(" ,;:") + "\u00a0…"
 
 
 def stopped(words: str) -> str:
@@ -195,7 +214,8 @@ def turns(plan: DayPlan, found: Sequence[Report], now: datetime, one: bool = Fal
             after = next((t for t in waiting if t.task != task.task), None)
             when = f"until {as_of(task.end, now)}" if here else f"at {as_of(task.start, now)}, until {as_of(task.end, task.start if task.start > now else now)}"
             then = f"Then at {as_of(after.start, now)}: {stopped(short(after.what))}" if after is not None and name else ""
-            out.append(Turn(name or "By itself", short(task.what), when, then, task.task, here))
+            far = far_of(task, now) if here and task.end - task.start >= LONG else None
+            out.append(Turn(name or "By itself", short(task.what, IN_HAND), when, then, task.task, here, far))
     return tuple(out)
 
 

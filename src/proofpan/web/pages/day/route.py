@@ -111,15 +111,15 @@ def day(desk: Desk, study_id: str, ease: tuple[str, ...] = ()) -> Response:
         head = (
             "Plan a round first; the day follows from it." if study.brief.base is not None else "Without a recipe there is no day to plan."
         )
-        return show("day", DayPage(**empty | {"state": "none", "headline": head}), desk.frame("Day", standing, "day"))
+        return show("day", DayPage(**empty | {"state": "none", "headline": head}), desk.frame("Day", standing, "day", scripts=("keep", "far")))
     before, plan = day_now(standing)
     if isinstance(plan, ProofpanError):
         ease = eased(plan)
         undo = _undo(before, reported(standing)) if isinstance(before, DayPlan) else ""
         model = DayPage(**empty | {"state": "clash", "headline": str(plan), "ease": ease, "undo": undo})
-        return show("day", model, desk.frame("Day", standing, "day"))
+        return show("day", model, desk.frame("Day", standing, "day", scripts=("keep", "far")))
     model = DayPage(**empty | _shown(desk, standing, before, plan))
-    return show("day", model, desk.frame("Day", standing, "day"))
+    return show("day", model, desk.frame("Day", standing, "day", scripts=("keep", "far")))
 
 
 def eased(refused: ProofpanError) -> tuple[str, ...]:
