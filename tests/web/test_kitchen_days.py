@@ -6,6 +6,7 @@ import pytest
 from PIL import Image
 
 from proofpan.notebook.shelf import read_study
+from tests.steps.test_trade_jobs import SLICE
 
 from .conftest import crackers, planned
 
@@ -95,6 +96,16 @@ def test_weights_give_a_loss_with_its_interval(lead, study):
     page = lead.post(f"{study}/reading", kind="weights", trial="1", raw="284", cooked="221", scale_g="1", once="a")
     # (284 − 221) / 284 = 22.18 %, by hand
     assert "22.2 %" in page.text and " to " in page.text
+
+
+def test_a_round_that_cannot_be_proposed_says_why_and_leads_to_the_brief(lead):
+    study = SLICE.replace("diet: [vegetarian]", "ingredients: 2")
+    made = lead.post("/import", files={"file": ("t.yaml", study.encode(), "application/yaml")}).url.rsplit("/", 1)[0]
+    page = lead.get(f"{made}/rounds")
+    assert page.headline.startswith("Every version breaks a limit of the brief (3 ingredients where 2 are allowed), so none is proposed")
+    assert f'class="btn act" href="{made}/brief">Change the brief</a>' in page.text
+    refused = lead.post(f"{made}/rounds", what="plan", number="1", once="a")
+    assert refused.status == 422 and "so none is proposed" in refused.wrong
 
 
 def test_readings_before_anything_is_cooked_say_what_comes_first(kitchen, lead):

@@ -64,6 +64,9 @@ class RoundsPage:
     loads_asked: str
     passes_asked: str
     more: bool
+    brief_href: str
+    verdict_href: str
+    tasted: bool
 
 
 def place_words(trial: PlannedTrial) -> str:
@@ -131,4 +134,7 @@ def rounds_page(
         loads_asked=asked[0],
         passes_asked=asked[1],
         more=more,
+        brief_href=f"{root}/brief",
+        verdict_href=f"{root}/verdict",
+        tasted=bool(tasted),
     )
