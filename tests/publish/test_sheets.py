@@ -2,6 +2,7 @@
 
 import pytest
 
+from proofpan.publish import sheets
 from proofpan.publish.sheets import (
     labels_pdf,
     paper_ballots_pdf,
@@ -12,6 +13,7 @@ from proofpan.publish.sheets import (
     tray_map_pdf,
 )
 from proofpan.study.day import ListLine
+from proofpan.study.reader_recipe import RecipeLine
 from proofpan.study.words import option_words, version_words
 
 from .reading import pages, words
@@ -84,3 +86,10 @@ def test_a_list_holds_what_how_much_and_its_section(made, make):
     lines = [ListLine(what="rolled oats", amount="267 g", section="grain"), ListLine(what="fine salt", amount="⅓ tsp", section="salt")]
     text = words(make(made.study, lines))
     assert all(w in text for w in ("rolled oats", "267 g", "Grain", "⅓ tsp"))
+
+
+def test_a_test_sheet_weighs_to_the_gram_as_the_prep_list_does():
+    line = RecipeLine(text="330 g bread flour", item="bread flour", grams=(1000 / 3, 1000 / 3))
+    assert sheets._amount(line) == "333 g"
+    assert sheets._amount(line.model_copy(update={"text": "5.3 g bread flour", "grams": (16 / 3, 16 / 3)})) == "5.3 g"
+    assert sheets._amount(line.model_copy(update={"text": "1 large egg", "item": "large egg", "grams": (46.0, 54.0)})) == "1"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 
 from proofpan.publish.typesetting import pdf
@@ -50,6 +51,10 @@ test_sheets_pdf.__test__ = False  # type: ignore[attr-defined]  # its name begin
 
 
 def _amount(line: RecipeLine) -> str:
+    """What the line says; a weight to the gram, as the prep list and the cook's page have it: a recipe's 330 g are a third of a kilogram."""
+    if line.grams is not None and re.match(r"[\d.,]+ g\b", line.text):
+        grams = sum(line.grams) / 2
+        return f"{grams:.0f} g" if grams >= 20 else f"{round(grams, 1):g} g"
     text, at = line.text, line.text.casefold().find(line.item.casefold())
     return text[:at].strip() if at > 0 else text
 

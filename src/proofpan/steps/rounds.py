@@ -17,7 +17,7 @@ from proofpan.study.errors import StudyError
 from proofpan.study.rounds import PlannedTrial, Round, no_round
 from proofpan.study.study import Study
 from proofpan.study.versions import complete, current
-from proofpan.study.words import option_words
+from proofpan.study.words import joined, option_words
 
 if TYPE_CHECKING:
     from proofpan.science.versions import Choice, Posterior, Scores
@@ -183,7 +183,7 @@ def cautions_of(
     for (taster, trial), _ in sorted(withheld.items()):
         by_taster.setdefault(taster, []).append(trial)
     for taster, kept in by_taster.items():
-        plates = ", ".join(map(str, kept))
+        plates = joined(map(str, kept))
         out.append(f"{taster} gets no plate of trial{'s' if len(kept) > 1 else ''} {plates}: {'they hold' if len(kept) > 1 else 'it holds'} what they "
                    "don't eat.")
     out += nolist_cautions(study, [t.version for t in trials])
