@@ -2,8 +2,8 @@
 
 import pytest
 
-from proofpan.study.brief import Kitchen
 from proofpan.study.degrees import celsius, degrees, dial_words, in_its_degrees, reads_fahrenheit
+from proofpan.study.kitchen import Kitchen
 
 US, AU = Kitchen(country="US"), Kitchen(country="AU")
 

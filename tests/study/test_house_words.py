@@ -9,8 +9,8 @@ import pytest
 import proofpan as pp
 from proofpan.science.foods import look_up, regional_pairs
 from proofpan.steps.edition import publish
-from proofpan.study.brief import Kitchen
 from proofpan.study.house_words import house_of, our_words, style_name, words_at
+from proofpan.study.kitchen import Kitchen
 
 TEXT = """title: Grey mullet
 question: Which?

@@ -6,9 +6,9 @@ from collections.abc import Collection, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from proofpan.study.brief import Kitchen
 from proofpan.study.day import DayTask, oven_words
 from proofpan.study.errors import DayError, did_you_mean, quoted
+from proofpan.study.kitchen import Kitchen
 from proofpan.study.study import Study
 from proofpan.study.wording import say, say_counted
 from proofpan.study.words import joined

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from proofpan.steps.day_tasks import DayWork
-from proofpan.study.brief import Kitchen
 from proofpan.study.equipment import skill, thing
+from proofpan.study.kitchen import Kitchen
 from proofpan.study.wording import say, say_counted
 from proofpan.study.words import capital, joined
 

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 
 from proofpan.steps.day_tasks import DayWork
 from proofpan.steps.day_waits import DISHED_UP, OUT, SHELF
-from proofpan.study.brief import Kitchen as Kitchens
 from proofpan.study.equipment import a_break, skill, taken, thing
 from proofpan.study.errors import DayError, did_you_mean, quoted
+from proofpan.study.kitchen import Kitchen as Kitchens
 
 if TYPE_CHECKING:
     from proofpan.science.daywork import Blocked, DayModel, Task, Zone

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 from proofpan.steps.day_waits import DISHED_UP, FRESH, OUT, SHELF, STANDS, ends_hot, in_good_time
 from proofpan.steps.hands import stands, works_first
 from proofpan.steps.making import recipe_of
-from proofpan.study.brief import Kitchen
 from proofpan.study.day import of_trials, oven_of_tray
 from proofpan.study.equipment import thing
+from proofpan.study.kitchen import Kitchen
 from proofpan.study.recipe import Ingredient, Recipe, Step
 from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.study import Study

@@ -19,7 +19,7 @@ from proofpan.study.words import counted, joined
 if TYPE_CHECKING:
     from proofpan.science.daywork import DayModel
     from proofpan.science.daywork import DayPlan as Planned
-    from proofpan.study.brief import Kitchen
+    from proofpan.study.kitchen import Kitchen
 
 
 def day_words(study: Study, round_: Round, tasks: Sequence[DayTask], turns: Sequence[OvenTurn], found: Planned, model: DayModel,

@@ -9,7 +9,7 @@ from proofpan.study.errors import QuantityError, StudyError, did_you_mean, quote
 
 if TYPE_CHECKING:
     from proofpan.steps.heat import FitAnswer
-    from proofpan.study.brief import Oven
+    from proofpan.study.kitchen import Oven
     from proofpan.study.study import Study
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofpan.study.brief import Kitchen
+from proofpan.study.kitchen import Kitchen
 from proofpan.study.study import Study
 from proofpan.study.words import counted, joined
 

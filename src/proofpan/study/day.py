@@ -13,7 +13,7 @@ from proofpan.study.wording import say, spoken
 if TYPE_CHECKING:
     import pandas as pd
 
-    from proofpan.study.brief import Oven
+    from proofpan.study.kitchen import Oven
 
 UNDATED = 2000      # the year of a day of no date in particular
 FIRST_DAY = date(UNDATED, 1, 3)

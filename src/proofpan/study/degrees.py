@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from proofpan.study.brief import Kitchen
 from proofpan.study.house import HouseStyle, house_style
+from proofpan.study.kitchen import Kitchen
 
 DIAL_F = 5      # an oven is set to the nearest five
 _SAID = re.compile(r"(?P<low>\d+(?:\.\d+)?)(?:(?P<between> ?[-–] ?| to | and )(?P<high>\d+(?:\.\d+)?))? °C(?: \((?P<there>\d+ °F)\))?")

@@ -134,3 +134,15 @@ Texts = Annotated[tuple[Text, ...], BeforeValidator(as_list)]
 When = Annotated[Pairs, BeforeValidator(pairs_of_options)]
 VersionText = Annotated[VersionPairs, BeforeValidator(pairs_of_names)]
 Probability = Annotated[float, BeforeValidator(as_number), Field(gt=0, lt=1)]
+
+
+def one_of(*words: str) -> Any:
+    """A validator for a word out of a few."""
+
+    def check(value: Any) -> Any:
+        if value not in words:
+            known = ", ".join(words[:-1]) + f" or {words[-1]}"
+            raise wrong(f"{quoted(value)} isn't known here: {known}.")
+        return value
+
+    return BeforeValidator(check)

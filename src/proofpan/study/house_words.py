@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from functools import lru_cache
 from typing import Any
 
-from proofpan.study.brief import Brief, Kitchen
+from proofpan.study.brief import Brief
 from proofpan.study.house import HouseStyle, house_style, house_styles, replaced
+from proofpan.study.kitchen import Kitchen
 from proofpan.study.study import Study
 
 _QUOTED = r"“[^”]*”|‘[^’]*’|\"[^\"]*\""

@@ -7,8 +7,9 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from proofpan.study.brief import Brief, Kitchen, Taster
+from proofpan.study.brief import Brief, Taster
 from proofpan.study.fields import plain_number
+from proofpan.study.kitchen import Kitchen
 from proofpan.study.recipe import Ingredient, OvenSetting, Recipe, Step
 
 FLOW_WIDTH = 110

@@ -301,8 +301,8 @@ def check_hours(hours: list[str]) -> None:
     Raises: StudyError by the field.
     """
     from proofpan.steps.day_model import open_minutes
-    from proofpan.study.brief import Kitchen
     from proofpan.study.errors import DayError
+    from proofpan.study.kitchen import Kitchen
 
     try:
         open_minutes(Kitchen(hours=tuple(hours)))

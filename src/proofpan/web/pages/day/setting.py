@@ -7,9 +7,9 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from proofpan.steps.day_words import length_words
-from proofpan.study.brief import Kitchen
 from proofpan.study.degrees import in_its_degrees
 from proofpan.study.errors import StudyError
+from proofpan.study.kitchen import Kitchen
 from proofpan.study.study import Study
 from proofpan.study.words import capital, version_words
 from proofpan.web.desk import Typed

@@ -10,8 +10,8 @@ from proofpan.notebook.shelf import change_brief
 from proofpan.publish.oven_map import bread_map, place_range, signed
 from proofpan.steps.oven_places import keep_places, read_oven_places
 from proofpan.study.bread_map import BreadMap, map_words, place_words
-from proofpan.study.brief import Oven
 from proofpan.study.errors import TrialError
+from proofpan.study.kitchen import Oven
 from proofpan.study.words import capital
 from proofpan.web.desk import Desk, Typed, go, lead, typed
 from proofpan.web.pages.cook.photographs import checked_photograph

@@ -8,8 +8,8 @@ from datetime import datetime, timedelta
 from proofpan.notebook.shelf import TRIAL
 from proofpan.steps.cautions import DEFER, Caution, cautions
 from proofpan.steps.making import recipe_of
-from proofpan.study.brief import Kitchen
 from proofpan.study.degrees import celsius, degree_of, degrees, in_its_degrees, reads_fahrenheit
+from proofpan.study.kitchen import Kitchen
 from proofpan.study.rounds import Round
 from proofpan.study.trials import Trial
 from proofpan.web.shelfcache import Standing
