@@ -165,6 +165,6 @@ def _change(answer: Answer, printed: str, top: float) -> list[str] | None:
         near = say("about {size} better of {top:g} ({range})", size=size, top=top, range=span)
     else:
         near = say("about {size} worse of {top:g} ({range})", size=size, top=top, range=span)
-    if not row.settled:
+    if not row.settled and low < 0 < high:   # what an extra must earn may be open where that it does something is not
         return [what, say("our tests couldn't tell; {near}.", near=near)]
     return [what, say("does as well: {near}.", near=near) if row.outcome in AS_WELL else f"{near}."]

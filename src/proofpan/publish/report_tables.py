@@ -5,7 +5,7 @@ from __future__ import annotations
 from proofpan.publish.phrases import PHRASES
 from proofpan.study.verdict import AVERAGED, Answer, Interaction, Verdict, VersionRow
 from proofpan.study.wording import say, say_counted
-from proofpan.study.words import capital, odds, on_scale, option_words, points, signed_range, times, version_words
+from proofpan.study.words import bar, capital, odds, on_scale, option_words, points, signed_range, times, version_words
 
 Row = tuple[str, ...]
 MOST_VERSIONS = 12
@@ -23,14 +23,14 @@ def _answer_row(answer: Answer, level: float, published: str) -> Row:
     row = answer.row
     where = "" if row.at in ("", AVERAGED) else f", {PHRASES['in_the_version'] if row.at == published else row.at}"
     held = level if row.asks == "best" else 2 * level - 1       # one side asked at the level is two sides at twice the rest
-    bar = {"best": row.worth, "worth it": row.price, "good enough": row.worth}[row.asks]
+    asked = {"best": row.worth, "worth it": row.price, "good enough": row.worth}[row.asks]
     must = {"best": PHRASES["must_differ"], "worth it": PHRASES["must_earn"], "good enough": PHRASES["may_lose"]}[row.asks]
     size = points(row.difference)
     if size != points(0.0):
         size = say("{size} better", size=size) if row.difference > 0 else say("{size} worse", size=size)
     held_against = say("{one} against {other}", one=capital(option_words(row.factor, row.option)), other=option_words(row.factor, row.against))
     return (f"{held_against}{where}", size,
-            f"{signed_range(row.low, row.high, row.worth)} ({100 * held:.0f})", must.format(points=points(bar)), odds(row.odds_better), say(answer.outcome))
+            f"{signed_range(row.low, row.high, asked)} ({100 * held:.0f})", must.format(points=bar(asked, row.low, row.high)), odds(row.odds_better), say(answer.outcome))
 
 
 def pair_rows(pair: Interaction) -> tuple[Row, ...]:
