@@ -30,7 +30,8 @@ def _answer_row(answer: Answer, level: float, published: str) -> Row:
         size = say("{size} better", size=size) if row.difference > 0 else say("{size} worse", size=size)
     held_against = say("{one} against {other}", one=capital(option_words(row.factor, row.option)), other=option_words(row.factor, row.against))
     return (f"{held_against}{where}", size,
-            f"{signed_range(row.low, row.high, asked)} ({100 * held:.0f})", must.format(points=bar(asked, row.low, row.high)), odds(row.odds_better), say(answer.outcome))
+            f"{signed_range(row.low, row.high, asked)} ({100 * held:.0f})", must.format(points=bar(asked, row.low, row.high)),
+            odds(row.odds_better), say(answer.outcome))
 
 
 def pair_rows(pair: Interaction) -> tuple[Row, ...]:
