@@ -193,7 +193,8 @@ def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapp
                       serve_within=study.plan.serve_within)
     started = {t: _started(model, planned[t], s, e) for t, (s, e) in facts.items()}
     try:
-        found = plan(model, seconds=REPLAN_S, now=max(0, model.minute(clock)), started=started)
+        stood = {t.task: model.minute(t.start) for t in open_ if t.task in work.tasks}
+        found = plan(model, seconds=REPLAN_S, now=max(0, model.minute(clock)), started=started, stood=stood)
     except Infeasible as error:
         clash, conflict = _limits(work, error)
         raise DayError(in_its_degrees(clash_words(clash), study.brief.kitchen), conflict=conflict,

@@ -29,13 +29,15 @@ def plan(
     seconds: float = 10,
     now: int | None = None,
     started: Mapping[str, Started] | None = None,
+    stood: Mapping[str, int] | None = None,
     why: bool = True,
 ) -> DayPlan:
     """The best plan of a day: fairest first, then soonest done, then with the fewest idle minutes between hands-on work.
 
     Parameters: seconds, about how long to look altogether (counted in the solver's own deterministic units, so that the same
         model gives the same plan); now, the minute from which the rest is planned; started, what has begun or ended, kept as
-        it is; why, whether to look for what clashes where there is no plan.
+        it is; stood, the minute at which each task stood in the plan so far: what is found is no worse than that plan moved as a whole, where
+        it can be; why, whether to look for what clashes where there is no plan.
     Returns: a plan; `.optimal` only where every aim is proven best, else `.gap`.
     Raises: Infeasible with `.conflict`, a minimal set of clashing limits in words, when no plan keeps everything and nothing has
         begun. Once the day runs (`now` or `started`), waits, deadlines and windows bend by as few minutes as can be and the
@@ -46,7 +48,7 @@ def plan(
     refuse_unknown(model, started)
     build = Build(model, started, now)
     try:
-        levels, values = solve(build, seconds)
+        levels, values = solve(build, seconds, stood)
     except Impossible:
         if now is None and not started:
             raise Infeasible(*(conflict(model) if why else Clash())) from None
@@ -94,7 +96,7 @@ class Search:
         self.left = max(0.1, self.left - seconds)
 
 
-def solve(build: Build, seconds: float) -> tuple[tuple[Level, ...], list[int]]:
+def solve(build: Build, seconds: float, stood: Mapping[str, int] | None = None) -> tuple[tuple[Level, ...], list[int]]:
     """Each aim in turn, the earlier ones held at what they reached, from the last solution as a hint.
 
     Where several may do the same work, the day is solved first without saying who does what; most often that plan can be given hands
@@ -110,6 +112,7 @@ def solve(build: Build, seconds: float) -> tuple[tuple[Level, ...], list[int]]:
     if pool:
         search.values = handed_out(search, pool, dict(todo))
         search.settled = tuple(level.name for level in pool.levels) if search.values else ()
+    keep_what_stood(search, stood or {}, [aim for _, aim in todo])
     if not search.values:
         look_for_any(search, seconds)
     in_order(search, todo, seconds)
@@ -183,6 +186,19 @@ def handed_out(search: Search, pool: Search, todo: Mapping[str, Any]) -> list[in
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return list(solver.response_proto.solution)
     return []
+
+
+def keep_what_stood(search: Search, stood: Mapping[str, int], todo: Sequence[Any]) -> None:
+    """Goes on from the plan so far, moved along the clock as a whole, where that is better than what was found: a step done on time changes nothing."""
+    build = search.build
+    starts = {build.start[k].index: s for k, s in stood.items() if k in build.start and k not in build.started}
+    if not starts:
+        return
+    moved, spent = shifted(build.cp, [(starts, build.top)], HANDING_SECONDS)
+    search.spend(spent)
+    worth = lambda values: [values[aim.index] for aim in todo]  # noqa: E731
+    if moved and (not search.values or worth(moved) < worth(search.values)):
+        search.values = moved
 
 
 def look_for_any(search: Search, seconds: float) -> None:
