@@ -8,7 +8,6 @@ from proofpan.steps.rounds import next_round
 from proofpan.study.study import Study
 
 
-
 def test_a_press_on_time_makes_no_day_later_that_wasnt_proven_best():
     study = Study.from_text((Path(__file__).parent / "dishes" / "film.yaml").read_text(encoding="utf-8"))
     round_ = next_round(study, seed=1)
