@@ -137,3 +137,105 @@ def test_what_nobody_can_do_and_what_isnt_there_is_said_at_once_in_the_steps_nam
 def test_the_danger_zone_alone_is_said_in_the_sentence_and_never_as_something_to_ease():
     said = clash_words(read_clash(["Portion trial 4 under its codes: at most 4 h between 5 and 57 °C (US Food Code)"], {}))
     assert "longer than 4 h (US Food Code)" in said and "not to be eased" in said and "Ease one" not in said
+
+
+CHICKEN = {"id": "rest", "do": "Leave the chicken thigh at room temperature.", "minutes": 300, "hands": 0}
+MIX, PAN = {"id": "mix", "do": "Mix the flour and the water.", "minutes": 10}, {"id": "bake", "do": "Bake in a dry pan.", "minutes": 6, "hob": "high"}
+PROOF, OVEN = {"id": "proof", "do": "Prove, covered.", "minutes": 600, "hands": 0}, {"id": "bake", "do": "Bake.", "minutes": 25, "oven": "220 C", "hands": 2}
+
+
+def refused(method, ingredients=("100 g plain flour", "60 g water"), options=None, kitchen=None, serve_within=15, **asked):
+    """What is said of a day with these steps that can't be cooked."""
+    study = pp.Study.from_dict({
+        "title": "Supper", "question": "Oil?", "tasters": ["Ada", "Bo"], "attributes": [{"name": "flavour"}],
+        "rounds": {"plates": 2, "loads": 1, "serve_within": serve_within}, "kitchen": {"people": ["Ada", "Bo"], **(kitchen or {})},
+        "base": {"title": "Supper", "makes": "1 plate", "ingredients": list(ingredients), "method": method},
+        "factors": [{"name": "oil", "options": options or [{"name": "none"}, {"name": "with", "edits": [{"add": "5 g olive oil"}]}]}],
+    })
+    round_ = pp.next_round(study, seed=7)
+    with pytest.raises(pp.DayError) as caught:
+        pp.plan_day(study.with_round(round_), round=round_, **asked)
+    assert len(str(caught.value)) <= LONGEST
+    return caught.value
+
+
+@pytest.mark.parametrize(("zone", "degrees", "limit", "over"), [
+    # FDA Food Code 2022, 3-501.16 and 3-501.19(B); FSANZ Standard 3.2.2; Food Hygiene (England) Regulations 2013, sch. 4: from memory
+    ("US Food Code", "5 and 57 °C", "4 h", "1 h"), ("Australia and New Zealand", "5 and 60 °C", "4 h", "1 h"), ("United Kingdom", "8 and 63 °C", "2 h", "3 h")])
+def test_steps_too_long_in_the_danger_zone_are_named_with_the_authority_and_by_how_much(zone, degrees, limit, over):
+    why = refused([CHICKEN, OVEN], ["300 g chicken thigh"], zone=zone)
+    assert f"between {degrees} for 5 h (rest 5 h): {over} longer than {limit} ({zone}), which is not to be eased." in str(why)
+    assert any(line.startswith(f"Food that spoils has {limit} between {degrees} ({zone}), up to bake") for line in why.ease)
+
+
+def test_several_steps_too_long_in_the_danger_zone_are_added_up():
+    # by hand: 60 + 150 + 45 = 255 minutes, a quarter of an hour over four hours
+    steps = [{"id": "salt", "do": "Salt the chicken thigh.", "minutes": 60}, {**CHICKEN, "minutes": 150}, {"id": "skewer", "do": "Skewer it.", "minutes": 45}]
+    said = str(refused([*steps, OVEN], ["300 g chicken thigh"]))
+    assert "for 4 h 15 min (salt 1 h, rest 2 h 30 min, skewer 45 min): 15 min longer than 4 h (US Food Code)" in said
+
+
+def test_by_how_much_is_said_only_of_a_minimal_set():
+    clash = read_clash(["plate: at most 4 h between 5 and 57 °C (US Food Code)", "rest: 3 h", "proof: 3 h"], {})
+    assert "for 6 h (rest 3 h, proof 3 h): 2 h longer" in clash_words(clash)
+    clash.minimal = False
+    assert "for 6 h" not in clash_words(clash) and "longer than 4 h (US Food Code)" in clash_words(clash)
+
+
+def test_an_oven_s_turns_that_keep_food_waiting_name_the_limit_that_is_not_to_be_eased():
+    # one load of 50 min and the oven's change of heat after 3 h 20 min at room temperature
+    cooler = [{"name": "220"}, {"name": "180", "edits": [{"set": "bake.oven", "to": "180 C"}]}]
+    one = {"ovens": [{"name": "deck", "trays": 1, "places": 2}], "people": ["Ada"]}
+    said = str(refused([{**CHICKEN, "minutes": 200}, {**OVEN, "minutes": 50}], ["300 g chicken thigh"], cooler, one))
+    assert "one load at a time in the oven deck; how long things take (rest 3 h 20 min, bake 50 min)" in said
+    assert "Not to be eased: 4 h in the danger zone (US Food Code)." in said
+
+
+def test_two_temperatures_at_once_name_the_oven_and_the_wait():
+    cooler = [{"name": "220"}, {"name": "180", "edits": [{"set": "bake.oven", "to": "180 C"}]}]
+    said = str(refused([MIX, {**OVEN, "within": 15}], options=cooler, kitchen={"ovens": [{"name": "deck", "trays": 1, "places": 4}]}))
+    assert "one load at a time in the oven deck; how long things wait (bake at most 15 min after mix); how long things take (bake 25 min)" in said
+
+
+def test_where_no_hour_of_the_meal_would_do_what_clashes_at_any_hour_is_said_instead_of_the_meal():
+    # a proof of ten hours in a kitchen open for eight, baked within half an hour of it
+    why = refused([MIX, PROOF, {**OVEN, "within": 30}], kitchen={"hours": ["09:00-17:00"]}, start="2026-06-05T09:00", eat="2026-06-05T17:00")
+    assert "the meal" not in str(why) and "the kitchen's hours (09:00–17:00); how long things take (proof 10 h)" in str(why)
+    assert str(why).endswith("and it can be cooked.")
+
+
+def test_a_meal_after_the_kitchen_closes_is_offered_before_it_closes():
+    # the tasting takes ten minutes
+    said = str(refused([MIX, PAN], kitchen={"hours": ["09:00-17:00"]}, eat="2026-06-05T19:00"))
+    assert "Plates can be on the table Friday 5 June 16:50 or Saturday 6 June 09:" in said
+
+
+def test_a_kitchen_that_has_closed_for_the_day_is_closed():
+    assert "the kitchen's hours (09:00–12:00)" in str(refused([MIX, PAN], kitchen={"hours": ["09:00-12:00"]}, start="2026-06-05T13:00", eat="2026-06-05T15:00"))
+
+
+def test_a_meal_that_is_past_names_the_next():
+    # two mixed, baked and portioned by two people, 10 + 6 + 3 minutes
+    why = refused([MIX, PAN], eat="2026-06-05T11:00", now="2026-06-05T12:00")
+    assert str(why) == ("A 19 min start for Friday 5 June, 11:00 is Friday 5 June, 10:41: past; the next is Saturday 6 June, 10:41 for Saturday 6 June, "
+                        "11:00.")
+
+
+def test_more_places_in_the_fridge_than_there_are_is_said_in_the_steps_name():
+    chill = {"id": "chill", "do": "Chill in the fridge.", "minutes": 120, "hands": 0, "needs": ["3 shelf places"]}
+    why = refused([MIX, chill, PAN], kitchen={"fridge_shelves": 1, "places_a_shelf": 2})
+    assert str(why) == "Chill takes 3 places in the fridge; the kitchen has 2." and "shelves" in why.ease[0]
+
+
+def test_a_shelf_that_is_taken_all_day_would_do_cleared():
+    chill = {"id": "chill", "do": "Chill in the fridge.", "minutes": 120, "hands": 0}
+    full = {"fridge_shelves": 1, "fridge_taken": ["2026-06-05 1"], "hours": ["09:00-17:00"]}
+    said = str(refused([MIX, chill, PAN], kitchen=full, start="2026-06-05T09:00"))
+    assert "only 4 places in the fridge, some of it taken; how long things take (chill 2 h)" in said
+    assert said.endswith("With the fridge cleared it can be cooked.")
+
+
+def test_a_cook_who_goes_home_before_what_only_he_can_do():
+    home = {"skills": ["Bo: hot fat"], "hours": ["09:00-18:00"], "breaks": ["Bo 12:00-18:00"]}
+    said = str(refused([MIX, {**PROOF, "minutes": 240}, {**PAN, "skill": "hot fat"}], kitchen=home, start="2026-06-05T09:00"))
+    assert "Bo's break (12:00–18:00); how long things take (proof 4 h)" in said and said.endswith("Without Bo's break (12:00–18:00) it can be cooked.")

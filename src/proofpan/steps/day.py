@@ -59,6 +59,9 @@ def plan_day(study: Study, round: Round | int, start: Time | None = None, eat: T
     lacks, where = lacking(study.brief.kitchen, work)
     if lacks:
         raise DayError(lacks, conflict=(lacks,), ease=(where,))
+    if table is not None and clock is not None and table <= clock:
+        late = _too_late(tuple(work.tasks.values()), table, clock, daily_hours(study.brief.kitchen))
+        raise DayError(late, conflict=(late,), ease=(late,))
     model = day_model(study.brief.kitchen, work, start=begin, eat=table, now=clock, zone=zone, serve_within=study.plan.serve_within)
     try:
         found = plan(model, seconds=EFFORT_S)
@@ -72,16 +75,18 @@ def plan_day(study: Study, round: Round | int, start: Time | None = None, eat: T
 def _clash(study: Study, work: DayWork, model: DayModel, asked: Asked, error: Infeasible, zone: str | None) -> DayError:
     """Why the day can't be cooked, and what would do: another meal, an earlier start, one limit eased by so much."""
     begin, eat, now = asked
-    late = _too_late(model, eat, now, daily_hours(study.brief.kitchen))
-    clash, conflict = _limits(work, error, () if error.conflict else _bent(model))
-    clash.opens = joined(hours.strip().replace("-", "–") for hours in study.brief.kitchen.hours)
-    clash.begins = clock(begin, 0 if eat is None or begin.date() == eat.date() else 7) if begin is not None else ""
+    late = _too_late(model.tasks, eat, now, daily_hours(study.brief.kitchen))
+    clash, conflict = _limits(study, work, asked, error, () if error.conflict else _bent(model))
     if late:
         return DayError(late, conflict=conflict, ease=clash_lines(clash))
     # where the meal's hour is no part of the clash, no other hour would do
     meals = [] if eat is None or not (clash.of("meal") or clash.of("early")) else _meals_that_can_be(study, work, model, asked, zone)
     ways = [say("Plates can be on the table {times}.", times=joined(meals, "or"))] if meals else []
     ways += _sooner(study, work, asked, zone) if meals else []
+    if eat is not None and not meals and (at_no_hour := _without_a_meal(study, work, asked, zone)) is not None:
+        # the meal's hour is not what is wrong: what would clash at any hour is said instead
+        model, found = at_no_hour
+        clash, conflict = _limits(study, work, asked, found)
     ways += [said] if not ways and (said := what_would_do(model, clash)) else []
     kitchen = study.brief.kitchen
     return DayError(in_its_degrees(clash_words(clash, *ways[:2]), kitchen), conflict=conflict,
@@ -103,14 +108,35 @@ def _sooner(study: Study, work: DayWork, asked: Asked, zone: str | None) -> list
     return [say("For the meal at {meal} begin {time}.", time=clock(first, 7), meal=clock(eat, 0))] if first < begin else []
 
 
-def _limits(work: DayWork, error: Infeasible, bent: tuple[str, ...] = ()) -> tuple[Clash, tuple[str, ...]]:
+def _without_a_meal(study: Study, work: DayWork, asked: Asked, zone: str | None) -> tuple[DayModel, Infeasible] | None:
+    """The day with its meal at any hour, and why even that can't be cooked; none where it can, or where that wasn't shown."""
+    from proofpan.science.daywork import DayworkError, Infeasible, backward, plan
+
+    begin, eat, now = asked
+    assert eat is not None
+    begins = [t for t in (begin or backward(to_the_table(tuple(work.tasks.values())), eat).start - timedelta(hours=EARLIER_H), now) if t is not None]
+    model = day_model(study.brief.kitchen, work, start=max(begins), eat=None, now=now, zone=zone, serve_within=study.plan.serve_within)
+    try:
+        plan(model, seconds=BEND_S)
+    except Infeasible as error:
+        return (model, error) if error.conflict else None
+    except DayworkError:
+        pass
+    return None
+
+
+def _limits(study: Study, work: DayWork, asked: Asked, error: Infeasible, bent: tuple[str, ...] = ()) -> tuple[Clash, tuple[str, ...]]:
     """The limits that clash, in the kitchen's words and in the solver's."""
     from proofpan.science.daywork import in_short
 
     conflict = tuple(error.conflict) or bent or (str(error).rstrip("."),)
     known = {"plate": say("portioning"), "taste": say("the tasting"), "keep": say("wrapping")}
     steps = {in_short(t.words): work.steps[k].id if k in work.steps else known.get(k.split()[0], in_short(t.words, 40)) for k, t in work.tasks.items()}
-    return read_clash(conflict, steps), conflict
+    clash, (begin, eat, _) = read_clash(conflict, steps), asked
+    clash.opens = joined(hours.strip().replace("-", "–") for hours in study.brief.kitchen.hours)
+    clash.begins = clock(begin, 0 if eat is None or begin.date() == eat.date() else 7) if begin is not None else ""
+    clash.minimal = error.minimal
+    return clash, conflict
 
 
 def _bent(model: DayModel) -> tuple[str, ...]:
@@ -131,8 +157,8 @@ def _meals_that_can_be(study: Study, work: DayWork, model: DayModel, asked: Aske
     begin, eat, now = asked
     assert eat is not None
     latest = backward(to_the_table(model.tasks), eat).start
-    out: list[datetime] = []
-    for begins in (latest - timedelta(hours=EARLIER_H), latest) if begin is None else (begin,):
+    out = _before_closing(study, work, model, asked, zone)
+    for begins in (latest - timedelta(hours=EARLIER_H), latest)[len(out):] if begin is None else (begin,):
         try:
             free = day_model(study.brief.kitchen, work, start=begins if now is None else max(begins, now), eat=None, now=now, zone=zone,
                              serve_within=study.plan.serve_within)
@@ -147,6 +173,24 @@ def _meals_that_can_be(study: Study, work: DayWork, model: DayModel, asked: Aske
         if out[-1] >= eat:      # begun even sooner it is later than asked for: a later start has nothing sooner to offer
             break
     return [clock(meal, 7) for meal in sorted(set(out))]
+
+
+def _before_closing(study: Study, work: DayWork, model: DayModel, asked: Asked, zone: str | None) -> list[datetime]:
+    """The last meal before the kitchen closes, where it was asked for later than that and the day is free to begin sooner."""
+    from proofpan.science.daywork import DayworkError, plan
+
+    begin, eat, now = asked
+    closes = max((b for _, b in model.opening), default=0)
+    tasting = max((t.minutes for t in model.tasks if t.kind == "taste"), default=0)
+    last = model.at(closes - tasting)
+    if begin is not None or eat is None or not model.opening or last >= eat:
+        return []
+    try:
+        sooner = day_model(study.brief.kitchen, work, start=None, eat=last, now=now, zone=zone, serve_within=study.plan.serve_within)
+        plan(sooner, seconds=BEND_S, why=False)
+    except (DayworkError, DayError):
+        return []
+    return [last]
 
 
 def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapping[str, int] | None = None, gone: Sequence[str] = ()) -> DayPlan:
@@ -196,7 +240,7 @@ def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapp
         stood = {t.task: model.minute(t.start) for t in open_ if t.task in work.tasks}
         found = plan(model, seconds=REPLAN_S, now=max(0, model.minute(clock)), started=started, stood=stood)
     except Infeasible as error:
-        clash, conflict = _limits(work, error)
+        clash, conflict = _limits(study, work, (None, day.eat, clock), error)
         raise DayError(in_its_degrees(clash_words(clash), study.brief.kitchen), conflict=conflict,
                        ease=tuple(in_its_degrees(line, study.brief.kitchen) for line in clash_lines(clash))) from None
     except DayworkError as error:
@@ -245,11 +289,11 @@ def _started(model: DayModel, task: DayTask, start: datetime | None, end: dateti
     return Started(model.minute(start), None if end is None else model.minute(end), tuple(p for p in task.people if p in here), oven)
 
 
-def _too_late(model: DayModel, eat: datetime | None, now: datetime | None, hours: tuple[time, time] | None) -> str:
+def _too_late(tasks: tuple[Task, ...], eat: datetime | None, now: datetime | None, hours: tuple[time, time] | None) -> str:
     """When the first proof or soak should have begun already: since when, and the next meal that can be made."""
     from proofpan.science.daywork import backward
 
-    cooking = to_the_table(model.tasks)
+    cooking = to_the_table(tasks)
     if eat is None or now is None or not cooking:
         return ""
     counted_back = backward(cooking, eat, now=now, hours=hours)

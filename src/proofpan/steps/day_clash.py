@@ -10,9 +10,9 @@ from proofpan.steps.day_waits import SHELF
 from proofpan.study.errors import LONGEST, shorten
 from proofpan.study.lines import as_many
 from proofpan.study.wording import say, say_counted
-from proofpan.study.words import capital, joined
+from proofpan.study.words import capital, joined, length_words
 
-NAMED_WAITS, OTHERS = 2, 3
+NAMED_WAITS, OTHERS, NAMED_STEPS = 2, 3, 3
 _KINDS = (
     ("hours", re.compile(r"^(?P<step>.+): its hands-on minutes lie within opening hours \((?P<hours>.+)\)$")),
     ("hours", re.compile(r"^(?P<step>.+) \([^()]+\) lies within opening hours \((?P<hours>.+)\)$")),
@@ -25,10 +25,11 @@ _KINDS = (
     ("break", re.compile(r"^(?P<who>.+) has a break (?P<at>.+)$")),
     ("hands", re.compile(r"^(?P<who>.+) does one thing at a time$")),
     ("window", re.compile(r"^the plates of .+ are ready within (?P<most>.+) of each other$")),
-    ("zone", re.compile(r"^.+: at most (?P<most>.+) between (?P<degrees>.+) °C \((?P<name>.+)\)$")),
+    ("zone", re.compile(r"^(?P<step>.+): at most (?P<most>.+) between (?P<degrees>.+) °C \((?P<name>.+)\)$")),
     ("length", re.compile(r"^(?P<step>.+): (?P<length>\d[^:]*(?:min|h|days))$")),
 )
 _TRIALS = re.compile(r"Trials? [\d, ]+(?:and \d+)?: ")
+_MINUTES = {"min": 1, "h": 60, "day": 1440, "days": 1440}
 _ALIKE = re.compile(r" \(and \d+ alike\)")
 
 
@@ -40,6 +41,7 @@ class Clash:
     others: list[str] = field(default_factory=list)
     opens: str = ""     # the kitchen's hours as it gives them
     begins: str = ""    # the earliest hands-on that was asked for
+    minimal: bool = True        # whether none of them could be left out
 
     def of(self, kind: str) -> list[tuple[str, ...]]:
         """The limits of a kind."""
@@ -90,10 +92,40 @@ def meals_of(clash: Clash) -> list[str]:
     return list(dict.fromkeys(at for at, *_ in (*clash.of("meal"), *clash.of("early"))))
 
 
+def minutes_of(length: str) -> int:
+    """Minutes of a length in words; the expected ones where a cue gives it longer (`20 min to 1 h`)."""
+    return sum(int(number) * _MINUTES[unit] for number, unit in re.findall(r"(\d+) (min|h|days?)\b", length.partition(" to ")[0]))
+
+
+def in_the_zone(clash: Clash) -> tuple[int, list[str]]:
+    """Minutes that food that spoils would be in the danger zone at the least, and what they are made of; 0 where other limits play a part.
+
+    In a minimal set of one food's limit and of lengths and least waits alone, each of these is needed: together they are over the limit.
+    """
+    if not clash.minimal or not clash.of("zone") or clash.others or set(clash.found) - {"zone", "length", "least"}:
+        return 0, []
+    parts = [(minutes_of(length), f"{step} {length}") for step, length in clash.of("length")]
+    parts += [(minutes_of(least), say("at least {time} from {before} to {step}", time=least, before=before, step=step))
+              for step, least, before in clash.of("least")]
+    total = sum(minutes for minutes, _ in parts)
+    return (total, [words for _, words in parts]) if total > minutes_of(clash.of("zone")[0][1]) else (0, [])
+
+
+def few(words: Sequence[str], most: int) -> str:
+    """The first of them, and how many more there are."""
+    return ", ".join([*words[:most], *([say("and {number} more", number=len(words) - most)] if len(words) > most else [])])
+
+
+def lengths_words(clash: Clash) -> list[str]:
+    """What takes its time, the longest first, as one more limit of those that can't all hold."""
+    longest = sorted(clash.of("length"), key=lambda part: -minutes_of(part[1]))
+    steps = few([f"{step} {length}" for step, length in longest], NAMED_STEPS)
+    return [say("how long things take ({steps})", steps=steps)] if steps else []
+
+
 def eased(clash: Clash) -> list[str]:
     """What could be eased, a name each, the easiest first."""
     waits = [f"{step} {say('at most {time} after {before}', time=most, before=before)}" for step, most, before in clash.of("wait")]
-    shown = waits[:NAMED_WAITS] + ([say("and {number} more", number=len(waits) - NAMED_WAITS)] if len(waits) > NAMED_WAITS else [])
     names: list[tuple[str, Callable[..., str]]] = [
         ("break", lambda who, at: say("{who}'s break ({time})", who=who, time=at)), ("hands", lambda who: say("{who}'s two hands", who=who)),
         ("count", lambda count, thing, taken: say("only {things}, some of it taken", things=thing_words(int(count), thing)) if taken else
@@ -107,31 +139,55 @@ def eased(clash: Clash) -> list[str]:
     out += [say("the meal at {time}", time=at) for at in meals]
     out += [say("the kitchen's hours ({hours})", hours=hours_of(clash))] if hours_of(clash) else []
     out += [words(*parts) for kind, words in names for parts in (held_hands(clash) if kind == "hands" else clash.of(kind))]
-    out += [say("how long things wait ({waits})", waits=", ".join(shown))] if shown else []
+    out += [say("how long things wait ({waits})", waits=few(waits, NAMED_WAITS))] if waits else []
     return [*dict.fromkeys(out), *clash.others[:OTHERS]]
 
 
 def clash_words(clash: Clash, *ways_out: str) -> str:
     """One sentence of what can't all hold, then what would do; no longer than an error may be."""
-    ways = list(ways_out)
-    limits = eased(clash)
-    if not limits and clash.of("zone"):
-        most, degrees, name = clash.of("zone")[0]
-        said = say("The day can't be cooked: food that spoils would be between {degrees} °C for longer than {time} ({name}), which is not to be eased.",
-                   degrees=degrees, time=most, name=name)
-    elif not limits:
-        said = say("The day can't be cooked: its steps take longer than there is time for.")
-    elif len(limits) == 1:
-        said = say("The day can't be cooked: {limit}.", limit=shorten(limits[0], 220))
-    else:
-        said = say("The day can't be cooked: these can't all hold: {limits}. Ease one of them.", limits="; ".join(limits))
-    while len(" ".join([said, *ways])) > LONGEST and (len(ways) > 1 or len(limits) > 2):
-        if len(ways) > 1:
+    ways, limits = list(ways_out), eased(clash)
+    if not limits:
+        return " ".join([spoiling_words(clash) if clash.of("zone") else too_long_words(clash), *ways])
+    held = [say("Not to be eased: {time} in the danger zone ({name}).", time=most, name=name) for _, most, _, name in clash.of("zone")[:1]]
+    lengths = lengths_words(clash)
+
+    def sentence(limits: Sequence[str], cut: bool) -> str:
+        if len(limits) == 1 and not cut:
+            return say("The day can't be cooked: {limit}.", limit=shorten(limits[0], 220))
+        said = "; ".join(limits)
+        return (say("The day can't be cooked: these can't all hold: {limits}, and more. Ease one of them.", limits=said) if cut else
+                say("The day can't be cooked: these can't all hold: {limits}. Ease one of them.", limits=said))
+
+    said, cut = sentence([*limits, *lengths], False), False
+    while len(" ".join([said, *held, *ways])) > LONGEST and (lengths or len(ways) > 1 or len(limits) > 2):
+        if lengths:
+            lengths = []
+        elif len(ways) > 1:
             ways.pop()
-            continue
-        limits.pop()
-        said = say("The day can't be cooked: these can't all hold: {limits}, and more. Ease one of them.", limits="; ".join(limits))
-    return " ".join([said, *ways])
+        else:
+            limits.pop()
+            cut = True
+        said = sentence(limits, cut)
+    return " ".join([said, *held, *ways])
+
+
+def too_long_words(clash: Clash) -> str:
+    """That steps alone take too long."""
+    steps = few([f"{step} {length}" for step, length in clash.of("length")], NAMED_STEPS)
+    return (say("The day can't be cooked: its steps take longer than there is time for ({steps}).", steps=steps) if steps else
+            say("The day can't be cooked: its steps take longer than there is time for."))
+
+
+def spoiling_words(clash: Clash) -> str:
+    """That food would be in the danger zone for too long: by which steps and by how much, where no other limit plays a part."""
+    _, most, degrees, name = clash.of("zone")[0]
+    total, parts = in_the_zone(clash)
+    if not total:
+        return say("The day can't be cooked: food that spoils would be between {degrees} °C for longer than {time} ({name}), which is not to be eased.",
+                   degrees=degrees, time=most, name=name)
+    return say("The day can't be cooked: food that spoils would be between {degrees} °C for {total} ({steps}): {over} longer than {time} ({name}), which is "
+               "not to be eased. Shorten these steps, or keep the food cold.", degrees=degrees, total=length_words(total), time=most, name=name,
+               steps=few(parts, NAMED_STEPS), over=length_words(total - minutes_of(most)))
 
 
 def clash_lines(clash: Clash) -> tuple[str, ...]:
@@ -156,8 +212,11 @@ def clash_lines(clash: Clash) -> tuple[str, ...]:
     out += [say("{step} begins at most {time} after {before}: more minutes (within) ease it, where the food may wait so long.", step=capital(step), time=most,
                 before=before) for step, most, before in clash.of("wait")]
     out += [say("{step} begins at least {time} after {before}.", step=capital(step), time=least, before=before) for step, least, before in clash.of("least")]
-    out += [say("Food that spoils has {time} between {degrees} °C ({name}): that is not to be eased. Follow your local food-safety authority.",
-                time=most, degrees=degrees, name=name) for most, degrees, name in clash.of("zone")]
+    for limit in dict.fromkeys(tuple(rest) for _, *rest in clash.of("zone")):
+        most, degrees, name = limit
+        steps = joined(dict.fromkeys(step for step, *rest in clash.of("zone") if tuple(rest) == limit))
+        out.append(say("Food that spoils has {time} between {degrees} °C ({name}), up to {steps}: that is not to be eased. Follow your local food-safety "
+                       "authority.", time=most, degrees=degrees, name=name, steps=steps))
     if lengths := clash.of("length"):
         out.append(say("What takes its time: {steps}.", steps=", ".join(f"{step} {length}" for step, length in lengths)))
     return tuple(dict.fromkeys([*out, *(capital(f"{o}.") for o in clash.others)]))

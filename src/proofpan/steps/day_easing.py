@@ -7,10 +7,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from proofpan.steps.day_clash import Clash, thing_words
-from proofpan.steps.day_words import length_words
 from proofpan.study.day import clock
 from proofpan.study.wording import say
-from proofpan.study.words import joined
+from proofpan.study.words import joined, length_words
 
 if TYPE_CHECKING:
     from proofpan.science.daywork import DayModel

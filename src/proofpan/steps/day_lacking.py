@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from proofpan.steps.day_clash import thing_words
 from proofpan.steps.day_tasks import DayWork
+from proofpan.steps.day_waits import SHELF
 from proofpan.study.equipment import skill, thing
 from proofpan.study.kitchen import Kitchen
 from proofpan.study.wording import say, say_counted
@@ -23,11 +25,16 @@ def lacking(kitchen: Kitchen, work: DayWork) -> tuple[str, str]:
                                 "Nobody of {people} is said to know “{skill}”, which {steps} ask for.", people=joined(kitchen.people), skill=wanted,
                                 steps=joined(steps)),
                     say("Write who knows it under skills, as {example}.", example=f"{kitchen.people[0]}: {wanted}"))
-    there = {t.name: t.number for t in map(thing, kitchen.things)}
+    there = {t.name: t.number for t in map(thing, kitchen.things)} | {"hob": kitchen.hobs}
+    if kitchen.fridge_shelves:
+        there[SHELF] = kitchen.fridge_shelves * kitchen.places_a_shelf
     for key, task in work.tasks.items():
         for need in task.needs:
             if need.name in there and need.amount > there[need.name]:
                 step = work.steps[key].id if key in work.steps else task.words
+                if need.name == SHELF:
+                    return (say("{step} takes {places}; the kitchen has {number}.", step=capital(step), places=thing_words(need.amount, SHELF),
+                                number=there[SHELF]), say("Write how many shelves there are, and places on each."))
                 return (say("{step} takes {amount} × {thing}; the kitchen has {number}.", step=capital(step), amount=need.amount, thing=need.name,
                             number=there[need.name]), say("Write how many there are under things by count."))
     return "", ""

@@ -192,11 +192,12 @@ def _nominal(windows: tuple[tuple[int, int], ...]) -> datetime:
 
 
 def _opening(windows: tuple[tuple[int, int], ...], start: datetime, horizon: int) -> tuple[tuple[int, int], ...]:
-    """The hours of every day of the plan, in minutes from its start."""
+    """The hours of every day of the plan, in minutes from its start; empty where the kitchen gives none."""
     if not windows:
         return ()
     midnight = datetime(start.year, start.month, start.day)
     offset = int((midnight - start).total_seconds() // 60)
     days = (horizon - offset) // DAY + 1
     spans = [(max(0, offset + d * DAY + a), min(horizon, offset + d * DAY + b)) for d in range(days) for a, b in windows]
-    return tuple((a, b) for a, b in spans if a < b)
+    # a plan that lies wholly between two openings has none: an empty one, for without any the kitchen would never close
+    return tuple((a, b) for a, b in spans if a < b) or ((horizon, horizon),)

@@ -14,7 +14,7 @@ from proofpan.study.errors import shorten
 from proofpan.study.rounds import Round
 from proofpan.study.study import Study
 from proofpan.study.wording import say, spoken
-from proofpan.study.words import counted, joined
+from proofpan.study.words import counted, joined, length_words
 
 if TYPE_CHECKING:
     from proofpan.science.daywork import DayModel
@@ -49,17 +49,6 @@ def _span(round_: Round, tasks: Sequence[DayTask]) -> str:
     days = (last.date() - first.date()).days
     return say("Hands on from {start}, the last mark made by {end}: {length} for {trials}.", start=clock(first, days), end=clock(last, days),
                length=length_words(minutes), trials=counted(len(round_.trials), "trial"))
-
-
-def length_words(minutes: int) -> str:
-    """`45 min`, `2 h 24 min`, `21 days 2 h`."""
-    if minutes < 60:
-        return say("{minutes} min", minutes=minutes)
-    if not minutes % 60 and minutes < 3 * 1440:
-        return say("{hours} h", hours=minutes // 60)
-    if minutes < 3 * 1440:
-        return say("{hours} h {minutes} min", hours=minutes // 60, minutes=minutes % 60)
-    return say("{days} days {hours} h", days=minutes // 1440, hours=minutes % 1440 // 60)
 
 
 def _plates(tasks: Sequence[DayTask], model: DayModel) -> list[str]:

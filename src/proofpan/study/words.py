@@ -50,6 +50,17 @@ def joined(words: Iterable[str], last: str = "and") -> str:
     return spoken().joined(words, last)
 
 
+def length_words(minutes: int) -> str:
+    """`45 min`, `2 h 24 min`, `21 days 2 h`."""
+    if minutes < 60:
+        return say("{minutes} min", minutes=minutes)
+    if not minutes % 60 and minutes < 3 * 1440:
+        return say("{hours} h", hours=minutes // 60)
+    if minutes < 3 * 1440:
+        return say("{hours} h {minutes} min", hours=minutes // 60, minutes=minutes % 60)
+    return say("{days} days {hours} h", days=minutes // 1440, hours=minutes % 1440 // 60)
+
+
 def capital(text: str) -> str:
     """The sentence with its first letter large."""
     return text[:1].upper() + text[1:]

@@ -277,7 +277,7 @@ def test_a_skill_decides_who_does_it():
         ((Task("a", "boil", 5, needs=(Need("hob", 9),)),), "wants 9 × hob"),
         ((Task("a", "bake", 5, oven=OvenNeed(400)),), "No oven here takes 'bake': it wants 400 °C, and the hottest goes to"),
         ((Task("a", "bake", 5, oven=OvenNeed(180, oven="attic")),), "there is no oven 'attic'"),
-        ((Task("a", "bake", 5, oven=OvenNeed(180, places=400)),), "it wants 400 places"),
+        ((Task("a", "bake", 5, oven=OvenNeed(180, places=400)),), "it wants 400 places, and the largest has 4 places on 2 trays"),
         ((Task("a", "bake", 5, hands_spans=((3, 9),)),), "within its 5 minutes"),
         (
             (Task("a", "bake", 5, oven=OvenNeed(170), group="x"), Task("b", "bake", 5, oven=OvenNeed(190), group="x")),

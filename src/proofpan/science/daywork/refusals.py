@@ -26,8 +26,14 @@ def _why_not(kitchen: Kitchen, wants: Sequence[OvenNeed]) -> str:
     places, trays = sum(w.places for w in wants if not w.trays), sum(w.trays for w in wants)
     room = max(o.total_places for o in ovens)
     if places > room or trays > max(o.trays for o in ovens):
-        return f"it wants {places} places and {trays} whole trays, and the largest has {room} places on {max(o.trays for o in ovens)} trays"
+        most = max(o.trays for o in ovens)
+        wanted = " and ".join(x for x in (_so_many(places, "place") if places else "", _so_many(trays, "whole tray") if trays else "") if x)
+        return f"it wants {wanted}, and the largest has {_so_many(room, 'place')} on {_so_many(most, 'tray')}"
     return "the one that is large enough isn't hot enough, or has the wrong fan setting"
+
+
+def _so_many(number: int, thing: str) -> str:
+    return f"{number} {thing}{'' if number == 1 else 's'}"
 
 
 def refuse_nonsense(tasks: tuple[Task, ...], kitchen: Kitchen, serve_at: tuple[tuple[str, int], ...]) -> None:
@@ -59,7 +65,7 @@ def refuse_nonsense(tasks: tuple[Task, ...], kitchen: Kitchen, serve_at: tuple[t
             raise DayworkError(f"The load {name!r} is asked for two oven temperatures; it can have one.")
         if wants and not kitchen.ovens_for(members):
             raise DayworkError(
-                f"No oven here takes {members[0].words!r}" + (f" and the rest of the load {name!r} at once" if len(members) > 1 else "")
+                f"No oven here takes {members[0].words!r}" + (f" and the rest of the load {members[0].group!r} at once" if len(members) > 1 else "")
                 + f": {_why_not(kitchen, wants)}."
             )
         if any(t.busy for t in members) and not kitchen.shared_people(members):

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from proofpan.notebook import Event
-from proofpan.steps.day_words import length_words
 from proofpan.study.day import DayPlan, DayTask, moment_words, oven_words
 from proofpan.study.errors import DayError, ProofpanError
 from proofpan.study.study import Study
+from proofpan.study.words import length_words
 from proofpan.web.shelfcache import Standing
 
 MOVED = "day moved"

@@ -6,12 +6,11 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from proofpan.steps.day_words import length_words
 from proofpan.study.degrees import in_its_degrees
 from proofpan.study.errors import StudyError
 from proofpan.study.kitchen import Kitchen
 from proofpan.study.study import Study
-from proofpan.study.words import capital, version_words
+from proofpan.study.words import capital, length_words, version_words
 from proofpan.web.desk import Typed
 from proofpan.web.pages.begin.unsaid import split_names
 from proofpan.web.pages.brief.changing import Change, rewritten
