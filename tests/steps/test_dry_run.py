@@ -107,3 +107,26 @@ def test_what_lies_outside_the_limits_is_never_where_a_dry_run_ends():
     assert held.within_worth > free.within_worth
     with pytest.raises(pp.StudyError, match="No version lies within the limits"):
         pp.dry_run(limited(ingredients=1), kitchens=4)
+
+
+def test_what_breaks_a_limit_isnt_cooked_in_any_invented_kitchen():
+    import numpy as np
+
+    from proofpan.science.versions import LoadPlan, Prior, make_space
+    from proofpan.science.versions.dryrun import Invented, _Rule, _typical
+    from proofpan.steps.dry_run import _settings
+
+    brief = crackers().brief
+    limits = brief.limits.model_copy(update={"must_use": ("60 g unsalted butter",)})
+    limited = crackers().model_copy(update={"brief": brief.model_copy(update={"limits": limits})})
+    may = _settings(limited)["candidates"]
+    assert [str(v)[:10] for v, ok in zip(limited.versions(), may, strict=True) if ok] == ["fat=butter"] * 4
+    space, prior = make_space({"a": ["0", "1"], "b": ["0", "1", "2"]}), Prior()
+    inside = np.array([True, False, True, True, False, True])
+    rule = _Rule(space, _typical(space, prior, 2, 1), LoadPlan(1, ((0, 0), (0, 1))), 3, np.zeros(6), inside)
+    cooked = []
+    kitchen = Invented(space, prior, 2, 1, 0, 1)
+    serve = kitchen.serve
+    kitchen.serve = lambda load: cooked.extend(load) or serve(load)
+    rule.play(kitchen)
+    assert len(cooked) == 6 and inside[cooked].all()

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from proofpan.steps.limits import outside_of
+from proofpan.steps.may_be_cooked import barred_of
 from proofpan.steps.observing import Cooked, cooked_of
 from proofpan.steps.plan_cost import Costing
 from proofpan.steps.rounds import model_worth, places_of, points_per_score, prices_of
@@ -114,7 +115,7 @@ def dry_run(
         {factor: typical difference between two of its options}, in the overall score's units, in place of what is usual; "pairs": what a
         pair of options adds; tell, called as the work goes on with how many kitchens were played, of how many, and the plan at hand.
 
-    Versions outside the commission's limits are cooked where they tell something, and never published.
+    Versions outside the commission's limits are neither cooked nor published, but for what a substitute is judged against.
 
     Raises: StudyError for a number of kitchens that can't be, too many versions to play, none within the limits, or an effect of nothing
         that varies.
@@ -165,7 +166,8 @@ def _settings(study: Study) -> dict[str, Any]:
     plan = LoadPlan(loads=loads, places=places_of(study), tasters=len(study.tasters) or 1, passes=study.plan.passes,
                     load_numbers=tuple(range(1, loads + 1)))
     return {"space": cooked.space, "plan": plan, "rounds": study.plan.at_most, "tasters": len(study.tasters) or 1,
-            "passes": study.plan.passes, "worth": model_worth(study), "prices": _prices(study, cooked)}
+            "passes": study.plan.passes, "worth": model_worth(study), "prices": _prices(study, cooked),
+            "candidates": barred_of(study, cooked).may_be_cooked}
 
 
 def _prices(study: Study, cooked: Cooked) -> np.ndarray:

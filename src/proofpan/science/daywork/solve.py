@@ -49,8 +49,10 @@ def plan(
     build = Build(model, started, now)
     try:
         levels, values = solve(build, seconds, stood)
-    except Impossible:
+    except (Impossible, NotFound) as missed:
         if now is None and not started:
+            if isinstance(missed, NotFound):
+                raise
             raise Infeasible(*(conflict(model) if why else Clash())) from None
         build = Build(model, started, now, mode="bend")
         try:

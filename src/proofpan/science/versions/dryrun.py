@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.special import ndtri
 
 from .choose import LoadPlan, pick_loads
@@ -41,7 +42,7 @@ class DryRun:
 def dry_run(
     space: VersionSpace, plan: LoadPlan, rounds: int, tasters: int, passes: int = 1, prior: Prior | None = None,
     kitchens: int = 500, seed: int = 0, worth: float = 0.5, prices: Floats | None = None, first: int = 0,
-    only_tool: bool = False, effects: Mapping[int, float] | None = None,
+    only_tool: bool = False, effects: Mapping[int, float] | None = None, candidates: NDArray[np.bool_] | None = None,
 ) -> DryRun:
     """Plays the tool's plan, the habit and, where it fits, the full factorial.
 
@@ -53,12 +54,13 @@ def dry_run(
         same numbers.
         worth, prices: as for `decide`.
         only_tool: leave the habit and the full factorial out.
+        candidates: the versions that the tool's rule may cook, shape (n,); all without it.
         effects: factor → typical difference between two of its options, points, where that is stated instead of drawn; PAIRS for pairs.
     """
     prior = prior or Prior()
     price = np.zeros(space.size) if prices is None else np.asarray(prices, dtype=np.float64)
     invented = [Invented(space, prior, tasters, passes, seed, first + i, effects) for i in range(kitchens)]
-    rule = _Rule(space, _typical(space, prior, tasters, passes), plan, rounds, price)
+    rule = _Rule(space, _typical(space, prior, tasters, passes), plan, rounds, price, candidates)
     trials = rounds * plan.loads * len(plan.places)
     played = {"this plan": (trials, [rule.play(k) for k in invented])}
     if not only_tool:
@@ -159,10 +161,13 @@ def _typical(space: VersionSpace, prior: Prior, tasters: int, passes: int) -> Ty
 class _Rule:
     """The tool's own rule at the typical spreads (fewer futures and no exchange, for speed)."""
 
-    def __init__(self, space: VersionSpace, typical: Typical, plan: LoadPlan, rounds: int, price: Floats) -> None:
+    def __init__(
+        self, space: VersionSpace, typical: Typical, plan: LoadPlan, rounds: int, price: Floats, candidates: NDArray[np.bool_] | None = None,
+    ) -> None:
         self.space, self.typical, self.plan, self.rounds, self.price = space, typical, plan, rounds, price
         self.in_all = rounds * plan.loads * len(plan.places)
-        self._everything, self._same = np.ones(space.size, dtype=bool), alike(space.levels)
+        self._may = np.ones(space.size, dtype=bool) if candidates is None else np.asarray(candidates, dtype=bool)
+        self._same = alike(space.levels)
         self._futures = even_normals(np.random.default_rng(3), FUTURES, plan.loads * len(plan.places) + 1)
         # nothing is known of any kitchen before its first round: it is the same round everywhere
         self._first = self._loads(0, np.zeros(space.size), typical.cov)
@@ -183,8 +188,9 @@ class _Rule:
         loads, net = self.plan.loads, mean - self.price
         reach = net + 1.2 * np.sqrt(np.diag(cov))
         contend = highest(reach, COMPETING)
+        tried = highest(np.where(self._may, reach, -np.inf), min(CANDIDATES, int(self._may.sum())))
         # the same first round is played in every kitchen and must look at all; later the likeliest are enough, as in a real round
-        rows = np.union1d(contend, highest(reach, CANDIDATES)) if round_ else np.arange(self.space.size)
+        rows = np.union1d(contend, tried) if round_ else np.arange(self.space.size)
         n = len(rows)
         wide = np.zeros((1, n + loads, n + loads))
         wide[0, :n, :n] = cov[np.ix_(rows, rows)]
@@ -193,7 +199,7 @@ class _Rule:
                           np.zeros(n), self._same[np.ix_(rows, rows)], np.zeros(n))
         learn = round_ > 0 and room_to_learn(self.space, self.in_all, self.rounds - round_)
         rule = (telling(ahead, DRY_DRAWS) if learn else None) or ahead
-        return pick_loads(rule, self.space, self.plan, self._everything, spread=round_ == 0, exchanges=0)
+        return pick_loads(rule, self.space, self.plan, self._may, spread=round_ == 0, exchanges=0)
 
 
 def _served(kitchen: Invented, versions: Sequence[int], per_load: int) -> Floats:
