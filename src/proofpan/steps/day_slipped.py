@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from proofpan.steps.day_clash import read_clash
+from proofpan.steps.day_clash import minutes_of, read_clash
 from proofpan.study.errors import shorten
 from proofpan.study.wording import say, say_counted
 from proofpan.study.words import joined
@@ -14,7 +14,6 @@ from proofpan.study.words import joined
 if TYPE_CHECKING:
     from proofpan.science.daywork import Task
 
-IN_MINUTES = {"day": 24 * 60, "h": 60, "min": 1}
 _TRIALS = re.compile(r"\b[Tt]rials? (\d[\d, and]*)")
 _ZONE = re.compile(r"^(?P<food>.+): at most (?P<most>.+) between (?P<degrees>.+) °C \((?P<name>.+)\)$")
 
@@ -83,8 +82,3 @@ def _limit(limit: str, names: Mapping[str, str]) -> str:
 
 def _trials_in(texts: Iterable[str]) -> list[int]:
     return [int(n) for text in texts for found in _TRIALS.findall(text) for n in re.findall(r"\d+", found)]
-
-
-def minutes_of(words: str) -> int:
-    """The minutes of `2 days 1 h over`."""
-    return sum(int(n) * IN_MINUTES[unit] for n, unit in re.findall(r"(\d+) (day|h|min)", words))
