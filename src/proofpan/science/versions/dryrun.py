@@ -15,7 +15,7 @@ from .telling import room_to_learn, telling
 
 FUTURES = 32
 DRY_DRAWS = 1000
-COMPETING = 24
+COMPETING = 24      # versions that compete in a simulated final choice
 PAIRS = -1          # stands for all pairs where effects are stated
 
 
