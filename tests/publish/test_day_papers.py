@@ -280,3 +280,23 @@ def test_over_several_days_each_has_its_own_scale_on_the_oven_chart(day):
         DayTask(task=f"bake {n}", what="Bake", resource="deck", start=t.ready, end=t.until) for n, t in enumerate(turns))})
     found = boxes(day_papers.oven_chart_pdf(day.study, plan))
     assert sum(w[1] == "Bake" for w in found) == 4      # within each bar and in each line of the list: no bar is too narrow for its name
+
+
+@pytest.mark.parametrize(("country", "said", "unsaid"), [
+    ("US", ["stovetop", "gray card", "grains and beans"], ["hob", "grey", "pulses"]),
+    ("UK", ["hob", "grey card", "grain and pulses"], ["stovetop", "gray"]),
+])
+def test_the_papers_fixed_words_follow_the_kitchens_country(country, said, unsaid, monkeypatch):
+    """Words by country: common practice, no source."""
+    monkeypatch.setattr(day_step, "EFFORT_S", 1.0)
+    study = dish("fry")
+    study = study.model_copy(update={"brief": study.brief.model_copy(update={
+        "kitchen": study.brief.kitchen.model_copy(update={"country": country, "style": None})})})
+    round_ = pp.next_round(study, seed=7)
+    plan, lists = day_step.plan_day(study, round=round_, start="2026-06-05T09:00"), day_lists(study, round_)
+    text = " ".join([words(day_papers.run_sheet_pdf(study, plan)), words(day_papers.oven_chart_pdf(study, plan)),
+                     words(sheets.test_sheets_pdf(study, round_)), words(sheets.shopping_list_pdf(study, lists)), day_html(study, plan, lists)])
+    for word in said:
+        assert word in text, word
+    for word in unsaid:
+        assert not re.search(rf"\b{word}\b", text), word

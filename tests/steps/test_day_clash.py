@@ -239,3 +239,28 @@ def test_a_cook_who_goes_home_before_what_only_he_can_do():
     home = {"skills": ["Bo: hot fat"], "hours": ["09:00-18:00"], "breaks": ["Bo 12:00-18:00"]}
     said = str(refused([MIX, {**PROOF, "minutes": 240}, {**PAN, "skill": "hot fat"}], kitchen=home, start="2026-06-05T09:00"))
     assert "Bo's break (12:00–18:00); how long things take (proof 4 h)" in said and said.endswith("Without Bo's break (12:00–18:00) it can be cooked.")
+
+
+@pytest.mark.parametrize(("country", "where", "hobs"), [("UK", "hob", "2 × hob"), ("US", "stovetop", "2 × burner"), ("NZ", "stovetop", "2 × element"),
+                                                        ("DE", "hob", "2 × hob")])
+def test_a_day_says_a_hob_as_its_country_does(country, where, hobs):
+    """Words by country: common practice, no source."""
+    study, round_ = two_breads(country=country)
+    day = pp.plan_day(study, round=round_, start="2026-06-05T09:00")
+    pans = [t for t in day.day_tasks if t.task.startswith("bake")]
+    assert {t.resource for t in pans} == {"hob"} and {t.where for t in pans} == {where}      # what it is kept as is one word everywhere
+    study, round_ = two_breads(country=country, hobs=1)
+    wide = study.brief.base.method[1].model_copy(update={"needs": ("2 hobs",)})
+    base = study.brief.base.model_copy(update={"method": (study.brief.base.method[0], wide)})
+    with pytest.raises(pp.DayError) as caught:
+        pp.plan_day(study.model_copy(update={"brief": study.brief.model_copy(update={"base": base})}), round=round_, start="2026-06-05T09:00")
+    assert str(caught.value) == f"Bake takes {hobs}; the kitchen has 1."
+
+
+def test_a_hob_that_was_typed_stays_a_hob():
+    study, round_ = two_breads(country="US")
+    step = study.brief.base.method[1].model_copy(update={"do": "Bake in a dry pan on the hob."})
+    base = study.brief.base.model_copy(update={"method": (study.brief.base.method[0], step)})
+    study = study.model_copy(update={"brief": study.brief.model_copy(update={"base": base})})
+    day = pp.plan_day(study, round=round_, start="2026-06-05T09:00")
+    assert {t.what for t in day.day_tasks if t.task.startswith("bake")} == {"Trial 1: Bake in a dry pan on the hob", "Trial 2: Bake in a dry pan on the hob"}

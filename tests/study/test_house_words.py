@@ -36,6 +36,8 @@ def study(country, more=""):
         ("US", "The colour of a grey card", "The color of a gray card"),
         ("US", "Salted prawns, caster sugar and cornflour", "Salted shrimp, superfine sugar and cornstarch"),
         ("US", "In a frying pan on the hob", "In a skillet on the stovetop"),
+        ("US", "only 1 hob, 21 hobs, 4 oven shelves", "only 1 burner, 21 burners, 4 oven racks"),
+        ("AU", "only 1 hob on the hob", "only 1 burner on the stovetop"),
         ("UK", "superfine sugar, zucchini and heavy cream", "caster sugar, courgette and whipping cream"),
         ("AU", "icing sugar, courgette", "icing sugar, zucchini"),
         ("NZ", "red pepper, swede", "red capsicum, swede"),

@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from proofpan.publish.day_papers import cautions_of, day_title, filming_lines, oven_lines, run_sheets, says_of
 from proofpan.study.day import DayLists, DayPlan, ListLine
+from proofpan.study.house_words import our_words
 from proofpan.study.study import Study
 from proofpan.study.wording import say, spoken
 from proofpan.study.words import capital
@@ -57,8 +58,8 @@ def day_html(study: Study, plan: DayPlan, lists: DayLists) -> str:
     parts.append(headed(say("Ovens"), table((say("Oven"), say("Set to"), say("Turn at"), say("Hot by"), say("Until"), say("Goes in")), oven_lines(plan),
                                             name=say("Ovens"))))
     cost = Markup("<p>{}</p>").format(lists.cost) if lists.cost else NOTHING
-    parts += [headed(say("Shopping"), cost + _sections(lists.shopping)), headed(say("Left over"), _lines(lists.left_over, say("Left over"))),
-              headed(say("Prep"), _sections(lists.prep)), headed(say("Trays"), _trays(lists)), headed(say("Filming"), _filming(plan)),
+    parts += [headed(say("Shopping"), cost + _sections(lists.shopping, study)), headed(say("Left over"), _lines(lists.left_over, say("Left over"))),
+              headed(say("Prep"), _sections(lists.prep, study)), headed(say("Trays"), _trays(lists)), headed(say("Filming"), _filming(plan)),
               headed(say("Cutting plan"), table(
                   (say("Trial"), say("Part"), say("Where"), say("Plate"), say("Taster")),
                   [(str(c.trial), say("{part} of {of}", part=c.part, of=c.of), say(c.where), c.code, c.taster) for c in lists.cuts], name=say("Cutting plan")))]
@@ -89,10 +90,11 @@ def _filming(plan: DayPlan) -> Markup:
     return NOTHING.join(out)
 
 
-def _sections(lines: Sequence[ListLine]) -> Markup:
+def _sections(lines: Sequence[ListLine], study: Study) -> Markup:
     """A list, a part of the shop or a task of the kitchen after the other."""
     names = list(dict.fromkeys(x.section for x in lines))
-    return NOTHING.join(headed(capital(say(n)), _lines([x for x in lines if x.section == n], capital(say(n))), "h3") for n in names)
+    said = {n: capital(our_words(say(n), study)) for n in names}
+    return NOTHING.join(headed(said[n], _lines([x for x in lines if x.section == n], said[n]), "h3") for n in names)
 
 
 def _lines(lines: Sequence[ListLine], name: str) -> Markup:

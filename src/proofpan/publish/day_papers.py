@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import datetime
+from functools import partial
 from typing import Any
 
 from proofpan.publish.sheets import shorter_names
 from proofpan.publish.typesetting import pdf
 from proofpan.study.day import Cut, DayLists, DayPlan, DayTask, OvenTurn, day_name, days_of, load_words, merged, moment_words, turn_words
+from proofpan.study.house_words import our_words
 from proofpan.study.study import Study
 from proofpan.study.wording import say, say_counted
 from proofpan.study.words import capital, joined, version_words
@@ -32,7 +34,7 @@ def line_of(task: DayTask) -> list[str]:
         more.append(say("until its cue, at the latest {time}", time=at(task.latest_end)))
     if task.started:
         more.append(say("begun"))
-    where = ", ".join(w for w in (task.resource, load_words(task.load) if task.kind == "cook" else "") if w)
+    where = ", ".join(w for w in (task.where, load_words(task.load) if task.kind == "cook" else "") if w)
     return [at(task.start), at(task.end), task.what, where, "; ".join(more)]
 
 
@@ -103,7 +105,7 @@ def oven_chart_pdf(study: Study, plan: DayPlan, *, paper: str = "a4") -> bytes:
                     for t in here if t.oven == oven]
             lanes.append({"oven": oven, "day": day_name(here[0].turn) if days else "", "bars": bars})
     return pdf("oven_chart", {"title": say("Ovens, round {round}", round=plan.round), "paper": paper, "lanes": lanes, "lines": oven_lines(plan),
-                              "foot": say("{title}, round {round}", title=study.title, round=plan.round)})
+                              "foot": say("{title}, round {round}", title=study.title, round=plan.round)}, said=partial(our_words, study=study))
 
 
 def _loads_in(plan: DayPlan, turn: OvenTurn, first: datetime, span: float) -> list[dict[str, Any]]:

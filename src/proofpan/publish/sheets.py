@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from functools import partial
 
 from proofpan.publish.typesetting import pdf
 from proofpan.study.day import DayLists, ListLine, oven_of_tray, oven_words
 from proofpan.study.degrees import degree_of, in_its_degrees
 from proofpan.study.errors import StudyError
+from proofpan.study.house_words import our_words
 from proofpan.study.reader_recipe import ReaderRecipe, RecipeLine
 from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.sittings import Sitting
@@ -44,7 +46,8 @@ def test_sheets_pdf(study: Study, round_: Round, *, worked: Mapping[int, ReaderR
         })
     batch = (study.brief.base.trial_makes or study.brief.base.makes if study.brief.base is not None else None) or say("one trial")
     return pdf("test_sheets", {"title": study.title, "paper": paper, "round": str(round_.number), "batch": batch, "trials": trials,
-                               "degree": degree_of(study.brief.kitchen), "foot": say("{title}, round {number}", title=study.title, number=round_.number)})
+                               "degree": degree_of(study.brief.kitchen), "foot": say("{title}, round {number}", title=study.title, number=round_.number)},
+               said=partial(our_words, study=study))
 
 
 test_sheets_pdf.__test__ = False  # type: ignore[attr-defined]  # its name begins like a test's
@@ -94,7 +97,7 @@ def blank_sheets_pdf(study: Study, *, count: int = 4, first: int = 1, paper: str
     trials = [{"number": str(first + i), "where": "", "version": " ", "why": "", "together": "", "cautions": [], "lines": [["", ""]] * 14,
                "method": []} for i in range(count)]
     return pdf("test_sheets", {"title": study.title, "paper": paper, "round": "", "batch": "", "trials": trials, "blank": True,
-                               "degree": degree_of(study.brief.kitchen), "foot": study.title})
+                               "degree": degree_of(study.brief.kitchen), "foot": study.title}, said=partial(our_words, study=study))
 
 
 def labels_pdf(
@@ -187,7 +190,7 @@ def prep_list_pdf(study: Study, lists: DayLists | Sequence[ListLine], *, paper: 
 def _list(study: Study, lines: Sequence[ListLine], name: str, paper: str, says: Sequence[str] = ()) -> bytes:
     sections: dict[str, list[list[str]]] = {}
     for line in lines:
-        sections.setdefault(say(line.section or "All"), []).append([line.what, line.amount, line.note, line.cost])
+        sections.setdefault(our_words(say(line.section or "All"), study), []).append([line.what, line.amount, line.note, line.cost])
     return pdf("list", {"title": f"{name}: {study.title}", "paper": paper, "foot": study.title, "says": list(says),
                         "sections": [{"name": capital(n), "lines": ls} for n, ls in sections.items()]})
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cache
 from importlib.resources import files
 from typing import Any
@@ -33,7 +33,8 @@ def _fonts() -> Any:
     return typst.Fonts(font_paths=[folder], include_system_fonts=False, include_embedded_fonts=False)
 
 
-def _set(template: str, data: Mapping[str, Any], pictures: Mapping[str, str] | None, form: str, ppi: float | None) -> Any:
+def _set(template: str, data: Mapping[str, Any], pictures: Mapping[str, str] | None, form: str, ppi: float | None,
+         said: Callable[[str], str] = str) -> Any:
     import typst
 
     here = files("proofpan.publish") / "templates"
@@ -43,7 +44,8 @@ def _set(template: str, data: Mapping[str, Any], pictures: Mapping[str, str] | N
         # a photograph within an SVG is a megabyte of base64 that holds no words
         sources[name] = (picture if "data:image/" in picture else writable(_inked(picture))).encode("utf-8")
     given = {"main": sources.pop("main.typ"), **sources}
-    inputs = {"data": json.dumps(data, ensure_ascii=False), "words": json.dumps(_said(template), ensure_ascii=False),
+    words = {text: said(words) for text, words in _said(template).items()}
+    inputs = {"data": json.dumps(data, ensure_ascii=False), "words": json.dumps(words, ensure_ascii=False),
               "language": spoken().locale.split("-")[0]}
     options: dict[str, Any] = {"format": form, "font_paths": _fonts(), "sys_inputs": inputs}
     if ppi is not None:
@@ -117,9 +119,13 @@ def _inked(svg: str) -> str:
     return svg.replace(' width="100%"', "").replace("'Atkinson Hyperlegible Next', system-ui, sans-serif", "Atkinson Hyperlegible Next")
 
 
-def pdf(template: str, data: Mapping[str, Any], pictures: Mapping[str, str] | None = None) -> bytes:
-    """A document as PDF. Parameters: template, its name; data, plain values; pictures, SVG by file name (a photograph lies within one as data)."""
-    return bytes(_set(template, data, pictures, "pdf", None))
+def pdf(template: str, data: Mapping[str, Any], pictures: Mapping[str, str] | None = None, *, said: Callable[[str], str] = str) -> bytes:
+    """A document as PDF.
+
+    Parameters: template, its name; data, plain values; pictures, SVG by file name (a photograph lies within one as data); said, how a kitchen says a
+        fixed text of the template: a US one has a gray card.
+    """
+    return bytes(_set(template, data, pictures, "pdf", None, said))
 
 
 def png(template: str, data: Mapping[str, Any], pictures: Mapping[str, str] | None = None, *, ppi: float = 144) -> bytes:

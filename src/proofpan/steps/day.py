@@ -21,6 +21,7 @@ from proofpan.steps.day_words import day_words
 from proofpan.study.day import DayPlan, DayTask, OvenTurn, clock
 from proofpan.study.degrees import dial_words, in_its_degrees
 from proofpan.study.errors import DayError, did_you_mean, quoted
+from proofpan.study.house_words import our_words
 from proofpan.study.rounds import Round
 from proofpan.study.study import Study
 from proofpan.study.wording import say
@@ -58,10 +59,10 @@ def plan_day(study: Study, round: Round | int, start: Time | None = None, eat: T
     work = day_work(study, chosen)
     lacks, where = lacking(study.brief.kitchen, work)
     if lacks:
-        raise DayError(lacks, conflict=(lacks,), ease=(where,))
+        raise _refused(study, lacks, (lacks,), (where,))
     if table is not None and clock is not None and table <= clock:
         late = _too_late(tuple(work.tasks.values()), table, clock, daily_hours(study.brief.kitchen))
-        raise DayError(late, conflict=(late,), ease=(late,))
+        raise _refused(study, late, (late,), (late,))
     model = day_model(study.brief.kitchen, work, start=begin, eat=table, now=clock, zone=zone, serve_within=study.plan.serve_within)
     try:
         found = plan(model, seconds=EFFORT_S)
@@ -78,7 +79,7 @@ def _clash(study: Study, work: DayWork, model: DayModel, asked: Asked, error: In
     late = _too_late(model.tasks, eat, now, daily_hours(study.brief.kitchen))
     clash, conflict = _limits(study, work, asked, error, () if error.conflict else _bent(model))
     if late:
-        return DayError(late, conflict=conflict, ease=clash_lines(clash))
+        return _refused(study, late, conflict, clash_lines(clash))
     # where the meal's hour is no part of the clash, no other hour would do
     meals = [] if eat is None or not (clash.of("meal") or clash.of("early")) else _meals_that_can_be(study, work, model, asked, zone)
     ways = [say("Plates can be on the table {times}.", times=joined(meals, "or"))] if meals else []
@@ -88,9 +89,17 @@ def _clash(study: Study, work: DayWork, model: DayModel, asked: Asked, error: In
         model, found = at_no_hour
         clash, conflict = _limits(study, work, asked, found)
     ways += [said] if not ways and (said := what_would_do(model, clash)) else []
-    kitchen = study.brief.kitchen
-    return DayError(in_its_degrees(clash_words(clash, *ways[:2]), kitchen), conflict=conflict,
-                    ease=(*ways, *(in_its_degrees(line, kitchen) for line in clash_lines(clash))))
+    return _refused(study, clash_words(clash, *ways[:2]), conflict, (*ways, *clash_lines(clash)))
+
+
+def _refused(study: Study, words: str, conflict: tuple[str, ...], ease: Sequence[str]) -> DayError:
+    """A day that can't be, in the kitchen's own words and degrees."""
+    return DayError(_as_said_here(study, words), conflict=conflict, ease=tuple(_as_said_here(study, line) for line in ease))
+
+
+def _as_said_here(study: Study, sentence: str) -> str:
+    """A sentence of ours as this kitchen says it: its °F, its burner for a hob."""
+    return our_words(in_its_degrees(sentence, study.brief.kitchen), study)
 
 
 def _sooner(study: Study, work: DayWork, asked: Asked, zone: str | None) -> list[str]:
@@ -220,7 +229,7 @@ def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapp
     work = day_work(study, chosen)
     lacks, where = lacking(study.brief.kitchen, work)
     if lacks:
-        raise DayError(lacks, conflict=(lacks,), ease=(where,))
+        raise _refused(study, lacks, (lacks,), (where,))
     work.tasks = {k: _longer(t, late.get(k, 0)) for k, t in work.tasks.items()}
     work.tasks, moved = elsewhere(study.brief.kitchen, work.tasks, gone, facts)
     planned = handed_on(planned, {t for t, (_, end) in facts.items() if end is not None}, gone)
@@ -241,8 +250,7 @@ def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapp
         found = plan(model, seconds=REPLAN_S, now=max(0, model.minute(clock)), started=started, stood=stood)
     except Infeasible as error:
         clash, conflict = _limits(study, work, (None, day.eat, clock), error)
-        raise DayError(in_its_degrees(clash_words(clash), study.brief.kitchen), conflict=conflict,
-                       ease=tuple(in_its_degrees(line, study.brief.kitchen) for line in clash_lines(clash))) from None
+        raise _refused(study, clash_words(clash), conflict, clash_lines(clash)) from None
     except DayworkError as error:
         raise DayError(str(error), conflict=(str(error),)) from None
     out = _document(study, chosen, work, model, found, day.eat, planned)
@@ -303,7 +311,7 @@ def _too_late(tasks: tuple[Task, ...], eat: datetime | None, now: datetime | Non
 def _document(study: Study, round_: Round, work: DayWork, model: DayModel, found: Planned, eat: datetime | None,
               before: Mapping[str, DayTask] | None = None) -> DayPlan:
     kitchen = study.brief.kitchen
-    tasks = []
+    tasks, hob_here = [], our_words("hob", study)
     for planned in found.tasks:
         task = work.tasks[planned.key]
         start, end = model.at(planned.start_min), model.at(planned.end_min)
@@ -311,6 +319,7 @@ def _document(study: Study, round_: Round, work: DayWork, model: DayModel, found
         hob = "hob" if any(n.name == "hob" for n in task.needs) else ""
         tasks.append(DayTask(
             task=planned.key, what=task.words, who=joined(people), people=tuple(people), resource=planned.oven or hob, start=start, end=end,
+            called=hob_here if hob and not planned.oven else "",
             versions=task.versions, trials=work.trial_numbers(planned.key), hands_until=start + timedelta(minutes=task.busy[-1][1]) if task.busy else None,
             latest_end=start + timedelta(minutes=task.hold_minutes) if task.hold_minutes > task.minutes and not planned.started else None,
             load=task.group or "", started=planned.started, kind=task.kind,
@@ -321,10 +330,10 @@ def _document(study: Study, round_: Round, work: DayWork, model: DayModel, found
     versions = dict.fromkeys(t.version for t in round_.trials)
 
     def said(sentences: Iterable[str]) -> tuple[str, ...]:
-        return tuple(in_its_degrees(s, kitchen) for s in sentences)
+        return tuple(_as_said_here(study, s) for s in sentences)
 
     return DayPlan(
         day_tasks=tuple(tasks), ovens=turns, optimal=found.optimal, gap=float(found.gap), start=tasks[0].start if tasks else model.start,
-        says=said(day_words(study, round_, tasks, turns, found, model)), tied=before_cooking(study, round_, tasks, work.steps),
+        says=said(day_words(study, round_, tasks, turns, found, model)), tied=said(before_cooking(study, round_, tasks, work.steps)),
         cautions=said(cooking_cautions(study, versions)), unsafe=said(unsafe_words(found.unsafe)), eat=eat, round=round_.number, zone=model.zone.name,
     )

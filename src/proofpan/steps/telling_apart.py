@@ -68,7 +68,7 @@ def what_cant_be_told(study: Study, planned: Sequence[PlannedTrial] = (), number
             told = {
                 "day": say("{factor}: {options} can't be told apart from the day they were made: a difference may be the day, not the option; spread them "
                            "over the days (A, B, B, A).", factor=alias.factor, options=options),
-                "tray": say("{factor}: {options} can't be told apart from the tray (shelf) they were on: a difference may be the shelf, not the option; "
+                "tray": say("{factor}: {options} can't be told apart from the tray (shelf) they were on: a difference may be the oven shelf, not the option; "
                             "swap the trays.", factor=alias.factor, options=options),
                 "load": say("{factor}: {options} can't be told apart from the load they were cooked in: a difference may be the load, not the option; cook "
                             "each in two loads, over two rounds if need be.", factor=alias.factor, options=options),

@@ -48,6 +48,7 @@ class DayTask(Doc):
     who: str = ""
     people: tuple[str, ...] = ()
     resource: str = ""
+    called: str = ""                # the resource as this kitchen says it: a hob is a stovetop; its own name where it isn't said
     start: datetime
     end: datetime
     versions: tuple[str, ...] = ()
@@ -58,6 +59,11 @@ class DayTask(Doc):
     started: bool = False
     kind: str = "cook"
 
+
+    @property
+    def where(self) -> str:
+        """In which oven or on what it is done, as this kitchen says it."""
+        return self.called or self.resource
 
     @property
     def step(self) -> str:

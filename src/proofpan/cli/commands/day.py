@@ -40,7 +40,6 @@ def command(study: str, number: int | None, start: str | None, eat: str | None, 
     from proofpan.steps.day import plan_day, replan
     from proofpan.steps.day_lists import day_lists
     from proofpan.steps.rounds import next_round
-    from proofpan.study.house_words import our_words
 
     found = load(study, notebook)
     round_ = number if number is not None else (found.rounds[-1] if found.rounds else next_round(found))
@@ -60,16 +59,16 @@ def command(study: str, number: int | None, start: str | None, eat: str | None, 
         say_json({"tasks": plan.tasks, "optimal": plan.optimal, "gap": plan.gap, "says": plan.says, "tied": plan.tied, "cautions": plan.cautions,
                   **found_lists})
         return
-    rows = [[_clock(t.start, plan.days), _clock(t.end, plan.days), t.what, t.who, t.resource] for t in plan.day_tasks]
+    rows = [[_clock(t.start, plan.days), _clock(t.end, plan.days), t.what, t.who, t.where] for t in plan.day_tasks]
     table(rows, ["from", "to", "what", "who", "where"])
     for line in plan.tied:
-        click.echo(f"Before you cook: {our_words(line, found)}")
+        click.echo(f"Before you cook: {line}")
     for line in plan.says:
-        click.echo(our_words(line, found))
+        click.echo(line)
     for caution in plan.cautions:
-        click.echo(f"Careful: {our_words(caution, found)}")
+        click.echo(f"Careful: {caution}")
     if lists:
-        _tell(day_lists(found, planned_round(found, round_)))
+        _tell(day_lists(found, planned_round(found, round_)), found)
 
 
 def planned_round(study: Study, given: Round | int) -> Round:
@@ -79,12 +78,14 @@ def planned_round(study: Study, given: Round | int) -> Round:
     return found
 
 
-def _tell(lists: DayLists) -> None:
+def _tell(lists: DayLists, study: Study) -> None:
     """What to buy, what to weigh, what is left over."""
+    from proofpan.study.house_words import our_words
+
     for name, lines in (("To buy", lists.shopping), ("To weigh", lists.prep), ("Left over", lists.left_over)):
         if lines:
             click.secho(f"\n{name}", bold=True)
-            table([[x.section, x.what, x.amount, x.note, x.cost] for x in lines], ["for", "what", "amount", "note", "cost"])
+            table([[our_words(x.section, study), x.what, x.amount, x.note, x.cost] for x in lines], ["for", "what", "amount", "note", "cost"])
     if lists.cost:
         click.echo(lists.cost)
 

@@ -108,7 +108,7 @@ def bars_of(plan: DayPlan, done: frozenset[str]) -> list[tuple[str, list[Bar]]]:
         if task.resource in ovens and task.load:
             loads.setdefault((task.resource, task.load, task.start), []).append(task)
         elif task.resource:
-            places.setdefault(task.resource, []).append(bar_of(task, task.start, task.end, f"bar place {state}"))
+            places.setdefault(task.where, []).append(bar_of(task, task.start, task.end, f"bar place {state}"))
         elif until < task.end or not task.people:
             alone.append(bar_of(task, until if task.people else task.start, task.end, f"bar wait {state}"))
     for turn in plan.ovens:

@@ -134,7 +134,7 @@ def _shown(desk: Desk, standing: Standing, before: DayPlan, plan: DayPlan) -> di
     days = plan.days
     tasks = tuple(
         TaskLine(
-            t.task, moment_words(t.start, days), moment_words(t.end, days), t.who, t.what, _versions(t.versions), t.resource,
+            t.task, moment_words(t.start, days), moment_words(t.end, days), t.who, t.what, _versions(t.versions), t.where,
             state_word(t, done),
         )
         for t in _lines(plan, done)
