@@ -49,7 +49,7 @@ def test_what_is_emptied_is_gone(kitchen, lead, study):
 @pytest.mark.parametrize(("field", "typed", "says"), [
     ("breaks", "Ada at noon", "isn’t a break"), ("breaks", "Zoe 12:00-12:30", "isn’t one of the kitchen’s people"),
     ("fridge_taken", "someday 2", "isn’t a day and how many fridge shelves"), ("keeping", "day nought", "isn’t a keeping test"),
-    ("fridge_shelves", "many", "isn’t a whole number"), ("skills", "Bo hot fat", "isn’t a skill"),
+    ("hours", "mornings", "write them as 09:00-17:00"), ("fridge_shelves", "many", "isn’t a whole number"), ("skills", "Bo hot fat", "isn’t a skill"),
 ])
 def test_what_cannot_be_read_is_said_and_stands_to_be_corrected(kitchen, lead, study, field, typed, says):
     before = brief_of(kitchen, study)
@@ -83,3 +83,16 @@ def test_whose_danger_zone_counts_is_chosen_by_its_degrees_and_the_country_s_is_
     assert "The country’s: Australia and New Zealand, 5 to 60 °C, 4 h" in page.text
     for words in ("US Food Code, 5 to 57 °C, 4 h", "United Kingdom, 8 to 63 °C, 2 h"):
         assert words in page.text
+
+
+def test_a_kitchen_without_hours_is_told_of_the_usual_ones_and_writes_its_own(kitchen, lead, study):
+    lead.post(f"{study}/day/setting", people="Ada", hours="", once="b")
+    page = lead.get(f"{study}/day").text
+    assert "The kitchen gives no hours: cooks and tasters are there from 08:00 to 22:00" in page and "empty: 08:00-22:00" in page
+    assert "08:00-22:00" in lead.get(f"{study}/brief").text
+    lead.post(f"{study}/day/setting", people="Ada", hours="07:00-12:00, 13:00-19:00", once="c")
+    assert brief_of(kitchen, study).kitchen.hours == ("07:00-12:00", "13:00-19:00")
+    page = lead.get(f"{study}/day").text
+    assert "gives no hours" not in page and 'value="07:00-12:00, 13:00-19:00"' in page
+    lead.post(f"{study}/day/setting", people="Ada", once="d")       # a page opened before there was such a field
+    assert brief_of(kitchen, study).kitchen.hours == ("07:00-12:00", "13:00-19:00")

@@ -11,8 +11,9 @@ from proofpan.steps.cautions import cooking_cautions
 from proofpan.steps.day_clash import Clash, clash_lines, clash_words, read_clash
 from proofpan.steps.day_easing import what_would_do
 from proofpan.steps.day_gone import elsewhere, handed_on, without_people
+from proofpan.steps.day_hours import Moments, daily_hours, kept_hours, nights_asked_for, still_at_work
 from proofpan.steps.day_lacking import lacking
-from proofpan.steps.day_model import daily_hours, day_model, to_the_table
+from proofpan.steps.day_model import day_model, hands_each, longest_way, to_the_table
 from proofpan.steps.day_order import before_cooking
 from proofpan.steps.day_slipped import unsafe_words
 from proofpan.steps.day_tasks import DayWork, day_work
@@ -63,7 +64,8 @@ def plan_day(study: Study, round: Round | int, start: Time | None = None, eat: T
     if table is not None and clock is not None and table <= clock:
         late = _too_late(tuple(work.tasks.values()), table, clock, daily_hours(study.brief.kitchen))
         raise _refused(study, late, (late,), (late,))
-    model = day_model(study.brief.kitchen, work, start=begin, eat=table, now=clock, zone=zone, serve_within=study.plan.serve_within)
+    model = day_model(study.brief.kitchen, work, start=begin, eat=table, now=clock, zone=zone, serve_within=study.plan.serve_within,
+                      asked=_nights(study, work, begin, table))
     try:
         found = plan(model, seconds=EFFORT_S)
     except Infeasible as error:
@@ -92,6 +94,13 @@ def _clash(study: Study, work: DayWork, model: DayModel, asked: Asked, error: In
     return _refused(study, clash_words(clash, *ways[:2]), conflict, (*ways, *clash_lines(clash)))
 
 
+def _nights(study: Study, work: DayWork, start: datetime | None, eat: datetime | None) -> Moments:
+    """The nights that are worked in all the same, as something was asked for in them."""
+    tasks = tuple(work.tasks.values())
+    tasting = max((t.minutes for t in tasks if t.kind == "taste"), default=0)
+    return nights_asked_for(study.brief.kitchen, start, eat, longest_way(to_the_table(tasks)), hands_each(study.brief.kitchen, tasks), tasting)
+
+
 def _refused(study: Study, words: str, conflict: tuple[str, ...], ease: Sequence[str]) -> DayError:
     """A day that can't be, in the kitchen's own words and degrees."""
     return DayError(_as_said_here(study, words), conflict=conflict, ease=tuple(_as_said_here(study, line) for line in ease))
@@ -110,7 +119,8 @@ def _sooner(study: Study, work: DayWork, asked: Asked, zone: str | None) -> list
     if begin is None or eat is None:
         return []
     try:
-        model = day_model(study.brief.kitchen, work, start=None, eat=eat, now=now, zone=zone, serve_within=study.plan.serve_within)
+        model = day_model(study.brief.kitchen, work, start=None, eat=eat, now=now, zone=zone, serve_within=study.plan.serve_within,
+                          asked=_nights(study, work, None, eat))
         first = model.at(min(t.start_min for t in plan(model, seconds=BEND_S, why=False).tasks))
     except (DayworkError, DayError):
         return []
@@ -124,7 +134,8 @@ def _without_a_meal(study: Study, work: DayWork, asked: Asked, zone: str | None)
     begin, eat, now = asked
     assert eat is not None
     begins = [t for t in (begin or backward(to_the_table(tuple(work.tasks.values())), eat).start - timedelta(hours=EARLIER_H), now) if t is not None]
-    model = day_model(study.brief.kitchen, work, start=max(begins), eat=None, now=now, zone=zone, serve_within=study.plan.serve_within)
+    model = day_model(study.brief.kitchen, work, start=max(begins), eat=None, now=now, zone=zone, serve_within=study.plan.serve_within,
+                      asked=_nights(study, work, begin, None))
     try:
         plan(model, seconds=BEND_S)
     except Infeasible as error:
@@ -142,7 +153,8 @@ def _limits(study: Study, work: DayWork, asked: Asked, error: Infeasible, bent: 
     known = {"plate": say("portioning"), "taste": say("the tasting"), "keep": say("wrapping")}
     steps = {in_short(t.words): work.steps[k].id if k in work.steps else known.get(k.split()[0], in_short(t.words, 40)) for k, t in work.tasks.items()}
     clash, (begin, eat, _) = read_clash(conflict, steps), asked
-    clash.opens = joined(hours.strip().replace("-", "–") for hours in study.brief.kitchen.hours)
+    clash.opens = joined(hours.strip().replace("-", "–") for hours in kept_hours(study.brief.kitchen))
+    clash.usual = not study.brief.kitchen.hours
     clash.begins = clock(begin, 0 if eat is None or begin.date() == eat.date() else 7) if begin is not None else ""
     clash.minimal = error.minimal
     return clash, conflict
@@ -170,7 +182,7 @@ def _meals_that_can_be(study: Study, work: DayWork, model: DayModel, asked: Aske
     for begins in (latest - timedelta(hours=EARLIER_H), latest)[len(out):] if begin is None else (begin,):
         try:
             free = day_model(study.brief.kitchen, work, start=begins if now is None else max(begins, now), eat=None, now=now, zone=zone,
-                             serve_within=study.plan.serve_within)
+                             serve_within=study.plan.serve_within, asked=_nights(study, work, begin, None))
             # the soonest meal is asked for: what follows it must be possible, and counts for nothing
             cooking = {t.key for t in to_the_table(free.tasks)}
             free = replace(free, tasks=tuple(t if t.key in cooking else replace(t, afterwards=True) for t in free.tasks))
@@ -239,11 +251,12 @@ def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapp
     behind = max([timedelta(0), *(clock - t.start for t in open_)]) + timedelta(minutes=sum(max(0, m) for m in late.values()))
     # a near end makes the search short: nothing of the plan takes longer than it did, only later
     # and where the kitchen closes over night, what is late today may have to wait for the next opening
-    nights = timedelta(days=1) if study.brief.kitchen.hours else timedelta(0)
+    nights = timedelta(days=1) if study.brief.kitchen.hours or day.days else timedelta(0)
     nights += timedelta(minutes=WITHOUT_MINUTES) if gone else timedelta(0)
     until = nights + max([clock, *(t.end for t in day.day_tasks), *(e for _, e in facts.values() if e)]) + behind + timedelta(minutes=SLACK_MINUTES)
     model = day_model(study.brief.kitchen, work, start=start, eat=day.eat, now=clock, zone=day.zone or None, until=until,
-                      serve_within=study.plan.serve_within)
+                      serve_within=study.plan.serve_within,
+                      asked=still_at_work([(t.start, t.hands_until or t.end) for t in open_ if t.people], clock, behind))
     started = {t: _started(model, planned[t], s, e) for t, (s, e) in facts.items()}
     try:
         stood = {t.task: model.minute(t.start) for t in open_ if t.task in work.tasks}

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
-from datetime import datetime, time, timedelta
+from datetime import datetime, timedelta
 from math import ceil
 from typing import TYPE_CHECKING
 
+from proofpan.steps.day_hours import DAY, NOMINAL, Moments, nominal_start, opening
 from proofpan.steps.day_tasks import DayWork
 from proofpan.steps.day_waits import DISHED_UP, OUT, SHELF
 from proofpan.study.equipment import a_break, skill, taken, thing
@@ -16,38 +16,34 @@ from proofpan.study.kitchen import Kitchen as Kitchens
 if TYPE_CHECKING:
     from proofpan.science.daywork import Blocked, DayModel, Task, Zone
 
-NOMINAL = datetime(2000, 1, 3, 9, 0)
-DAY = 1440
-SERVE_WINDOW = 15
+SERVE_WINDOW, WORKDAY = 15, 480
 ZONE_OF = {"AU": "Australia and New Zealand", "NZ": "Australia and New Zealand", "UK": "United Kingdom"}
-_HOURS = re.compile(r"^\s*(\d{1,2})(?:[:.](\d{2}))?\s*(?:-|–|to|until)\s*(\d{1,2})(?:[:.](\d{2}))?\s*$")
 
 
 def day_model(
     kitchen: Kitchens, work: DayWork, *, start: datetime | None, eat: datetime | None, now: datetime | None, zone: str | None = None,
-    until: datetime | None = None, serve_within: float | None = None,
+    until: datetime | None = None, serve_within: float | None = None, asked: Moments = (),
 ) -> DayModel:
     """The day as a model.
 
     Parameters: start, earliest hands-on; eat, plates on the table; now, before which nothing is begun; zone, whose danger zone, by
         name (else the kitchen's, else its country's); until, the end of the search; serve_within, minutes within which all plates are
-        ready.
+        ready; asked, spans that a kitchen which gives no hours works in whatever the hour.
 
     Raises: DayError for a meal before the start, hours that can't be read, an unknown authority.
     """
     from proofpan.science.daywork import DayModel, DayworkError, Kitchen, Oven, Person
 
     tasks = tuple(work.tasks.values())
-    windows = _windows(kitchen.hours)
     before = to_the_table(tasks)
-    way = _longest_way(before)
+    way = longest_way(before)
     # what comes after the plates are on the table: the tasting, the bite on camera, what is kept for another day
-    later = max(0, _longest_way(tasks) - way) + sum(t.minutes for t in tasks if t not in before)
+    later = max(0, longest_way(tasks) - way) + sum(t.minutes for t in tasks if t not in before)
     # a dish of several days whose hands are wanted in the kitchen's hours waits over its nights: there must be room for one more of them
-    length = max(DAY, way + DAY // 2) + (DAY if windows and way > DAY // 2 else 0)
+    length = max(DAY, way + DAY // 2) + (DAY if way > DAY // 2 or (not kitchen.hours and hands_each(kitchen, before) > WORKDAY) else 0)
     dated = start is not None or eat is not None
     if start is None:
-        start = _nominal(windows) if eat is None else eat - timedelta(minutes=length)
+        start = nominal_start(kitchen) if eat is None else eat - timedelta(minutes=length)
         start = max(start, now) if now is not None else start
     if eat is not None and eat <= start:
         raise DayError(f"Plates at {eat:%H:%M} can't be: the work starts at {start:%H:%M}.", conflict=(
@@ -55,10 +51,10 @@ def day_model(
     end = until or (start + timedelta(minutes=length + (later if later > DAY // 2 else 0)) if eat is None else eat + timedelta(minutes=later + 60))
     horizon = int((end - start).total_seconds() // 60)
     ovens = tuple(Oven(o.name, trays=o.trays, places=o.places, fan=o.kind == "fan") for o in kitchen.ovens)
-    opening = _opening(windows, start, horizon)
     try:
         return DayModel(
-            tasks=tasks, start=start, horizon=horizon, opening=opening, serve_window=_window(tasks, len(kitchen.people), serve_within),
+            tasks=tasks, start=start, horizon=horizon, opening=opening(kitchen, tasks, start, horizon, asked),
+            serve_window=_window(tasks, len(kitchen.people), serve_within),
             kitchen=Kitchen(
                 people=tuple(Person(p, breaks=_breaks(kitchen, p, start, horizon), skills=_skills(kitchen, p)) for p in kitchen.people),
                 ovens=ovens or (Oven("oven", trays=2, places=4),), resources=_things(kitchen),
@@ -81,6 +77,11 @@ def to_the_table(tasks: tuple[Task, ...]) -> tuple[Task, ...]:
             wanted.add(key)
             look += [a.task for a in by_key[key].after]
     return tuple(t for t in tasks if t.key in wanted)
+
+
+def hands_each(kitchen: Kitchens, tasks: tuple[Task, ...]) -> int:
+    """Minutes of hands that each cook has to give."""
+    return ceil(sum(b - a for t in tasks for a, b in t.busy) / max(1, len(kitchen.people)))
 
 
 def _things(kitchen: Kitchens) -> tuple[tuple[str, int], ...]:
@@ -126,7 +127,7 @@ def _shelves_taken(kitchen: Kitchens, start: datetime, horizon: int) -> tuple[Bl
     return tuple(out)
 
 
-def _longest_way(tasks: tuple[Task, ...]) -> int:
+def longest_way(tasks: tuple[Task, ...]) -> int:
     """Minutes of the longest chain of tasks, however many hands there are."""
     from proofpan.science.daywork import backward
 
@@ -153,51 +154,3 @@ def zone_of(wanted: str | None, country: str | None) -> Zone:
     if name.casefold() not in known:
         raise DayError(f"No danger zone is known for {quoted(name)}. {did_you_mean(name, list(ZONES))}")
     return known[name.casefold()]
-
-
-def _windows(hours: tuple[str, ...]) -> tuple[tuple[int, int], ...]:
-    """The kitchen's hours, minutes of the day; none where it gives none.
-
-    Raises: DayError for hours that can't be read.
-    """
-    out = []
-    for text in hours:
-        match = _HOURS.match(text)
-        opens, closes = (int(match[1]) * 60 + int(match[2] or 0), int(match[3]) * 60 + int(match[4] or 0)) if match else (0, 0)
-        if not 0 <= opens < closes <= DAY:
-            raise DayError(f"The kitchen's hours {quoted(text)} can't be read: write them as 09:00-17:00.")
-        out.append((opens, closes))
-    return tuple(sorted(out))
-
-
-def daily_hours(kitchen: Kitchens) -> tuple[time, time] | None:
-    """The kitchen's first hour and its last but a minute; none where it gives none."""
-    windows = _windows(kitchen.hours)
-    if not windows:
-        return None
-    closes = min(windows[-1][1], DAY - 1)
-    return time(windows[0][0] // 60, windows[0][0] % 60), time(closes // 60, closes % 60)
-
-
-def open_minutes(kitchen: Kitchens) -> int:
-    """Minutes a day that the kitchen is open; 0 where it gives no hours.
-
-    Raises: DayError for hours that can't be read.
-    """
-    return sum(closes - opens for opens, closes in _windows(kitchen.hours))
-
-
-def _nominal(windows: tuple[tuple[int, int], ...]) -> datetime:
-    return NOMINAL if not windows else datetime(NOMINAL.year, NOMINAL.month, NOMINAL.day) + timedelta(minutes=windows[0][0])
-
-
-def _opening(windows: tuple[tuple[int, int], ...], start: datetime, horizon: int) -> tuple[tuple[int, int], ...]:
-    """The hours of every day of the plan, in minutes from its start; empty where the kitchen gives none."""
-    if not windows:
-        return ()
-    midnight = datetime(start.year, start.month, start.day)
-    offset = int((midnight - start).total_seconds() // 60)
-    days = (horizon - offset) // DAY + 1
-    spans = [(max(0, offset + d * DAY + a), min(horizon, offset + d * DAY + b)) for d in range(days) for a, b in windows]
-    # a plan that lies wholly between two openings has none: an empty one, for without any the kitchen would never close
-    return tuple((a, b) for a, b in spans if a < b) or ((horizon, horizon),)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 from typing import TYPE_CHECKING
 
+from proofpan.steps.day_hours import daily_hours
 from proofpan.steps.day_keeping import keeping_of
 from proofpan.steps.day_serving import served_words
 from proofpan.steps.day_slipped import slipped_words, unsafe_words
@@ -35,7 +37,7 @@ def day_words(study: Study, round_: Round, tasks: Sequence[DayTask], turns: Sequ
     if cue is not None and cue.latest_end is not None:
         out.append(say("Steps that end by a cue are planned on their expected minutes; ovens and hobs are kept free to the longest ones ({task}: {end}, "
                        "at the latest {latest}).", task=shorten(cue.task), end=clock(cue.end, days), latest=clock(cue.latest_end, days)))
-    out += _shared(tasks) + _zone(study.brief.kitchen, model, found) + _afterwards(study, tasks)
+    out += _shared(tasks) + _zone(study.brief.kitchen, model, found) + _afterwards(study, tasks) + _hours(study.brief.kitchen, model, tasks)
     out.append(say("No better plan exists.") if found.optimal else say("A good plan; whether a better one exists wasn't proven."))
     steps = {t.task: t.task.rpartition(" ")[0] for t in tasks if t.trials}
     slipped = slipped_words([b for b in found.broken if b not in found.unsafe], model.tasks, steps)
@@ -93,6 +95,20 @@ def _afterwards(study: Study, tasks: Sequence[DayTask]) -> list[str]:
         voted = say("{presenter}'s ballot is in before the bite.", presenter=film.presenter) if film is not None and film.presenter else ""
         out.append(f"{done} {voted}".strip())
     return out
+
+
+def _hours(kitchen: Kitchen, model: DayModel, tasks: Sequence[DayTask]) -> list[str]:
+    """That the usual hours are kept, as the kitchen gives none; nothing where the plan is free to go through the night."""
+    if kitchen.hours or not model.opening:
+        return []
+    opens, closes = daily_hours(kitchen)
+    at_work = [(t.start, t.hands_until or t.end) for t in tasks if t.people]
+    late = any(a.time() < opens or b > datetime.combine(a.date(), closes) for a, b in at_work)
+    given = {"opens": f"{opens:%H:%M}", "closes": f"{closes:%H:%M}"}
+    return [say("The kitchen gives no hours: cooks and tasters are there from {opens} to {closes}, later or sooner only where that was asked for. Its own "
+                "hours can be written in.", **given) if late else
+            say("The kitchen gives no hours: cooks and tasters are there from {opens} to {closes}; what stands by itself may go through the night. Its own "
+                "hours can be written in.", **given)]
 
 
 def _zone(kitchen: Kitchen, model: DayModel, found: Planned) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from proofpan.steps.day_model import open_minutes
+from proofpan.steps.day_hours import open_minutes
 from proofpan.steps.limits import active_minutes
 from proofpan.steps.rounds import places_of
 from proofpan.study.study import Study

@@ -300,7 +300,7 @@ def check_hours(hours: list[str]) -> None:
 
     Raises: StudyError by the field.
     """
-    from proofpan.steps.day_model import open_minutes
+    from proofpan.steps.day_hours import open_minutes
     from proofpan.study.errors import DayError
     from proofpan.study.kitchen import Kitchen
 

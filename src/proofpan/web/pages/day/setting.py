@@ -13,11 +13,11 @@ from proofpan.study.study import Study
 from proofpan.study.words import capital, length_words, version_words
 from proofpan.web.desk import Typed
 from proofpan.web.pages.begin.unsaid import split_names
-from proofpan.web.pages.brief.changing import Change, rewritten
+from proofpan.web.pages.brief.changing import Change, check_hours, rewritten
 
 LINES = ("breaks", "skills", "things", "fridge_taken")      # of the kitchen, one a line
 NUMBERS = {"fridge_shelves": (0, 60), "places_a_shelf": (1, 60)}
-FIELDS = (*LINES, *NUMBERS, "people", "danger_zone", "keeping", "serve_within", "presenter", "hero", "swap_outs", "minutes_a_shot")
+FIELDS = (*LINES, *NUMBERS, "people", "hours", "danger_zone", "keeping", "serve_within", "presenter", "hero", "swap_outs", "minutes_a_shot")
 
 if TYPE_CHECKING:
     from proofpan.science.daywork import Zone
@@ -37,6 +37,8 @@ class Setting:
     """The part of the page that says what the day has to go round with, as the study has it."""
 
     people: str
+    hours: str
+    usual_hours: str
     breaks: str
     skills: str
     things: str
@@ -58,6 +60,7 @@ class Setting:
 def setting_of(study: Study, *, opened: bool = False) -> Setting:
     """As the study has it; opened where a field was refused."""
     from proofpan.science.daywork import ZONES
+    from proofpan.steps.day_hours import USUAL
     from proofpan.steps.day_model import zone_of
     from proofpan.steps.day_tasks import method_of
 
@@ -68,7 +71,8 @@ def setting_of(study: Study, *, opened: bool = False) -> Setting:
     steps = method_of(study.brief.base) if study.brief.base is not None else ()
     swapped = {s.casefold() for s in (film.swap_outs if film is not None else ())}
     return Setting(
-        people=", ".join(kitchen.people), breaks="\n".join(kitchen.breaks), skills="\n".join(kitchen.skills), things="\n".join(kitchen.things),
+        people=", ".join(kitchen.people), hours=", ".join(kitchen.hours), usual_hours=USUAL,
+        breaks="\n".join(kitchen.breaks), skills="\n".join(kitchen.skills), things="\n".join(kitchen.things),
         fridge_shelves=str(kitchen.fridge_shelves or ""), places_a_shelf=str(kitchen.places_a_shelf), fridge_taken="\n".join(kitchen.fridge_taken),
         danger_zone=kitchen.danger_zone or "", zones=(
             ("", f"The country’s: {_zone_words(zone_of(None, kitchen.country), kitchen)}"),
@@ -95,6 +99,10 @@ def with_setting(study: Study, form: Typed, today: date) -> Change:
     def change(value: dict[str, Any]) -> None:
         kitchen = dict(value.get("kitchen", {}))
         kitchen["people"] = split_names(form.get("people")) or ["cook"]
+        if "hours" in form.under(""):
+            hours = split_names(form.get("hours"))
+            check_hours(hours)
+            _put(kitchen, "hours", hours)
         for key in LINES:
             _put(kitchen, key, _lines(form.get(key)))
         for key, (low, high) in NUMBERS.items():
