@@ -12,7 +12,7 @@ from proofpan.steps.day_clash import Clash, clash_lines, clash_words, read_clash
 from proofpan.steps.day_easing import what_would_do
 from proofpan.steps.day_gone import elsewhere, handed_on, without_people
 from proofpan.steps.day_hours import Moments, daily_hours, kept_hours, nights_asked_for, still_at_work
-from proofpan.steps.day_lacking import lacking
+from proofpan.steps.day_lacking import lacking, too_large
 from proofpan.steps.day_model import day_model, hands_each, longest_way, to_the_table
 from proofpan.steps.day_order import before_cooking
 from proofpan.steps.day_slipped import unsafe_words
@@ -58,9 +58,9 @@ def plan_day(study: Study, round: Round | int, start: Time | None = None, eat: T
     if begin is not None and clock is not None:
         begin = max(begin, clock)
     work = day_work(study, chosen)
-    lacks, where = lacking(study.brief.kitchen, work)
-    if lacks:
-        raise _refused(study, lacks, (lacks,), (where,))
+    for lacks, where in (lacking(study.brief.kitchen, work), too_large(study.brief.kitchen, work)):
+        if lacks:
+            raise _refused(study, lacks, (lacks,), (where,))
     if table is not None and clock is not None and table <= clock:
         late = _too_late(tuple(work.tasks.values()), table, clock, daily_hours(study.brief.kitchen))
         raise _refused(study, late, (late,), (late,))
