@@ -12,6 +12,7 @@ from proofpan.steps.day_clash import Clash, clash_lines, clash_words, read_clash
 from proofpan.steps.day_easing import what_would_do
 from proofpan.steps.day_gone import elsewhere, handed_on, without_people
 from proofpan.steps.day_hours import Moments, daily_hours, kept_hours, nights_asked_for, still_at_work
+from proofpan.steps.day_keeping import keeping_of, kept_names, tasks_of
 from proofpan.steps.day_lacking import lacking, too_large
 from proofpan.steps.day_model import day_model, hands_each, longest_way, to_the_table
 from proofpan.steps.day_order import before_cooking
@@ -98,7 +99,10 @@ def _nights(study: Study, work: DayWork, start: datetime | None, eat: datetime |
     """The nights that are worked in all the same, as something was asked for in them."""
     tasks = tuple(work.tasks.values())
     tasting = max((t.minutes for t in tasks if t.kind == "taste"), default=0)
-    return nights_asked_for(study.brief.kitchen, start, eat, longest_way(to_the_table(tasks)), hands_each(study.brief.kitchen, tasks), tasting)
+    nights = nights_asked_for(study.brief.kitchen, start, eat, longest_way(to_the_table(tasks)), hands_each(study.brief.kitchen, tasks), tasting)
+    # what is kept is tasted again at the same hour
+    again = [timedelta(days=kept.days) for kept in keeping_of(study)]
+    return (*nights, *((a + later, b + later) for a, b in nights for later in again))
 
 
 def _refused(study: Study, words: str, conflict: tuple[str, ...], ease: Sequence[str]) -> DayError:
@@ -150,11 +154,14 @@ def _limits(study: Study, work: DayWork, asked: Asked, error: Infeasible, bent: 
     from proofpan.science.daywork import in_short
 
     conflict = tuple(error.conflict) or bent or (str(error).rstrip("."),)
-    known = {"plate": say("portioning"), "taste": say("the tasting"), "keep": say("wrapping")}
-    steps = {in_short(t.words): work.steps[k].id if k in work.steps else known.get(k.split()[0], in_short(t.words, 40)) for k, t in work.tasks.items()}
+    ours = {"plate": say("portioning"), "taste": say("the tasting"), "keep": say("wrapping")} | kept_names(study)
+    steps = {in_short(t.words): work.steps[k].id if k in work.steps else ours.get(k) or ours.get(k.split()[0], in_short(t.words, 40))
+             for k, t in work.tasks.items()}
     clash, (begin, eat, _) = read_clash(conflict, steps), asked
     clash.opens = joined(hours.strip().replace("-", "–") for hours in kept_hours(study.brief.kitchen))
     clash.usual = not study.brief.kitchen.hours
+    clash.kept = tuple(test.said for test in keeping_of(study) if any(
+        in_short(work.tasks[key].words) in sentence for key in tasks_of(test) if key in work.tasks for sentence in conflict))
     clash.begins = clock(begin, 0 if eat is None or begin.date() == eat.date() else 7) if begin is not None else ""
     clash.minimal = error.minimal
     return clash, conflict

@@ -41,6 +41,7 @@ class Clash:
     others: list[str] = field(default_factory=list)
     opens: str = ""     # the kitchen's hours as it gives them
     usual: bool = False     # whether it gives none, and the usual ones are kept
+    kept: tuple[str, ...] = ()      # the keeping tests that are part of it
     begins: str = ""    # the earliest hands-on that was asked for
     minimal: bool = True        # whether none of them could be left out
 
@@ -221,6 +222,9 @@ def clash_lines(clash: Clash) -> tuple[str, ...]:
         steps = joined(dict.fromkeys(step for step, *rest in clash.of("zone") if tuple(rest) == limit))
         out.append(say("Food that spoils has {time} between {degrees} °C ({name}), up to {steps}: that is not to be eased. Follow your local food-safety "
                        "authority.", time=most, degrees=degrees, name=name, steps=steps))
+    if clash.kept:
+        out.append(say_counted(len(clash.kept), "What is tasted again is part of it ({tests}): choose another day for it, or leave it out.",
+                               "What is tasted again is part of it ({tests}): choose other days for it, or leave it out.", tests="; ".join(clash.kept)))
     if lengths := clash.of("length"):
         out.append(say("What takes its time: {steps}.", steps=", ".join(f"{step} {length}" for step, length in lengths)))
     return tuple(dict.fromkeys([*out, *(capital(f"{o}.") for o in clash.others)]))

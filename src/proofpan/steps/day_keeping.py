@@ -22,6 +22,20 @@ def keeping_of(study: Study) -> tuple[Kept, ...]:
     return tuple(sorted(dict.fromkeys(kept(k) for k in study.plan.keeping)))
 
 
+def tasks_of(test: Kept) -> tuple[str, ...]:
+    """The tasks of tasting again: its tasting, and the thawing for it."""
+    return (f"taste {test.words}", *([f"thaw day {test.days}"] if test.frozen else []))
+
+
+def kept_names(study: Study) -> dict[str, str]:
+    """{task: what it is called where a day can't be cooked} of tasting again and of thawing for it."""
+    out: dict[str, str] = {}
+    for test in keeping_of(study):
+        names = (say("the tasting ({when})", when=test.said), say("the thawing (day {day})", day=test.days))
+        out |= dict(zip(tasks_of(test), names, strict=False))
+    return out
+
+
 def kept_tasks(study: Study, round_: Round, last: Mapping[int, str], taste_minutes: int) -> tuple[Task, ...]:
     """Wrapping a portion of each trial, thawing what was frozen, tasting again at the hour of the first tasting, which takes `taste_minutes`.
 
