@@ -171,12 +171,21 @@ def _row(judged: Judged, name: str, factor: str, option: str, against: str, at: 
     if asks == "best" and mean < 0:
         option, against, mean, low, high, odds = against, option, -mean, -high, -low, 1 - odds
         over = 1 - answer.difference.odds_above(-worth)
+    asked_either_way = asks == "best"   # of two that stand alike beforehand is known
     guessed = bool(judged.never_tasted(factor, option, against))   # what is usual elsewhere settles nothing here
     return EffectRow(
         attribute=name, factor=factor, option=option, against=against, at=at, asks=asks, difference=mean / unit, low=low / unit,
-        high=high / unit, odds_better=odds, odds_over_worth=over, price=price / unit, worth=worth / unit,
+        high=high / unit, odds_better=odds, odds_over_worth=over,
+        odds_over_worth_before=None if guessed or asked_either_way else _before(judged, answer.weights, bar), price=price / unit, worth=worth / unit,
         outcome=NOT_SETTLED if guessed else answer.outcome, needed=None if guessed else _needed(judged, answer, asks, worth, price),
     )
+
+
+def _before(judged: Judged, weights: NDArray[np.float64], bar: float) -> float:
+    """The odds of the same before anyone tasted: what the tastings add is the difference."""
+    from proofpan.science.versions import contrast
+
+    return contrast(judged.before, weights).odds_above(bar)
 
 
 def _needed(judged: Judged, answer: _Answer, asks: str, worth: float, price: float) -> int | None:

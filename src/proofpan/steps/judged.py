@@ -42,6 +42,14 @@ class Judged:
         return only.scale[0] if len(self.study.attributes) == 1 and only.better == "more" else 0.0
 
     @cached_property
+    def before(self) -> Posterior:
+        """What is expected of kitchens in general, before anyone tasted in this one."""
+        from proofpan.science.versions import fit
+
+        expected = fit(self.cooked.space, worth=self.worth)
+        return expected.readers() if self.speaks_for == "readers" else expected
+
+    @cached_property
     def untasted(self) -> frozenset[tuple[str, str]]:
         """(factor, option) that no mark speaks of; a number between two tasted ones is read off those."""
         seen = {item for v in set(self.scores.version.tolist()) for item in self.cooked.versions[v].items()}

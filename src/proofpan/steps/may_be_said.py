@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from proofpan.steps.doing import pair_words
 from proofpan.steps.palates import opposite_palates
-from proofpan.study.verdict import AVERAGED, NOT_SETTLED, Answer
+from proofpan.study.verdict import AVERAGED, NOT_SETTLED, Answer, EffectRow
 from proofpan.study.versions import Version
 from proofpan.study.wording import say
 from proofpan.study.words import capital, option_words, version_words
@@ -34,6 +34,7 @@ def strengths(judged: Judged, answers: list[Answer], published: Version) -> tupl
     plainly, probably, never = [], [], []
     for a in answers:
         row = a.row
+        likely, unlikely = _likelier_by_tasting(row)
         one = pair_words(row.option) if " × " in row.factor else option_words(row.factor, row.option)
         other = option_words(row.factor, row.against)
         if judged.never_tasted(row.factor, row.option, row.against):
@@ -53,19 +54,26 @@ def strengths(judged: Judged, answers: list[Answer], published: Version) -> tupl
             plainly.append(f"{frame}, {a.headline[0].lower()}{a.headline[1:]}.")
         elif a.asks == "best" and row.odds_better >= PROBABLY and published.get(row.factor, row.option) != row.against:
             probably.append(_probably_better(one, other, "" if row.at == AVERAGED else _rest(published, row.factor)))
-        elif a.asks == "worth it" and row.odds_over_worth >= PROBABLY:
+        elif a.asks == "worth it" and likely:
             probably.append(say("{one} is probably worth it.", one=capital(one)))
-        elif a.asks == "worth it" and row.odds_over_worth <= 1 - PROBABLY:
+        elif a.asks == "worth it" and unlikely:
             probably.append(say("{one} probably isn't worth it.", one=capital(one)))
-        elif a.asks == "good enough" and row.odds_over_worth >= PROBABLY:
+        elif a.asks == "good enough" and likely:
             probably.append(say("{one} is probably good enough in place of {other}.", one=capital(one), other=other))
-        elif a.asks == "good enough" and row.odds_over_worth <= 1 - PROBABLY:
+        elif a.asks == "good enough" and unlikely:
             probably.append(say("{one} probably isn't good enough in place of {other}.", one=capital(one), other=other))
         else:
             never.append(_not_to_be_said(a.asks, one, other))
     if verdict_is_open(judged):
         never.append(say("“The best”"))
     return plainly, probably, never
+
+
+def _likelier_by_tasting(row: EffectRow) -> tuple[bool, bool]:
+    """Whether a yes, or a no, is probable and the tastings made it so: what was likely anyway isn't a test's to say."""
+    yes = row.odds_over_worth
+    before = yes if row.odds_over_worth_before is None else row.odds_over_worth_before
+    return yes >= PROBABLY and yes >= before, yes <= 1 - PROBABLY and yes <= before
 
 
 def _rest(published: Version, factor: str) -> str:

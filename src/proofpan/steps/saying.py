@@ -10,6 +10,7 @@ from proofpan.steps.caveats import blindness, cautions_of
 from proofpan.steps.doing import KeptOut, bought, kept_off, not_offered, offer_swap, pair_words, saved, stands_off, swap_today, use_better
 from proofpan.steps.elsewhere import other_kitchens_words
 from proofpan.steps.interacting import interactions_of
+from proofpan.steps.leaning import LEANS, before_tasting, lean_words, not_settled, with_before, yes_or_no
 from proofpan.steps.limits import limit_words
 from proofpan.steps.may_be_said import nothing_allowed, strengths
 from proofpan.study.ballots import OVERALL
@@ -36,10 +37,7 @@ if TYPE_CHECKING:
     from proofpan.science.versions import Posterior
     from proofpan.steps.judged import Judged
 
-LEANS = 0.55
 FEW_OPTIONS = 3
-SETTLED_IN_100 = 95
-HOWEVER_MANY = 200
 
 
 def with_words(judged: Judged, verdict: Verdict, fits: Mapping[str, Posterior]) -> Verdict:
@@ -144,29 +142,6 @@ def _at(row: EffectRow) -> str:
     return "" if row.at == AVERAGED else say("in the version to publish")
 
 
-def _not_settled(row: EffectRow, leaning: str, odds_of_it: float, level: float | None = None) -> str:
-    """That it isn't settled, which way it leans, and about how many more trials would settle it."""
-    return f"{say('Not settled.')} {_lean(leaning, odds_of_it, level)} {needed_words(row.needed)}"
-
-
-def _lean(leaning: str, odds_of_it: float, level: float | None = None) -> str:
-    """Which way it leans. Parameters: level, of a question with two sides: either may be the better, so settling it takes more."""
-    if level is not None and odds_of_it >= level - 0.005:
-        return say("Leans to {leaning}, {odds}: which of two is better is settled at {bar}.", leaning=leaning, odds=odds(odds_of_it), bar=odds((1 + level) / 2))
-    if odds_of_it < LEANS:
-        return say("It leans neither way.")
-    if round(100 * odds_of_it) == SETTLED_IN_100 and odds_of_it < SETTLED_IN_100 / 100:
-        return say("Leans to {leaning}, just under 95 in 100.", leaning=leaning)   # rounded, it would read as settled
-    return say("Leans to {leaning}, {odds}.", leaning=leaning, odds=odds(odds_of_it))
-
-
-def needed_words(needed: int | None) -> str:
-    """About how many more trials would settle it."""
-    if needed is None or needed > HOWEVER_MANY:
-        return say("Settling it would take more trials than you'd cook.")
-    return say("About {more_trials} would settle it if it stays as it looks.", more_trials=counted(needed, "more trial"))
-
-
 def _best(brief: Brief, row: EffectRow, publish: Version, kept_out: KeptOut) -> Answer:
     one, other = option_words(row.factor, row.option), option_words(row.factor, row.against)
     numbers = f"{capital(better_or_worse(row.difference))} ({signed_range(row.low, row.high, row.worth)})."
@@ -195,9 +170,10 @@ def _best(brief: Brief, row: EffectRow, publish: Version, kept_out: KeptOut) -> 
         do = say("Taken alone {one} is the likelier; with the rest of the version to publish, use {other}.", one=one, other=other)
     else:
         do = say("If you publish today, use {one}.", one=one)
+    lean = lean_words(one, row.odds_better, brief.level)
     return Answer(asks=row.asks, question=question, headline=say("{one} or {other}?", one=capital(one), other=other), outcome=row.outcome, do=do,
                   numbers=say("{one} is likely {numbers}", one=capital(one), numbers=numbers[0].lower() + numbers[1:]) if row.difference else numbers,
-                  more=_not_settled(row, one, row.odds_better, brief.level), lean=_lean(one, row.odds_better, brief.level), row=row)
+                  more=not_settled(row, lean), lean=lean, row=row)
 
 
 def _worth_it(brief: Brief, row: EffectRow, publish: Version) -> Answer:
@@ -209,23 +185,23 @@ def _worth_it(brief: Brief, row: EffectRow, publish: Version) -> Answer:
                   range=signed_range(row.low, row.high, row.price))
     question = say("{extra}. Worth it?", extra=f"{capital(extra)}, {where}" if where else capital(extra))
     extra = f"{extra} {where}" if where else extra
-    pays = row.odds_over_worth
+    pays, before, doubted = row.odds_over_worth, *before_tasting(row)
     if row.outcome == "worth it":
         return Answer(asks=row.asks, question=question, headline=say("{extra} is worth it", extra=capital(extra)), outcome=row.outcome,
                       do=kept_off() if stands_off(row, publish) else say("Put it in."),
-                      numbers=numbers, more=say("{odds} that it earns its place.", odds=capital(odds(pays))), row=row)
+                      numbers=numbers, more=say("{odds} that it earns its place.", odds=capital(with_before(odds(pays), before))), row=row)
     minutes_saved = saved(brief, row)
     if row.outcome == "not worth it":
         return Answer(asks=row.asks, question=question, headline=say("{extra} isn't worth it", extra=capital(extra)), outcome=row.outcome,
                       do=say("Leave it out."), numbers=numbers,
-                      more=say("{odds} that it earns less than it must.", odds=capital(odds(1 - pays))) + minutes_saved, row=row)
+                      more=say("{odds} that it earns less than it must.", odds=capital(with_before(odds(1 - pays), doubted))) + minutes_saved, row=row)
     put_in = row.difference > row.price
     do = say("If you publish today, put it in.") if put_in else say("If you publish today, leave it out.") + minutes_saved
     if put_in and stands_off(row, publish):      # a limit or a failed make keeps it out, or the rest of that version does
         do = kept_off()
-    lean, of_it = (say("yes"), pays) if pays >= 0.5 else (say("no"), 1 - pays)
+    lean = yes_or_no(row)
     return Answer(asks=row.asks, question=question, headline=f"{capital(extra)}?", outcome=row.outcome, do=do, numbers=numbers,
-                  more=_not_settled(row, lean, of_it), lean=_lean(lean, of_it), row=row)
+                  more=not_settled(row, lean), lean=lean, row=row)
 
 
 def _good_enough(brief: Brief, row: EffectRow, publish: Version) -> Answer:
@@ -236,20 +212,22 @@ def _good_enough(brief: Brief, row: EffectRow, publish: Version) -> Answer:
     numbers = say("May lose {worth}; {likely} ({range}).", worth=bar(row.worth, row.low, row.high), likely=likely,
                   range=signed_range(row.low, row.high, row.worth))
     question = say("{swap} in place of {plain}. Good enough?", swap=capital(swap), plain=plain)
-    passes = row.odds_over_worth
+    passes, before, doubted = row.odds_over_worth, *before_tasting(row)
     if row.outcome == "good enough":
         return Answer(asks=row.asks, question=question, headline=say("{swap} is good enough", swap=capital(swap)), outcome=row.outcome,
                       do=offer_swap(row, publish, swap, plain), numbers=numbers,
-                      more=say("{odds} that it loses less than {worth}.", odds=capital(odds(passes)), worth=bar(row.worth, row.low, row.high)), row=row)
+                      more=say("{odds} that it loses less than {worth}.", odds=capital(with_before(odds(passes), before)),
+                               worth=bar(row.worth, row.low, row.high)), row=row)
     if row.outcome == "not good enough":
         return Answer(asks=row.asks, question=question, headline=say("{swap} isn't good enough", swap=capital(swap)), outcome=row.outcome,
                       do=say("Don't offer it in place of {plain}.", plain=plain), numbers=numbers,
-                      more=say("{odds} that it loses more than {worth}.", odds=capital(odds(1 - passes)), worth=bar(row.worth, row.low, row.high)), row=row)
-    lean, of_it = (say("yes"), passes) if passes >= 0.5 else (say("no"), 1 - passes)
+                      more=say("{odds} that it loses more than {worth}.", odds=capital(with_before(odds(1 - passes), doubted)),
+                               worth=bar(row.worth, row.low, row.high)), row=row)
+    lean = yes_or_no(row)
     return Answer(asks=row.asks, question=question, headline=say("{swap}, in a pinch?", swap=capital(swap)), outcome=row.outcome,
                   do=swap_today(row, publish, swap, plain),
                   numbers=numbers,
-                  more=_not_settled(row, lean, of_it), lean=_lean(lean, of_it), row=row)
+                  more=not_settled(row, lean), lean=lean, row=row)
 
 
 # ---------------------------------------------------------------------- publish today

@@ -52,6 +52,7 @@ class EffectRow(Doc):
     high: float
     odds_better: float
     odds_over_worth: float
+    odds_over_worth_before: float | None = None   # what would have been said before anyone tasted, of an extra or a swap
     price: float = 0.0
     worth: float = 0.0
     outcome: str = NOT_SETTLED
