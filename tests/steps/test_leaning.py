@@ -59,5 +59,8 @@ def test_a_lean_says_what_it_was(before, said):
 
 
 def test_just_under_the_bar_is_not_rounded_onto_it():
+    assert lean_words("no", 0.9472) == "Leans to no, just under 95 in 100."
+    assert lean_words("no", 0.944) == "Leans to no, 94 in 100."
+    assert lean_words("no", 0.5) == "It leans neither way."
     assert lean_words("yes", 0.9496, before=0.2) == "Leans to yes, just under 95 in 100 (20 before anyone tasted)."
     assert with_before("96 in 100", 0.001) == "96 in 100 (1 before anyone tasted)"

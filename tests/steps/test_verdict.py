@@ -7,7 +7,6 @@ import pandas as pd
 import pytest
 
 import proofpan as pp
-from proofpan.steps import saying
 from proofpan.study.words import of_a_point, version_words
 from tests.kitchens import ballots_of, crackers, judged_study, plain, trials_of
 
@@ -213,12 +212,6 @@ def test_a_taster_who_marks_at_random_is_no_opposite_palate():
     rng = np.random.default_rng(2)
     ballots = ballots.assign(score=[rng.choice([0.0, 10.0]) if t == "Cleo" else s for t, s in zip(ballots.taster, ballots.score, strict=True)])
     assert not any("Opposite" in c for c in pp.judge(study.with_trials(trials).with_ballots(ballots)).cautions)
-
-
-def test_a_lean_that_rounds_to_settled_is_just_under():
-    assert saying._lean("no", 0.9472) == "Leans to no, just under 95 in 100."
-    assert saying._lean("no", 0.944) == "Leans to no, 94 in 100."
-    assert saying._lean("no", 0.5) == "It leans neither way."
 
 
 def test_what_is_published_is_within_worth_at_least_as_often_as_it_is_the_best():   # both after the extras' prices
