@@ -52,7 +52,8 @@ def test_probably_is_said_only_where_the_tastings_point_the_same_way():
 
 
 @pytest.mark.parametrize(("before", "said"), [
-    (None, "Leans to no, 84 in 100."), (0.8349, "Leans to no, 84 in 100 (83 before anyone tasted)."), (0.9999, "Leans to no, 84 in 100 (99 before anyone tasted)."),
+    (None, "Leans to no, 84 in 100."), (0.8349, "Leans to no, 84 in 100 (83 before anyone tasted)."),
+    (0.9999, "Leans to no, 84 in 100 (99 before anyone tasted)."),
 ])
 def test_a_lean_says_what_it_was(before, said):
     assert lean_words("no", 0.84, before=before) == said
