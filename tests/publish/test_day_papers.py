@@ -300,3 +300,69 @@ def test_the_papers_fixed_words_follow_the_kitchens_country(country, said, unsai
         assert word in text, word
     for word in unsaid:
         assert not re.search(rf"\b{word}\b", text), word
+
+
+LOIN = {
+    "title": "Cured loin, poached", "question": "Salt?", "invented": True, "tasters": ["Ada", "Bo"], "attributes": [{"name": "flavour"}],
+    "rounds": {"plates": 2, "loads": 1, "keeping": ["day 3"]}, "filming": {"presenter": "Ada", "hero": [{"cure": "25 g"}]},
+    "kitchen": {"country": "DE", "people": ["Ada"], "hours": ["09:00-18:00"], "ovens": [{"name": "main", "trays": 2, "places": 2}]},
+    "base": {"title": "Cured loin", "makes": "1 piece", "ingredients": ["1 kg pork loin", "25 g fine salt", "3 L water"], "method": [
+        {"id": "cure", "do": "Rub the pork loin with the fine salt and keep it in the fridge.", "minutes": 7200, "hands": 15},
+        {"id": "poach", "do": "Poach in the water at 80 °C, to 68 °C at the middle.", "minutes": 90, "hands": 10, "hob": "low"}]},
+    "factors": [{"name": "cure", "options": [{"name": "25 g"}, {"name": "32 g", "edits": [{"set": "fine salt", "to": "32 g"}]}]}],
+}
+
+
+@pytest.fixture(scope="module")
+def loin(monkeypatch_module):
+    study = pp.Study.from_dict(LOIN)
+    study = study.with_round(pp.next_round(study, seed=7))
+    return study, study.rounds[0], day_step.plan_day(study, round=1, eat="2026-06-12T13:00")
+
+
+def test_what_goes_into_no_oven_has_no_tray_of_one(loin):
+    study, round_, _ = loin
+    text = words(sheets.tray_map_pdf(study, round_)) + words(sheets.test_sheets_pdf(study, round_)) + str(day_lists(study, round_).trays)
+    assert "Trials of round 1, in order" in text and "main" not in text and "tray 1" not in text and "oven’s door" not in text
+    assert {p.code for p in round_.plates} <= set(re.findall(r"\d{3}", text))
+
+
+def test_an_end_within_a_week_is_said_by_its_weekday(loin):
+    _, _, plan = loin
+    ends = {line[1] for sheet in day_papers.run_sheets(plan) for group in sheet["days"] for line in group["lines"]}
+    assert any(re.fullmatch(r"(Thu|Fri) \d+:\d\d", end) for end in ends) and not [end for end in ends if "June" in end]
+
+
+def test_the_first_hands_are_whosever_batch_it_is_that_they_begin(day):
+    first = min(t.start for t in day.plan.day_tasks if t.kind != "keep")
+    assert day.plan.says[0].startswith("Hands on from ") and f"{first:%H:%M}, the last mark" in day.plan.says[0]
+
+
+SPIRALS = {
+    "title": "Laminated spirals", "question": "Folds?", "invented": True, "tasters": ["Ada"], "attributes": [{"name": "layers"}], "rounds": {"plates": 2},
+    "kitchen": {"country": "US", "people": ["Ada", "Bo"], "ovens": [{"name": "main", "trays": 2, "places": 2}]},
+    "base": {"title": "Spirals", "makes": "12 spirals", "trial_makes": "6 spirals", "ingredients": [
+        "4 cups bread flour", "1 1/4 cups whole milk", "1/2 cup granulated sugar", "2 tsp table salt", "2 tsp instant yeast", "10 oz unsalted butter", "1 egg",
+        "2 tsp ground cinnamon"], "method": [
+        {"id": "mix", "do": "Mix the bread flour, whole milk, granulated sugar, table salt and instant yeast to a smooth dough.", "minutes": 12},
+        {"id": "chill", "do": "Chill the dough overnight in the refrigerator.", "minutes": 720, "hands": 2},
+        {"id": "block", "do": "Beat the unsalted butter into a square and lock it into the dough.", "minutes": 15},
+        {"id": "fold", "do": "Roll out and give three single folds.", "minutes": 30},
+        {"id": "rest", "do": "Rest in the refrigerator.", "minutes": 60, "hands": 0},
+        {"id": "shape", "do": "Dust with the ground cinnamon, roll up and cut.", "minutes": 25},
+        {"id": "proof", "do": "Proof at 78 F, covered.", "minutes": [120, 150], "until": "half as tall again", "hands": 0},
+        {"id": "bake", "do": "Brush with the egg and bake.", "minutes": [18, 22], "until": "deep gold", "oven": "375 F"},
+        {"id": "cool", "do": "Cool on a rack.", "minutes": 25, "hands": 0}]},
+    "factors": [{"name": "folds", "options": [{"name": "three"}, {"name": "four", "edits": [{"set": "fold.minutes", "to": 40}]}]}],
+}
+
+
+@pytest.mark.parametrize("paper", SHEET_PT)
+def test_a_test_sheet_of_many_lines_and_steps_stays_on_its_one_page(paper):
+    study = pp.Study.from_dict(SPIRALS)
+    round_ = pp.next_round(study, seed=7)
+    worked = {t.trial: pp.recipe(study, t.version).scaled(test_batch=True) for t in round_.trials}
+    data = sheets.test_sheets_pdf(study, round_, worked=worked, together=made_together(study, round_), paper=paper)
+    assert len({page for page, *_ in boxes(data)}) == len(round_.trials)
+    text = words(data)
+    assert "274 g (2 cups)" in text and "142 g (5 oz)" in text      # half of USDA's 137 g a cup of bread flour (from memory), of 283.5 g

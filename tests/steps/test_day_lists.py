@@ -192,3 +192,12 @@ def test_a_us_pack_is_bought_by_the_pound_and_by_the_quart():
     packs = -(-made * 1000 // 2267.96)      # 5 lb are 2267.96 g: NIST Handbook 44, appendix C
     assert bought["bread flour"].amount == f"{packs:.0f} pack{'s' if packs > 1 else ''} of 5 lb"
     assert bought["bread flour"].cost == f"{packs * 5 * 0.60:.2f} USD" and bought["whole milk"].amount.endswith("of 1 quart")
+
+
+def test_what_a_recipe_measures_in_cups_is_weighed_with_its_cups_beside():
+    # USDA FoodData Central, from memory: a cup of bread flour 137 g, of granulated sugar 200 g, of whole milk 244 g; two trials of one dough
+    lists = of("4 cups bread flour", "1/2 cup granulated sugar", "1 1/4 cups whole milk", "300 mL water", "1 cup mystery powder", kitchen={"country": "US"})
+    said = {x.what: x.amount for x in lists.prep}
+    assert (said["bread flour"], said["granulated sugar"]) == ("1.1 kg (8 cups)", "200 g (1 cup)")
+    assert said["whole milk"].endswith("g (2½ cups)") and 600 <= int(said["whole milk"].split()[0]) <= 620
+    assert (said["water"], said["mystery powder"]) == ("600 mL", "473 mL")      # written in mL it is poured; of what no density is known the volume stays

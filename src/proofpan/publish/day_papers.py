@@ -25,7 +25,8 @@ def line_of(task: DayTask) -> list[str]:
     """From, to (with its day where that is another one), what, where, and what to know: hands free from, at the latest until."""
 
     def at(moment: datetime) -> str:
-        return moment_words(moment, 0 if moment.date() == task.start.date() else 7)
+        later = (moment.date() - task.start.date()).days      # within a week its weekday says which day it is
+        return moment_words(moment, later)
 
     more = []
     if task.hands_until is not None and task.start < task.hands_until < task.end and not task.load:

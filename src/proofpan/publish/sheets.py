@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from functools import partial
 
 from proofpan.publish.typesetting import pdf
-from proofpan.study.day import DayLists, ListLine, oven_of_tray, oven_words
+from proofpan.study.day import DayLists, ListLine, is_baked, oven_of_tray, oven_words
 from proofpan.study.degrees import degree_of, in_its_degrees
 from proofpan.study.errors import StudyError
 from proofpan.study.house_words import our_words
@@ -22,6 +22,8 @@ LABEL_SHEETS = {
     "a4": {"columns": 3, "rows": 8, "width": 63.5, "height": 33.9, "margin_x": 7.0, "margin_y": 12.9, "gap": 2.5, "row_gap": 0.0},
     "us-letter": {"columns": 3, "rows": 10, "width": 66.7, "height": 25.4, "margin_x": 4.8, "margin_y": 12.7, "gap": 3.2, "row_gap": 0.0},
 }
+# what a sheet also gives in grams: nothing that is counted, nothing that says its grams already
+SPOONED = re.compile(r"[\d½⅓⅔¼¾⅛./ +–-]+ ?(?:cups?|tbsp|tsp|oz|lb)(?: \+ [\d½⅓⅔¼¾⅛./ ]+(?:tbsp|tsp|oz))?")
 PAPER_MM = {"a4": (210.0, 297.0), "us-letter": (215.9, 279.4)}      # ISO 216; ANSI/ASME Y14.1
 
 
@@ -37,7 +39,7 @@ def test_sheets_pdf(study: Study, round_: Round, *, worked: Mapping[int, ReaderR
         recipe = (worked or {}).get(t.trial)
         placed = ((say("load {number}", number=t.load), t.load), (say("tray {number}", number=t.tray), t.tray),
                   (say("place {number}", number=t.place), t.place))
-        where = ", ".join(words for words, at in placed if at)
+        where = ", ".join(words for words, at in placed if at) if is_baked(study) else ""
         trials.append({
             "number": str(t.trial), "where": where, "version": capital(version_words(t.version)), "why": t.why, "together": (together or {}).get(t.trial, ""),
             "cautions": [in_its_degrees(c, study.brief.kitchen) for c in recipe.cautions] if recipe is not None else [],
@@ -59,7 +61,10 @@ def _amount(line: RecipeLine) -> str:
         grams = sum(line.grams) / 2
         return f"{grams:.0f} g" if grams >= 20 else f"{round(grams, 1):g} g"
     text, at = line.text, line.text.casefold().find(line.item.casefold())
-    return text[:at].strip() if at > 0 else text
+    text = text[:at].strip() if at > 0 else text
+    if line.grams is not None and SPOONED.fullmatch(text):
+        return f"{sum(line.grams) / 2:.{0 if sum(line.grams) >= 40 else 1}f} g ({text})"
+    return text
 
 
 def paper_ballots_pdf(study: Study, round_: Round, *, contains: str = "", paper: str = "a4") -> bytes:
@@ -198,10 +203,10 @@ def _list(study: Study, lines: Sequence[ListLine], name: str, paper: str, says: 
 def tray_map_pdf(study: Study, round_: Round, *, paper: str = "a4") -> bytes:
     """Where each trial stands in the oven and which codes its plates bear; no version is named, but who tastes would see which plates are alike."""
     loads: dict[int, dict[int, list[PlannedTrial]]] = {}
+    baked = is_baked(study) and any(t.tray for t in round_.trials)
     for t in round_.trials:
-        loads.setdefault(t.load or 0, {}).setdefault(t.tray or 0, []).append(t)
+        loads.setdefault((t.load or 0) if baked else 0, {}).setdefault((t.tray or 0) if baked else 0, []).append(t)
     ovens = study.brief.kitchen.ovens
-    baked = any(t.tray for t in round_.trials)
 
     def tray_words(tray: int) -> str:
         oven = oven_of_tray(ovens, tray)
@@ -209,7 +214,7 @@ def tray_map_pdf(study: Study, round_: Round, *, paper: str = "a4") -> bytes:
 
     data = [{"name": say("Load {number}", number=load) if load and baked else "", "trays": [
         {"name": tray_words(tray) if tray else "", "places": [
-            {"trial": str(t.trial), "place": str(t.place or ""), "codes": [p.code for p in round_.plates if p.trial == t.trial]}
+            {"trial": str(t.trial), "place": str(t.place or "") if baked or not t.tray else "", "codes": [p.code for p in round_.plates if p.trial == t.trial]}
             for t in sorted(found, key=lambda t: (t.place or 0, t.trial))]}
         for tray, found in sorted(trays.items())]} for load, trays in sorted(loads.items())]
     title = say("Trays of round {number}", number=round_.number) if baked else say("Trials of round {number}, in order", number=round_.number)

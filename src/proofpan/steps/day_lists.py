@@ -10,7 +10,7 @@ from proofpan.steps.day_sums import Sum, batch_of, is_egg, reached, taken_up
 from proofpan.steps.day_tasks import DayWork, day_work, method_of, rest_for_later
 from proofpan.steps.recipe_lines import grams_of
 from proofpan.study.countries import measures_of
-from proofpan.study.day import Cut, DayLists, ListLine, TrayPlace, oven_of_tray
+from proofpan.study.day import Cut, DayLists, ListLine, TrayPlace, is_baked, oven_of_tray
 from proofpan.study.recipe import Ingredient
 from proofpan.study.rounds import Round
 from proofpan.study.study import Study
@@ -155,8 +155,9 @@ def _codes(round_: Round, trial: int) -> tuple[str, ...]:
 def tray_map(study: Study, round_: Round) -> tuple[TrayPlace, ...]:
     """Which trial stands where, in which oven, load by load, with the codes of its plates."""
     placed = [t for t in round_.trials if t.tray is not None or t.place is not None]
+    ovens = study.brief.kitchen.ovens if is_baked(study) else ()
     return tuple(TrayPlace(load=t.load or 1, tray=t.tray or 1, place=t.place or 1, trial=t.trial, version=str(t.version),
-                           oven=oven_of_tray(study.brief.kitchen.ovens, t.tray) if t.tray is not None else "", codes=_codes(round_, t.trial))
+                           oven=oven_of_tray(ovens, t.tray) if t.tray is not None else "", codes=_codes(round_, t.trial))
                  for t in sorted(placed, key=lambda t: (t.load or 1, t.tray or 1, t.place or 1, t.trial)))
 
 

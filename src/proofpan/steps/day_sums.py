@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
 from proofpan.steps.caveats import test_batch_share
 from proofpan.steps.day_tasks import DayWork, method_of, names
+from proofpan.steps.recipe_spoons import spoons_for
 from proofpan.study.countries import measures_of
 from proofpan.study.lines import as_many
 from proofpan.study.recipe import Ingredient, Recipe
 from proofpan.study.rounds import PlannedTrial
 from proofpan.study.study import Study
 
+SPOONS = ("tsp", "tbsp", "dessertspoon", "cup")
+SPOONED, MOST_SPOONED = 0.02, 2000.0      # a spoon or cup is said where it is that near, up to so many millilitres
 PARTS = {"½": 1 / 2, "⅓": 1 / 3, "⅔": 2 / 3, "¼": 1 / 4, "¾": 3 / 4}
 
 
@@ -43,28 +46,47 @@ def is_egg(item: str) -> bool:
 
 @dataclass
 class Sum:
-    """An ingredient's amount over trials: grams, millilitres and pieces are kept apart; `loose` lines give no amount."""
+    """An ingredient's amount over trials: grams, millilitres and pieces are kept apart; `loose` lines give no amount.
+
+    What a recipe measures in cups and spoons is weighed where its density is known: `spooned` is its volume in millilitres, within the grams;
+    `country`, whose spoons they are.
+    """
 
     grams: float = 0.0
     millilitres: float = 0.0
     pieces: float = 0.0
     unit: str = ""
     loose: bool = False
+    spooned: float = 0.0
+    mixed: bool = False     # some of the grams were written as such
+    country: str | None = None
 
     def add(self, line: Ingredient, by: float, country: str | None) -> None:
         """One trial's share of a line."""
         from proofpan.science.measures import parse_line
 
-        parsed = parse_line(line.text, measures_of(country))
+        self.country = measures_of(country)
+        parsed = parse_line(line.text, self.country)
         if parsed.mass_g is not None and None not in parsed.mass_g:
             self.grams += by * sum(parsed.mass_g) / 2
+            self.mixed = True
         elif parsed.volume_ml is not None and None not in parsed.volume_ml:
-            self.millilitres += by * sum(parsed.volume_ml) / 2
+            self._add_volume(line.item, by * sum(parsed.volume_ml) / 2, parsed.unit in SPOONS)
         elif parsed.low is not None:
             self.pieces += by * (parsed.low + (parsed.high or parsed.low)) / 2
             self.unit = parsed.unit if parsed.unit and parsed.unit != "each" else ""
         else:
             self.loose = True
+
+    def _add_volume(self, item: str, millilitres: float, spooned: bool) -> None:
+        from proofpan.science.foods import density_g_per_ml
+
+        density = density_g_per_ml(item) if spooned else None
+        if density is None:
+            self.millilitres += millilitres
+        else:
+            self.grams += millilitres * density[0]
+            self.spooned += millilitres
 
     @property
     def known(self) -> bool:
@@ -73,15 +95,22 @@ class Sum:
 
     def times(self, number: int) -> Sum:
         """So many of it."""
-        return Sum(self.grams * number, self.millilitres * number, self.pieces * number, self.unit, self.loose)
+        return replace(self, grams=self.grams * number, millilitres=self.millilitres * number, pieces=self.pieces * number, spooned=self.spooned * number)
 
     def words(self, *, whole: bool = False, yields: float = 1.0) -> str:
-        """`1.2 kg`, `12 mL`, `3`; whole pieces and amounts as purchased for a shopping list."""
-        parts = [amount_words(self.grams / yields, "g", "kg") if self.grams else "",
+        """`1.2 kg`, `12 mL`, `12 g (2 tsp)`, `3`; whole pieces and amounts as purchased for a shopping list."""
+        spooned = 0.0 if self.mixed else self.spooned / yields
+        parts = [amount_words(self.grams / yields, "g", "kg") + self._spoons(spooned) if self.grams else "",
                  amount_words(self.millilitres / yields, "mL", "L") if self.millilitres else ""]
         if self.pieces:
             parts.append(pieces_words(ceil(round(self.pieces, 6)) if whole else self.pieces, self.unit))
         return " + ".join(p for p in parts if p) or "as needed"
+
+
+    def _spoons(self, millilitres: float) -> str:
+        """` (2½ cups)`, where spoons or cups hold just that and no more are to be filled than a cook counts."""
+        fits = spoons_for(millilitres, self.country, SPOONED) if 0 < millilitres <= MOST_SPOONED else None
+        return "" if fits is None else f" ({fits.text})"
 
 
 def batch_of(study: Study, trial: PlannedTrial) -> float:

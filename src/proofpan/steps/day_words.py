@@ -46,7 +46,8 @@ def day_words(study: Study, round_: Round, tasks: Sequence[DayTask], turns: Sequ
 
 def _span(round_: Round, tasks: Sequence[DayTask]) -> str:
     here = [t for t in tasks if t.kind in ("cook", "taste")]
-    first, last = min(t.start for t in here), max(t.end for t in here)
+    # what is made for the camera may be begun before anything that is judged
+    first, last = min(t.start for t in tasks if t.kind in ("cook", "taste") or t.kind.startswith("film")), max(t.end for t in here)
     minutes = int((last - first).total_seconds() // 60)
     days = (last.date() - first.date()).days
     return say("Hands on from {start}, the last mark made by {end}: {length} for {trials}.", start=clock(first, days), end=clock(last, days),

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from proofpan.study.kitchen import Oven
+    from proofpan.study.study import Study
 
 UNDATED = 2000      # the year of a day of no date in particular
 FIRST_DAY = date(UNDATED, 1, 3)
@@ -149,6 +150,14 @@ def oven_words(name: str) -> str:
     """An oven's name as it is said after “the”."""
     name = name[4:] if name.casefold().startswith("the ") else name
     return name if "oven" in name.casefold() else say("{name} oven", name=name)
+
+
+def is_baked(study: Study) -> bool:
+    """Whether anything of it goes into an oven: by its own steps, or by an option's; without a recipe nobody knows, so it may."""
+    base = study.brief.base
+    if base is None or any(s.oven is not None for s in base.method):
+        return True
+    return any("oven" in edit.model_dump_json(exclude_none=True) for f in study.factors for o in f.options for edit in o.edits)
 
 
 def oven_of_tray(ovens: Sequence[Oven], tray: int | None) -> str:
