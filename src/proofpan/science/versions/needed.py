@@ -1,5 +1,6 @@
 """About how many more trials would settle a difference."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,6 +12,7 @@ from .posterior import Posterior
 from .space import Floats
 
 SETTLES = 0.8   # the number given settles it in about this share of studies that look like this one
+SETTLES_AT_LEAST = 0.7   # or in this, where no number reaches the first: close to the bar some never settle, however much is cooked
 HOPE = 0.2      # below this share within twice the budget no number is given
 MOST = 1000
 BY_SPREAD, BY_MEAN, FUTURES = 5, 6, 16   # groups of settings by what they leave unknown, then by what they say
@@ -48,17 +50,21 @@ def needed(
         return 0
     few = _few(posterior.weights, means, variances, floor, each)
     share = lambda k: share_settled(few, k, asks, worth, price, level)  # noqa: E731
-    by_twice = share(2 * budget)
-    if by_twice < HOPE:
+    if share(2 * budget) < HOPE:
         return None
-    low, high = (0, 2 * budget) if by_twice >= SETTLES else (2 * budget, 4 * budget)
-    while low and share(high) < SETTLES:
+    return first_number(share, SETTLES, 2 * budget) or first_number(share, SETTLES_AT_LEAST, 2 * budget)
+
+
+def first_number(share: Callable[[int], float], wanted: float, start: int) -> int | None:
+    """The least number of trials, to a twentieth, that settles a share of futures; None beyond MOST."""
+    low, high = 0, start
+    while share(high) < wanted:
         low, high = high, 2 * high
         if high > 2 * MOST:
             return None
     while high - low > max(1, high // 20):
         middle = (low + high) // 2
-        low, high = (low, middle) if share(middle) >= SETTLES else (middle, high)
+        low, high = (low, middle) if share(middle) >= wanted else (middle, high)
     return high if high <= MOST else None
 
 
