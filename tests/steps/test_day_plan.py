@@ -72,6 +72,12 @@ def test_food_that_is_not_safe_any_more_is_one_sentence_with_all_its_trials():
     assert "Don’t serve it" in said[0]
 
 
+def test_a_batch_for_the_camera_that_is_not_safe_is_named_as_a_batch():
+    said = unsafe_words(["Trial 2: Dry on a rack: at most 4 h between 5 and 57 °C (US Food Code): 40 min over",
+                         "Hero batch: dry on a rack: at most 4 h between 5 and 57 °C (US Food Code): 20 min over"])
+    assert said[0].startswith("Not safe: trial 2 and hero batch, over the 4 h allowed")
+
+
 def test_a_country_whose_limit_is_not_kept_here_is_told_whose_counts():
     text = ("title: Omelette\nquestion: Salt?\nkitchen: {country: IE, people: [Ada]}\ntasters: [Ada]\nattributes: [{name: flavour}]\nrounds: {plates: 2}\n"
             "base: {title: Omelette, ingredients: [2 eggs], method: [{id: whisk, do: Whisk the eggs., minutes: 2}]}\n"

@@ -36,11 +36,17 @@ def _unsafe(limit: tuple[str, str, str], found: list[tuple[str, str]]) -> str:
     if not found:
         return say("Not safe: {limit}. Don’t serve it; what your local authority says of such food holds.", limit=most)
     trials = sorted(set(_trials_in(food for food, _ in found)))
-    others = [shorten(food, 40) for food, _ in found if not _TRIALS.search(food)]
+    others = [shorten(_batch(food), 40) for food, _ in found if not _TRIALS.search(food)]
     what = [*([say_counted(len(trials), "trial {trials}", "trials {trials}", trials=joined(map(str, trials)))] if trials else []), *dict.fromkeys(others)]
     over = max((over for _, over in found), key=minutes_of)
     return say("Not safe: {food}, over the {most} allowed between {degrees} °C ({name}) by up to {over}. Don’t serve it; what your local authority says of "
                "such food holds.", food=joined(what), most=most, degrees=degrees, name=name, over=over.removesuffix(" over"))
+
+
+def _batch(food: str) -> str:
+    """`hero batch` of “Hero batch: roll it out”: which batch it is, not what was being done to it."""
+    name, of_a_batch, _ = food.partition(": ")
+    return name[:1].lower() + name[1:] if of_a_batch else food
 
 
 def slipped_words(broken: Sequence[str], tasks: Iterable[Task], steps: Mapping[str, str]) -> tuple[str, ...]:

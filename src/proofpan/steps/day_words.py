@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from proofpan.steps.day_hours import daily_hours
-from proofpan.steps.day_keeping import keeping_of
+from proofpan.steps.day_keeping import keeping_of, kept_names
 from proofpan.steps.day_serving import served_words
 from proofpan.steps.day_slipped import slipped_words, unsafe_words
 from proofpan.steps.day_waits import DISHED_UP
@@ -39,7 +39,7 @@ def day_words(study: Study, round_: Round, tasks: Sequence[DayTask], turns: Sequ
                        "at the latest {latest}).", task=shorten(cue.task), end=clock(cue.end, days), latest=clock(cue.latest_end, days)))
     out += _shared(tasks) + _zone(study.brief.kitchen, model, found) + _afterwards(study, tasks) + _hours(study.brief.kitchen, model, tasks)
     out.append(say("No better plan exists.") if found.optimal else say("A good plan; whether a better one exists wasn't proven."))
-    steps = {t.task: t.task.rpartition(" ")[0] for t in tasks if t.trials}
+    steps = {t.task: t.task.rpartition(" ")[0] for t in tasks if t.trials} | kept_names(study)
     slipped = slipped_words([b for b in found.broken if b not in found.unsafe], model.tasks, steps)
     return (*out, *unsafe_words(found.unsafe), *slipped)
 

@@ -33,6 +33,13 @@ def test_on_wednesday_the_same_start_is_still_to_come():
     assert found.says == ("A 48 h start for Saturday 2 May, 12:00 is Thursday 30 April, 12:00.",)
 
 
+@pytest.mark.parametrize(("minutes", "says"), [
+    (8 * 60, "An 8 h start"), (18 * 60 + 8, "An 18 h 8 min start"), (11 * 60, "An 11 h start"), (85, "A 1 h 25 min start"), (80 * 60, "A 3 days 8 h start"),
+    (12 * 60, "A 12 h start"), (18, "An 18 min start")])
+def test_a_start_is_said_with_the_article_of_its_number(minutes, says):
+    assert backward((Task("soak", "the beans soak", minutes),), NOON).says[0].startswith(says)
+
+
 def test_a_sourdough_is_fed_thirty_one_and_a_half_hours_before():
     found = backward(SOURDOUGH, NOON)
     assert found.start == datetime(2026, 5, 1, 4, 30)  # 10 + 720 + 30 + 960 + 50 + 120 min = 31 h 30 min

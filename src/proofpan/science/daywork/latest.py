@@ -1,5 +1,6 @@
 """Counting back from the meal: when a chain of proofs, brines and soaks must begin at the latest, and what to do if that has passed."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
@@ -109,7 +110,8 @@ def within_hours(task: Task, start: datetime, hours: tuple[time, time] | None) -
 def sentence(eat: datetime, start: datetime, past: bool, next_eat: datetime | None, next_start: datetime | None) -> str:
     """The answer in words: a 48 h start for Saturday is Thursday, past; the next is Friday for Sunday."""
     length = say_minutes(round((eat - start).total_seconds() / 60))
-    says = f"A {length} start for {clock(eat)} is {clock(start)}"
+    article = "An" if re.match(r"(?:8|1[18]\b)", length) else "A"       # an 8 h, an 18 h, an 80 min start
+    says = f"{article} {length} start for {clock(eat)} is {clock(start)}"
     if not past:
         return says + "."
     if next_eat is None or next_start is None:
