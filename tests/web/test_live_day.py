@@ -85,7 +85,7 @@ def test_the_same_press_sent_twice_counts_once(kitchen, lead, study):
 
 def test_the_cook_page_says_what_is_next_for_the_trial_in_hand(lead, study):
     page = lead.get(f"{study}/cook?trial=1")
-    assert "Now 12:00." in page.text and "Started" in page.text
+    assert 'Now <span data-told="12:00">12:00</span>.' in page.text and "Started" in page.text
     lead.post(f"{study}/day/moved", what="started", task=first_task(page), to="cook", trial="1", once="1")
     assert "10 min more" in lead.get(f"{study}/cook?trial=1").text
 
@@ -212,3 +212,57 @@ def test_a_cook_goes_home_at_a_press_is_here_again_at_another_and_the_press_is_t
     back = lead.post(f"{study}/day/moved", what="back", once="3")      # takes back that Ada is here again
     assert '<p class="who">Ada' not in back.text
     assert lead.post(f"{study}/day/moved", what="gone", task="Cleo", once="4").status == 422
+
+
+def leeks(lead):
+    """The leeks, their day asked for at noon and their first step started."""
+    study = lead.post("/import", files={"file": ("s.yaml", LONG_STEP.encode(), "application/yaml")}).url.rsplit("/", 1)[0]
+    planned(lead, study)
+    lead.post(f"{study}/day", start="2026-11-25T12:00", eat="", once="a")
+    task = first_task(lead.get(f"{study}/day"))
+    lead.post(f"{study}/day/moved", what="started", task=task, once="b")
+    return study, task
+
+
+def test_a_task_that_runs_over_says_when_it_was_due_and_ten_more_minutes_are_from_now_on(kitchen, lead):
+    study, task = leeks(lead)
+    kitchen.clock.move(minutes=65)
+    lead.post(f"{study}/day/moved", what="again", once="c")      # the plan from now on can't end before now
+    for where in ("day", f"cook?trial={task.split()[-1]}"):
+        page = lead.get(f"{study}/{where}").text
+        assert "as due at 12:40" in page and "1 h 5 min, 25 min over" in page, where
+    page = lead.post(f"{study}/day/moved", what="late", task=task, once="d").text
+    assert "Until 13:15" in page and "1 h 5 min of 1 h 15 min" in page
+    assert "Until 13:25" in lead.post(f"{study}/day/moved", what="late", task=task, once="e").text
+
+
+def test_one_press_is_taken_back_by_one_and_named_as_a_whole(kitchen, lead, study):
+    import re
+
+    before = lead.get(f"{study}/day")
+    load = next(t for t in re.findall(r"<td><b>(Trials [^<]*Bake[^<]*)</b>", before.text))
+    baked = "bake " + re.search(r"\d+", load)[0]
+    started = lead.post(f"{study}/day/moved", what="started", task=baked, once="1")
+    assert f"Take back: {load[:20]}" in started.text and started.text.count('class="begun"') == 1
+    back = lead.post(f"{study}/day/moved", what="back", once="2")
+    assert back.headline == before.headline and "Take back" not in back.text
+    lead.post(f"{study}/day/moved", what="done", task=first_task(back), once="3")      # it was never said to have begun
+    assert "Take back" not in lead.post(f"{study}/day/moved", what="back", once="4").text
+
+
+def test_what_another_device_said_meanwhile_isnt_taken_back_unseen(lead, study):
+    last = lead.post(f"{study}/day/moved", what="started", task=first_task(lead.get(f"{study}/day")), once="1").all(r'name="last" value="([^"]+)"')[0]
+    newer = lead.post(f"{study}/day/moved", what="late", task=first_task(lead.get(f"{study}/day")), once="2")
+    refused = lead.post(f"{study}/day/moved", what="back", last=last, once="3")
+    assert refused.status == 422 and "on another device" in refused.wrong
+    assert lead.get(f"{study}/day").headline == newer.headline
+    newest = newer.all(r'name="last" value="([^"]+)"')[0]
+    assert "takes longer" not in lead.post(f"{study}/day/moved", what="back", last=newest, once="4").text
+
+
+def test_the_cook_page_takes_back_too_and_speaks_of_its_own_trial_alone(lead, study):
+    task = first_task(lead.get(f"{study}/cook?trial=1"))
+    page = lead.post(f"{study}/day/moved", what="started", task=task, to="cook", trial="1", once="1")
+    assert "Take back: " in page.text
+    again = lead.post(f"{study}/day/moved", what="back", last=page.all(r'name="last" value="([^"]+)"')[0], to="cook", trial="1", once="2")
+    assert "Take back" not in again.text and again.url.endswith("/cook") and first_task(again) == task

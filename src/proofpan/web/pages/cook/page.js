@@ -13,16 +13,28 @@ document.addEventListener("click", (event) => {
   if (field && field.value === "" && Number(field.dataset.from)) field.value = field.dataset.from;
 }, true);
 const clock = document.querySelector("[data-clock]"), start = document.getElementById("start"), out = document.getElementById("out");
-if (clock) {
-  const shown = clock.querySelector(".left");
-  const tick = () => {
-    const at = /^(\d{1,2}):(\d{2})$/.exec(start.value);
-    shown.hidden = !at || Boolean(out.value);
-    if (shown.hidden) return;
-    const then = new Date(); then.setHours(Number(at[1]), Number(at[2]), 0, 0);
-    const seconds = Math.max(0, (Date.now() - then) / 1000);
-    shown.textContent = Math.floor(seconds / 60) + ":" + two(Math.floor(seconds % 60));
-  };
-  tick();
-  setInterval(tick, 1000);
+const HALF_DAY = 43200, minutes_of = (s) => Math.floor(s / 60) + ":" + two(Math.floor(s % 60));
+// seconds since a time of day: what is in before midnight counts on after it; null for what is still to come
+function since(text) {
+  const at = /^(\d{1,2}):(\d{2})$/.exec(text);
+  if (!at) return null;
+  const then = new Date(); then.setHours(Number(at[1]), Number(at[2]), 0, 0);
+  const seconds = (Date.now() - then) / 1000;
+  return seconds < -HALF_DAY ? seconds + 2 * HALF_DAY : seconds < 0 ? null : seconds;
 }
+function tick() {
+  if (clock) {
+    const shown = clock.querySelector(".left"), look = clock.querySelector("[data-look]"), seconds = out.value ? null : since(start.value);
+    const low = Number(clock.dataset.low), high = Number(clock.dataset.high), minutes = (seconds ?? 0) / 60;
+    shown.hidden = seconds === null;
+    shown.textContent = minutes_of(seconds ?? 0);
+    const says = seconds === null || !high || minutes < low ? "" : minutes < high + 1 ? "Look at it now." : `${Math.floor(minutes - high)} min longer than expected.`;
+    if (look.textContent !== says) look.textContent = says;
+  }
+  for (const tray of document.querySelectorAll("[data-in]")) {
+    const seconds = since(tray.dataset.in);
+    if (seconds !== null) tray.textContent = ` ${Math.floor(seconds / 60)} min.`;
+  }
+}
+tick();
+setInterval(tick, 1000);

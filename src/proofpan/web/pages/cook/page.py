@@ -18,6 +18,7 @@ class TrayTrial:
     failed: bool
     here: bool
     href: str
+    since: str = ""    # when it went in, while it hasn't come out
 
 
 @dataclass(frozen=True)
@@ -56,6 +57,17 @@ class SheetPart:
 
 
 @dataclass(frozen=True)
+class LivePart:
+    """What the day that runs says beside the sheet."""
+
+    turns: tuple[Turn, ...]
+    says: str
+    clock: str
+    undo: str       # the day's last report, which can be taken back, and what it is known by
+    last: str
+
+
+@dataclass(frozen=True)
 class CookPage:
     """The page."""
 
@@ -70,6 +82,6 @@ class CookPage:
     next_href: str
     next_words: str
     rounds_href: str
-    turns: tuple[Turn, ...]
-    day_says: str
+    live: LivePart | None       # where the day's plan has something to say
+    cooked: bool        # every trial of the round
     moved_href: str

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 import secrets
 
 from fastapi import APIRouter, Depends
@@ -18,20 +19,22 @@ from proofpan.study.degrees import celsius, degree_of, degrees, in_its_degrees
 from proofpan.study.errors import ProofpanError, QuantityError, TrialError
 from proofpan.study.study import Study
 from proofpan.study.trials import Trial
+from proofpan.study.wording import spoken
 from proofpan.study.words import capital, counted, version_words
 from proofpan.web.desk import Desk, Typed, go, lead, typed
-from proofpan.web.pages.cook.page import CookPage, SheetPart, TrayTrial, WeighLine
+from proofpan.web.pages.cook.page import CookPage, LivePart, SheetPart, TrayTrial, WeighLine
 from proofpan.web.pages.cook.photographs import checked_photograph, shown_photograph
 from proofpan.web.pages.cook.table import LARGEST, as_frame, rows_of, trials_and_marks
-from proofpan.web.pages.day.live import Turn, clock, turns
+from proofpan.web.pages.day.live import clock, last_said, turns
 from proofpan.web.pages.day.live import headline as headline_of
-from proofpan.web.pages.day.route import DAY, clock_of, day_now, reported
+from proofpan.web.pages.day.route import DAY, clock_of, day_now, reported, undo_words
 from proofpan.web.rendering import show
 from proofpan.web.shelfcache import Standing
 
 router = APIRouter()
 TABLE = "table"
 PHOTOGRAPH, NOTE = "photograph", "note"
+CLOCK = re.compile(r"\d{1,2}:\d{2}")
 NEAR = 0.02
 COLDEST_F, HOTTEST_F = -76.0, 572.0     # a core's −60 to 300 °C (study/trials.py)
 
@@ -44,7 +47,14 @@ def in_hand(study: Study, wanted: str) -> Trial | None:
         return None
     newest = max(t.round for t in study.trial_records)
     trials = [t for t in study.trial_records if t.round == newest]
-    return next((t for t in trials if not t.recorded), trials[0])
+    return next((t for t in trials if not t.recorded), next((t for t in trials if still_in(study, t)), trials[0]))
+
+
+def still_in(study: Study, trial: Trial) -> bool:
+    """Whether the trial went in, hasn't come out, and nobody has tasted it: its sheet was kept to see to another."""
+    heated = study.brief.base is not None and any(s.oven is not None or s.hob for s in study.brief.base.method)
+    tasted = any((b.round, b.trial) == trial.key for b in study.ballot_records)
+    return heated and CLOCK.fullmatch(trial.start) is not None and not (trial.out or trial.failed or tasted)
 
 
 def as_one_trial(study: Study, trial: Trial) -> tuple[WorkedRecipe | None, str]:
@@ -144,6 +154,8 @@ def cook(desk: Desk, study_id: str, wanted: str = "") -> Response:
         state = (
             f"Failed: {t.failed}"
             if t.failed
+            else f"In since {t.start}."
+            if still_in(study, t)
             else "Sheet filled in."
             if t.recorded
             else "In hand."
@@ -163,11 +175,15 @@ def cook(desk: Desk, study_id: str, wanted: str = "") -> Response:
                 bool(t.failed),
                 here is not None and t.trial == here.trial,
                 f"{root}/cook?trial={t.trial}",
+                t.start if still_in(study, t) else "",
             )
         )
-    done = sum(t.recorded for t in shown)
+    done, inside = sum(t.recorded for t in shown), [t.trial for t in shown if still_in(study, t)]
     if here is None:
         headline, under = "Nothing is planned to cook.", "Plan a round, or write down what is cooked already."
+    elif done == len(shown) and inside:
+        headline = f"Trial {inside[0]} is still in." if len(inside) == 1 else f"Trials {spoken().joined(map(str, inside))} are still in."
+        under = "Every other sheet is filled in. Write down when it comes out."
     elif done == len(shown):
         failed = sum(bool(t.failed) for t in shown)
         headline, under = f"All {len(shown)} are cooked{f'; {failed} failed' if failed else ''}. Taste them.", ""
@@ -177,10 +193,9 @@ def cook(desk: Desk, study_id: str, wanted: str = "") -> Response:
         f"Trial {e.payload['trial']}: {e.payload['words']}" if e.payload.get("trial") else str(e.payload["words"])
         for e in standing.of_kind(NOTE)
     )
-    in_hand_now, day_says = _turns(desk, standing, here)
     model = CookPage(
-        turns=in_hand_now,
-        day_says=day_says,
+        live=_live(desk, standing, here),
+        cooked=here is not None and done == len(shown) and not inside,
         moved_href=f"{root}/day/moved",
         headline=headline,
         under=under,
@@ -197,19 +212,20 @@ def cook(desk: Desk, study_id: str, wanted: str = "") -> Response:
     return show("cook", model, desk.frame("Cook", standing, "cook", scripts=("keep", "far")))
 
 
-def _turns(desk: Desk, standing: Standing, here: Trial | None) -> tuple[tuple[Turn, ...], str]:
-    """What the day's plan says of the trial in hand: its task now or next, and the clock; nothing when no day is planned for today."""
+def _live(desk: Desk, standing: Standing, here: Trial | None) -> LivePart | None:
+    """What the day's plan says of the trial in hand: its task now or next, the clock, and what can be taken back; nothing when no day is planned for today."""
     if here is None or not standing.study.rounds or not standing.of_kind(DAY) or here.round != standing.study.rounds[-1].number:
-        return (), ""
+        return None
     before, plan = day_now(standing)
     if not isinstance(plan, DayPlan):
-        return (), ""
+        return None
     now, found = clock_of(desk), reported(standing)
     if not found and now.date() not in {t.start.date() for t in plan.day_tasks}:
-        return (), ""
-    mine = plan.model_copy(update={"day_tasks": tuple(t for t in plan.day_tasks if str(here.version) in t.versions and t.kind == "cook")})
-    first = next(iter(turns(mine, found, now, one=True)), None)
-    return (() if first is None else (first,)), f"Now {clock(now)}. {headline_of(plan, before, found)}"
+        return None
+    of_it = tuple(t for t in plan.day_tasks if t.kind == "cook" and (here.trial in t.trials or t.task == f"plate {here.trial}"))
+    mine = plan.model_copy(update={"day_tasks": of_it})
+    first = next(iter(turns(mine, before, found, now, one=True)), None)
+    return LivePart(() if first is None else (first,), headline_of(plan, before, found), clock(now), undo_words(plan, found), last_said(found))
 
 
 @router.get("/study/{study_id}/cook")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -28,6 +28,7 @@ class Report:
     task: str
     at: datetime
     minutes: int = 0
+    press: str = ""     # what one press says is taken back by one
 
 
 def reports(events: Sequence[Event], since: int) -> tuple[Report, ...]:
@@ -38,10 +39,13 @@ def reports(events: Sequence[Event], since: int) -> tuple[Report, ...]:
             continue
         given = event.payload
         if given.get("what") == BACK:
+            press = out[-1].press if out else ""
             out = out[:-1]
+            while press and out and out[-1].press == press:
+                out.pop()
         else:
             at = datetime.fromisoformat(str(given["at"]))
-            out.append(Report(str(given["what"]), str(given.get("task") or ""), at, int(str(given.get("minutes") or 0))))
+            out.append(Report(str(given["what"]), str(given.get("task") or ""), at, int(str(given.get("minutes") or 0)), str(given.get("press") or "")))
     return tuple(out)
 
 
@@ -100,8 +104,14 @@ def with_load(plan: DayPlan, task: str) -> list[str]:
     return [t.task for t in plan.day_tasks if one.load and t.load == one.load] or [task]
 
 
-def report_of(plan: DayPlan, found: Sequence[Report], what: str, task: str, at: datetime) -> list[Report]:
-    """The reports that one press makes: what is done was begun, a load begins together.
+def due_of(task: DayTask, before: DayPlan, late: Mapping[str, int]) -> datetime:
+    """When a task in hand was to be over: the plan from its last report on can't end before that report, so its end says nothing of a task that runs over."""
+    was = next((t for t in before.day_tasks if t.task == task.task), task)
+    return min(task.end, task.start + (was.end - was.start) + timedelta(minutes=late.get(task.task, 0)))
+
+
+def report_of(plan: DayPlan, before: DayPlan, found: Sequence[Report], what: str, task: str, at: datetime) -> list[Report]:
+    """The reports that one press makes: what is done was begun, a load begins together, and more minutes are minutes from now on.
 
     Raises: DayError for a task that isn't of this day, or a time before it began.
     """
@@ -125,7 +135,8 @@ def report_of(plan: DayPlan, found: Sequence[Report], what: str, task: str, at: 
             if begun is None or begun[1] is None:
                 out.append(Report(DONE, key, at))
         elif what == LATE:
-            out.append(Report(LATE, key, at, LATE_MINUTES))
+            over = at - due_of(by_key[key], before, facts(found)[1]) if begun is not None and begun[1] is None and by_key[key].end <= at else timedelta(0)
+            out.append(Report(LATE, key, at, LATE_MINUTES + max(0, int(over / timedelta(minutes=1)))))
     return out
 
 
@@ -152,11 +163,12 @@ class Far:
     says: str
 
 
-def far_of(task: DayTask, now: datetime) -> Far:
+def far_of(task: DayTask, due: datetime, now: datetime) -> Far:
     """How far a task in hand has come."""
-    minutes = int((task.end - task.start) / timedelta(minutes=1))
-    gone = min(minutes, max(0, int((now - task.start) / timedelta(minutes=1))))
-    return Far(task.start.isoformat(timespec="minutes"), minutes, gone, f"{length_words(gone)} of {length_words(minutes)}")
+    minutes = int((due - task.start) / timedelta(minutes=1))
+    gone = max(0, int((now - task.start) / timedelta(minutes=1)))
+    says = f"{length_words(gone)} of {length_words(minutes)}" if gone <= minutes else f"{length_words(gone)}, {length_words(gone - minutes)} over"
+    return Far(task.start.isoformat(timespec="minutes"), minutes, gone, says)
 
 
 def clock(moment: datetime) -> str:
@@ -186,9 +198,15 @@ def done_tasks(found: Sequence[Report]) -> frozenset[str]:
     return frozenset(t for t, _, e in facts(found)[0] if e is not None)
 
 
-def turns(plan: DayPlan, found: Sequence[Report], now: datetime, one: bool = False) -> tuple[Turn, ...]:
+def in_hands(task: DayTask, now: datetime) -> bool:
+    """Whether a task in hand still takes hands."""
+    return task.hands_until is None or task.hands_until > now or task.hands_until >= task.end
+
+
+def turns(plan: DayPlan, before: DayPlan, found: Sequence[Report], now: datetime, one: bool = False) -> tuple[Turn, ...]:
     """For each person, then for what goes on by itself, the task in hand, else the next; `one`: of all together."""
-    begun = {t: e for t, _, e in facts(found)[0]}
+    happened, late = facts(found)
+    begun = {t: e for t, _, e in happened}
     lanes: dict[str, list[DayTask]] = {}
     for task in plan.day_tasks:
         if task.task in begun and begun[task.task] is not None:
@@ -205,18 +223,26 @@ def turns(plan: DayPlan, found: Sequence[Report], now: datetime, one: bool = Fal
     shown = set[str]()
     for name in sorted(lanes, key=lambda n: (n == "", n)):
         waiting = [t for t in lanes[name] if t.task not in begun]
-        running = [t for t in lanes[name] if t.task in begun and (name == "" or t.hands_until is None or t.hands_until > now or t.hands_until >= t.end)]
+        running = [t for t in lanes[name] if t.task in begun and (one or name == "" or in_hands(t, now))]
         for task in (*running, *([] if name and running else waiting[:1])):
             if task.task in shown:
                 continue
             shown.add(task.task)
             here = task.task in begun
             after = next((t for t in waiting if t.task != task.task), None)
-            when = f"until {as_of(task.end, now)}" if here else f"at {as_of(task.start, now)}, until {as_of(task.end, task.start if task.start > now else now)}"
+            due = due_of(task, before, late) if here and task.end <= now else task.end
+            until = f"was due at {as_of(due, now)}" if due < now else f"until {as_of(due, now)}"
+            when = until if here else f"at {as_of(task.start, now)}, until {as_of(task.end, task.start if task.start > now else now)}"
             then = f"Then at {as_of(after.start, now)}: {stopped(short(after.what))}" if after is not None and name else ""
-            far = far_of(task, now) if here and task.end - task.start >= LONG else None
-            out.append(Turn(name or "By itself", short(task.what, IN_HAND), when, then, task.task, here, far))
+            far = far_of(task, due, now) if here and due - task.start >= LONG else None
+            who = name if not here or in_hands(task, now) else ""
+            out.append(Turn(who or "By itself", short(task.what, IN_HAND), when, then, task.task, here, far))
     return tuple(out)
+
+
+def last_said(found: Sequence[Report]) -> str:
+    """The last report as a page names it, so that a press on a page that another device has overtaken doesn't take back what it never showed."""
+    return f"{len(found)} {found[-1].what} {found[-1].task}" if found else ""
 
 
 def headline(plan: DayPlan, before: DayPlan, found: Sequence[Report]) -> str:

@@ -50,6 +50,7 @@ class DayPage:
     turns: tuple[Turn, ...]
     running: bool
     undo: str
+    last: str  # the report that `undo` takes back
     start: str
     eat: str
     action: str

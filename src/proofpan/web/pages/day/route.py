@@ -34,8 +34,10 @@ from proofpan.web.pages.day.live import (
     done_tasks,
     gone_of,
     headline,
+    last_said,
     report_of,
     reports,
+    short,
     turns,
     who_and_what,
 )
@@ -47,7 +49,7 @@ from proofpan.web.rendering import show
 from proofpan.web.shelfcache import Standing
 
 router = APIRouter()
-DAY = "day"
+DAY, CUT = "day", 34     # letters of what can be taken back
 SAID = {STARTED: "started", DONE: "done", LATE: "takes longer", AGAIN: "planned again", GONE: "gone", HERE: "here again"}
 
 
@@ -103,7 +105,7 @@ def day(desk: Desk, study_id: str, ease: tuple[str, ...] = ()) -> Response:
         "first_href": f"{root}/{'brief' if study.brief.base is None else 'rounds'}",
         "first_words": "Paste a recipe" if study.brief.base is None else "Plan a round",
         "start": start, "eat": eat, "under": "", "lanes": Markup(""), "tasks": (), "says": none, "ease": ease, "tied": none, "cautions": none, "turns": (),
-        "running": False, "undo": "", "films": study.brief.filming is not None,
+        "running": False, "undo": "", "last": last_said(reported(standing)), "films": study.brief.filming is not None,
         "paper": paper_part(study.brief.kitchen.country, desk.request.query_params.get("paper", ""), f"{root}/day"),
         "setting": None if study.brief.base is None else setting_of(study, opened=bool(desk.error) and "places_a_shelf" in dict(desk.typed)),
     }
@@ -115,7 +117,7 @@ def day(desk: Desk, study_id: str, ease: tuple[str, ...] = ()) -> Response:
     before, plan = day_now(standing)
     if isinstance(plan, ProofpanError):
         ease = eased(plan)
-        undo = _undo(before, reported(standing)) if isinstance(before, DayPlan) else ""
+        undo = undo_words(before, reported(standing)) if isinstance(before, DayPlan) else ""
         model = DayPage(**empty | {"state": "clash", "headline": str(plan), "ease": ease, "undo": undo})
         return show("day", model, desk.frame("Day", standing, "day", scripts=("keep", "far")))
     model = DayPage(**empty | _shown(desk, standing, before, plan))
@@ -154,8 +156,8 @@ def _shown(desk: Desk, standing: Standing, before: DayPlan, plan: DayPlan) -> di
     return {
         "state": "planned", "headline": head, "under": under, "lanes": lanes_of(plan, done, now if live else None), "tasks": tasks,
         "says": tuple(s for s in plan.says if s not in plan.unsafe), "tied": tuple(plan.tied), "cautions": (*plan.unsafe, *plan.cautions),
-        "turns": turns(plan, found, now) if live else (), "running": live,
-        "undo": _undo(plan, found), "leaving": _leaving(standing.study, found) if live else (),
+        "turns": turns(plan, before, found, now) if live else (), "running": live,
+        "undo": undo_words(plan, found), "leaving": _leaving(standing.study, found) if live else (),
     }
 
 
@@ -167,9 +169,12 @@ def _leaving(study: Study, found: Sequence[Report]) -> tuple[Leaving, ...]:
                  for name, words in who_and_what(study) if name in gone or all(alone != {name} for alone in left))
 
 
-def _undo(plan: DayPlan, found: Sequence[Report]) -> str:
+def undo_words(plan: DayPlan, found: Sequence[Report]) -> str:
     """The last report in words, which can be taken back."""
-    return f"{_words(plan, found[-1])} at {hours(found[-1].at)}" if found else ""
+    if not found:
+        return ""
+    last = found[-1]
+    return f"{_words(plan, [r for r in found if r == last or (last.press and r.press == last.press and r.what == last.what)])} at {hours(last.at)}"
 
 
 def state_word(task: DayTask, done: frozenset[str]) -> str:
@@ -183,12 +188,12 @@ def _lines(plan: DayPlan, done: frozenset[str]) -> list[DayTask]:
     return sorted(out, key=lambda t: (t.start, t.end, t.trials))
 
 
-def _words(plan: DayPlan, report: Report) -> str:
-    what = next((t.what for t in plan.day_tasks if t.task == report.task), "")
-    if report.what in (GONE, HERE):
-        return f"{report.task} is {SAID[report.what]}"
-    short = what if len(what) <= 34 else what[:33] + "…"
-    return f"{short} {SAID[report.what]}".strip() if short else "planned again"
+def _words(plan: DayPlan, press: Sequence[Report]) -> str:
+    if press[-1].what in (GONE, HERE):
+        return f"{press[-1].task} is {SAID[press[-1].what]}"
+    said = {r.task for r in press}
+    what = merged([t for t in plan.day_tasks if t.task in said])
+    return f"{short(what[0].what, CUT)} {SAID[press[-1].what]}" if what else "planned again"
 
 
 def _versions(texts: Any) -> str:
@@ -249,22 +254,24 @@ def post_moved(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends
     desk.typed = form.texts
     desk.again = lambda: day(desk, study_id)
     standing = desk.standing(study_id)
-    _, plan = day_now(standing) if standing.study.rounds else (None, StudyError("Plan a round first."))
+    before, plan = day_now(standing) if standing.study.rounds else (None, StudyError("Plan a round first."))
     if isinstance(plan, ProofpanError) and form.get("what") != BACK:
         raise plan
     what, task, number = form.get("what"), form.get("task"), standing.study.rounds[-1].number
     at, found = _at(form.get("at"), clock_of(desk)), reported(standing)
     made: list[dict[str, object]]
     if what == BACK:
+        if found and form.get("last") and form.get("last") != last_said(found):
+            raise DayError("Something else was said since, on another device: look again before you take anything back.")
         made = [{"what": BACK}] if found else []
-    elif what in SAID and isinstance(plan, DayPlan):
+    elif what in SAID and isinstance(plan, DayPlan) and isinstance(before, DayPlan):
         if what == GONE and task not in dict(who_and_what(standing.study)):
             raise DayError(f"“{task[:40]}” is neither a person nor an oven of this kitchen.")
-        made = [{"what": r.what, "task": r.task, "at": f"{r.at:%Y-%m-%dT%H:%M}", "minutes": r.minutes} for r in report_of(plan, found, what, task, at)]
+        made = [{"what": r.what, "task": r.task, "at": f"{r.at:%Y-%m-%dT%H:%M}", "minutes": r.minutes} for r in report_of(plan, before, found, what, task, at)]
     else:
         raise DayError("Say what happened: started, done, or later.")
     once = form.get("once") or secrets.token_hex(12)
-    desk.book.append_many(study_id, [NewEvent(kind=MOVED, payload={**m, "round": number}, key=f"moved:{once}:{i}") for i, m in enumerate(made)])
+    desk.book.append_many(study_id, [NewEvent(kind=MOVED, payload={**m, "round": number, "press": once}, key=f"moved:{once}:{i}") for i, m in enumerate(made)])
     return go(f"/study/{study_id}/cook?trial={form.get('trial')}" if form.get("to") == "cook" else f"/study/{study_id}/day")
 
 
