@@ -4,7 +4,7 @@ import pytest
 
 from proofpan.notebook.shelf import read_study
 
-from .conftest import crackers
+from .conftest import crackers, planned
 
 
 def notes(lead) -> str:
@@ -65,3 +65,10 @@ def test_what_was_cooked_on_a_day_is_kept_with_it(kitchen, lead):
     study = notes(lead)
     lead.post(f"{study}/cook", what="already", version="what differed=milk", note="", on="2026-01-10", once="a")
     assert read_study(kitchen.book, study.split("/")[-1]).trial_records[0].start == "2026-01-10"
+
+
+def test_a_core_temperature_is_typed_with_a_comma_as_a_weight_is(lead):
+    study = crackers(lead)
+    planned(lead, study)
+    assert lead.post(f"{study}/cook", what="sheet", trial="1", core_c="96,5 °C", once="a").status == 200
+    assert 'name="core_c" inputmode="decimal" value="96.5"' in lead.get(f"{study}/cook?trial=1").text

@@ -266,3 +266,19 @@ def test_the_cook_page_takes_back_too_and_speaks_of_its_own_trial_alone(lead, st
     assert "Take back: " in page.text
     again = lead.post(f"{study}/day/moved", what="back", last=page.all(r'name="last" value="([^"]+)"')[0], to="cook", trial="1", once="2")
     assert "Take back" not in again.text and again.url.endswith("/cook") and first_task(again) == task
+
+
+def test_a_day_that_is_over_says_so_leads_to_the_tasting_and_its_last_press_can_be_taken_back(lead):
+    study, task = leeks(lead)
+    page = lead.get(f"{study}/day")
+    assert "Taste them" not in page.text
+    for once in range(20):
+        tasks = page.all(r'<li class="[^"]*">.*?name="task" value="([^"]+)"')
+        if not tasks:
+            break
+        if tasks == ["taste"]:
+            assert 'class="btn act" href="' + f"{study}/tasting" in page.text      # on their plates
+        page = lead.post(f"{study}/day/moved", what="done", task=tasks[0], once=f"d{once}")
+    assert page.headline == "Every task of the day is done." and "Take back: " in page.text and "plan the rest again" not in page.text
+    assert "Every task of the day is done." in lead.get(f"{study}/cook").text
+    assert lead.post(f"{study}/day/moved", what="back", once="z").headline != page.headline

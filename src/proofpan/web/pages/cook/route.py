@@ -283,6 +283,8 @@ def _filled_in(study: Study, form: Typed) -> tuple[dict[str, object], str]:
     failed = form.get("failed") or ("it failed" if form.get("what") == "failed" else "")
     row: dict[str, object] = {"round": trial.round, "trial": number, "failed": failed or "no"}
     row |= {k: form.get(k) for k in ("start", "out", "core_c", "lot", "note") if form.get(k)}
+    if "core_c" in row:
+        row["core_c"] = str(row["core_c"]).replace(",", ".").removesuffix("C").removesuffix("°").strip()
     if form.get("core_f"):
         row["core_c"] = _core_in_celsius(form.get("core_f"))
     if form.get("full"):

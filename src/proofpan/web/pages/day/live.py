@@ -250,6 +250,11 @@ def headline(plan: DayPlan, before: DayPlan, found: Sequence[Report]) -> str:
     now, then = (next((t for t in p.day_tasks if t.task == "taste"), None) for p in (plan, before))
     if now is None or then is None:
         return ""
+    done = done_tasks(found)
+    if done and all(t.task in done for t in plan.day_tasks):
+        return "Every task of the day is done."
+    if now.task in done:
+        return "Everyone has tasted."
     behind = int((now.start - then.start) / timedelta(minutes=1))
     tastes = f"Everyone tastes at {moment_words(now.start, plan.days)}."
     if not found or behind == 0:

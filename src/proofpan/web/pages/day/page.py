@@ -58,6 +58,8 @@ class DayPage:
     first_href: str  # the step that a day waits for
     first_words: str
     cook_href: str
+    tasting_href: str
+    cooked: bool  # everything is on its plate: what comes next is the tasting
     films: bool
     paper: PaperPart
     setting: Setting | None = None

@@ -101,7 +101,7 @@ def day(desk: Desk, study_id: str, ease: tuple[str, ...] = ()) -> Response:
     start, eat = asked_of(standing)
     none: tuple[str, ...] = ()
     empty: dict[str, Any] = {
-        "action": f"{root}/day", "papers_href": f"{root}/papers", "cook_href": f"{root}/cook",
+        "action": f"{root}/day", "papers_href": f"{root}/papers", "cook_href": f"{root}/cook", "tasting_href": f"{root}/tasting", "cooked": False,
         "first_href": f"{root}/{'brief' if study.brief.base is None else 'rounds'}",
         "first_words": "Paste a recipe" if study.brief.base is None else "Plan a round",
         "start": start, "eat": eat, "under": "", "lanes": Markup(""), "tasks": (), "says": none, "ease": ease, "tied": none, "cautions": none, "turns": (),
@@ -157,6 +157,7 @@ def _shown(desk: Desk, standing: Standing, before: DayPlan, plan: DayPlan) -> di
         "state": "planned", "headline": head, "under": under, "lanes": lanes_of(plan, done, now if live else None), "tasks": tasks,
         "says": tuple(s for s in plan.says if s not in plan.unsafe), "tied": tuple(plan.tied), "cautions": (*plan.unsafe, *plan.cautions),
         "turns": turns(plan, before, found, now) if live else (), "running": live,
+        "cooked": bool(found) and all(t.task in done for t in plan.day_tasks if t.kind == "cook"),
         "undo": undo_words(plan, found), "leaving": _leaving(standing.study, found) if live else (),
     }
 
