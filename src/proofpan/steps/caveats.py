@@ -10,6 +10,7 @@ from proofpan.steps.observing import attribute_points, number_in
 from proofpan.steps.palates import opposite_on_attributes, opposite_palates
 from proofpan.steps.telling_apart import what_cant_be_told
 from proofpan.steps.unblinded import unblinded_favourite
+from proofpan.steps.untasted_plates import untasted_plates
 from proofpan.study.countries import measures_of
 from proofpan.study.errors import did_you_mean, quoted
 from proofpan.study.readings import INSTRUMENT
@@ -38,6 +39,7 @@ def cautions_of(judged: Judged) -> list[str]:
     out += failures(judged)
     out += elsewhere_words(study)
     out += deviations(study)
+    out += untasted_plates(judged)
     out += unmarked(judged)
     out += single_makes(judged)
     out += ends_of_the_scale(judged)
@@ -219,6 +221,8 @@ def limits_cost(judged: Judged) -> list[str]:
     outside = judged.outside[best]
     if outside is None or publish is None:
         return []
+    if judged.untasted_in(int(best)):
+        return []       # the limit's own sentence says that nobody knows
     gap = float(judged.posterior.mean[best] - judged.posterior.mean[publish]) / judged.unit
     shown = version_words(judged.study.version(judged.cooked.versions[best]))
     return [say("{shown} would likely be {gap:.1f} better, but lies outside the brief: {outside}.", shown=capital(shown), gap=gap, outside=outside)]

@@ -63,6 +63,10 @@ class Judged:
                     out.add((factor.name, option.name))
         return frozenset(out)
 
+    def untasted_in(self, version: int) -> list[tuple[str, str]]:
+        """A version's options that no mark speaks of, as (factor, option)."""
+        return [item for item in self.cooked.versions[version].items() if item in self.untasted]
+
     def never_tasted(self, factor: str, *options: str) -> list[tuple[str, str]]:
         """Of an answer's options those that no mark speaks of, as (factor, option); a named pair's are each looked at."""
         names = factor.split(" × ")

@@ -12,7 +12,7 @@ from proofpan.study.recipe import Recipe
 from proofpan.study.study import Study
 from proofpan.study.versions import current
 from proofpan.study.wording import say
-from proofpan.study.words import capital, points, signed_range, version_words
+from proofpan.study.words import capital, joined, option_words, points, signed_range, version_words
 
 if TYPE_CHECKING:
     from proofpan.steps.judged import Judged
@@ -38,7 +38,8 @@ NONE: dict[str, Any] = {"cost_a_serve": None, "active_minutes": None, "ingredien
 def limit_words(judged: Judged) -> tuple[str, ...]:
     """What each limit costs, in a sentence: the best version that it alone keeps out against the best inside.
 
-    The difference is of scores less prices, with its 95 % interval from the joint posterior; a limit that costs nothing says so.
+    The difference is of scores less prices, with its 95 % interval from the joint posterior; a limit that costs nothing says so. What
+    holds an option that nobody tasted gives no figure: it would be what is usual, not what this kitchen knows.
     """
     study, chosen = judged.study, judged.decision.publish
     if chosen is None or study.brief.base is None or not any(judged.outside) or not len(judged.scores):
@@ -64,7 +65,11 @@ def _price_of(judged: Judged, name: str, one: str | None, chosen: int) -> str:
     called = _called(limits, name, one)
     if not opened:
         return ""
-    best = max(opened, key=lambda i: (float(net[i]), -i))
+    tasted = [i for i in opened if not judged.untasted_in(i)]
+    unknown = _only_outside(judged, opened)
+    if not tasted:
+        return say("What {called} costs isn't known: nobody has tasted {options}; cook it once to know.", called=called, options=_options_or(unknown))
+    best = max(tasted, key=lambda i: (float(net[i]), -i))
     weights = np.zeros(len(cooked.versions))
     weights[best] += 1
     weights[chosen] -= 1
@@ -72,12 +77,24 @@ def _price_of(judged: Judged, name: str, one: str | None, chosen: int) -> str:
     gain = (found.mean - price) / judged.unit
     low, high = ((x - price) / judged.unit for x in found.interval(study.brief.level))
     shown = version_words(current(study.brief, cooked.versions[best]))
+    also = " " + say("Nobody has tasted {options}, which it also keeps out.", options=_options_or(unknown)) if unknown else ""
     if gain <= 0 or points(gain) == points(0.0):
         span = signed_range(low, high, study.brief.worth)
         return say("{called} costs nothing that we can see: the best without it ({shown}) is no better ({span}).",
-            called=capital(called), shown=shown, span=span)
+            called=capital(called), shown=shown, span=span) + also
     return say("{gain} better without {called} ({range}): {shown}.",
-        gain=points(gain), called=called, range=signed_range(low, high, study.brief.worth), shown=shown)
+        gain=points(gain), called=called, range=signed_range(low, high, study.brief.worth), shown=shown) + also
+
+
+def _only_outside(judged: Judged, opened: list[int]) -> list[tuple[str, str]]:
+    """Untasted options of the versions that a limit keeps out; those that it alone bars where there are any, else all of them."""
+    there = {item for i, v in enumerate(judged.cooked.versions) if judged.outside[i] is None for item in v.items()}
+    unknown = list(dict.fromkeys(item for i in opened for item in judged.untasted_in(i)))
+    return [item for item in unknown if item not in there] or unknown
+
+
+def _options_or(unknown: list[tuple[str, str]]) -> str:
+    return joined([option_words(factor, option) for factor, option in unknown], "or")
 
 
 def _called(limits: Any, name: str, one: str | None) -> str:
