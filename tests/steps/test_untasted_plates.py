@@ -7,7 +7,6 @@ import pandas as pd
 import proofpan as pp
 from tests.kitchens import plain
 
-
 SIX = ["Ada", "Bo", "Cy", "Dot", "Eli", "Fay"]
 
 
