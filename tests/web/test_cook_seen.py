@@ -80,3 +80,19 @@ def test_a_phone_that_slept_shows_what_the_other_device_said_and_keeps_what_is_t
     page.evaluate(see, False)
     page.locator(".ontime").get_by_role("button", name="Done").wait_for()
     assert page.locator("#note").input_value() == "sticky" and page.wrong == []
+
+
+def test_a_press_while_the_kitchens_computer_is_away_waits_and_is_sent_with_its_minutes(browser, served):  # noqa: F811
+    lead = with_a_round(served)
+    lead.post(f"{served.study}/day", start=f"{served.clock.now.astimezone():%Y-%m-%dT%H:%M}", eat="", once="a")
+    page = at_the_cook_page(browser, served)
+    page.context.set_offline(True)
+    page.locator(".ontime").get_by_role("button", name="Started").click()
+    page.locator("#waiting").get_by_text("Kept on this device").wait_for()
+    served.clock.move(minutes=6)
+    page.clock.fast_forward("06:05")
+    page.context.set_offline(False)
+    page.clock.run_for("00:05")
+    page.locator(".ontime").get_by_role("button", name="Done").wait_for()
+    at = f"{TODAY.astimezone():%-H:%M}"
+    assert f"started at {at}" in page.locator(".ontime").inner_text().replace("\u00a0", " ")

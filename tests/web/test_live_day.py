@@ -282,3 +282,17 @@ def test_a_day_that_is_over_says_so_leads_to_the_tasting_and_its_last_press_can_
     assert page.headline == "Every task of the day is done." and "Take back: " in page.text and "plan the rest again" not in page.text
     assert "Every task of the day is done." in lead.get(f"{study}/cook").text
     assert lead.post(f"{study}/day/moved", what="back", once="z").headline != page.headline
+
+
+def test_a_press_that_waited_on_its_device_counts_from_when_it_was_made(kitchen, lead, study):
+    task = first_task(lead.get(f"{study}/day"))
+    kitchen.clock.move(minutes=9)
+    page = lead.post(f"{study}/day/moved", what="started", task=task, waited="7", once="1")
+    assert "started at 12:02" in page.text
+    assert lead.post(f"{study}/day/moved", what="done", task=task, waited="many", once="2").status == 422
+
+
+def test_a_kitchen_that_keeps_its_sheets_and_presses_nothing_isnt_told_to_begin_what_is_cooked(lead, study):
+    assert "ontime" in lead.get(f"{study}/cook?trial=1").text
+    lead.post(f"{study}/cook", what="sheet", trial="1", start="11:50", out="12:08", once="1")
+    assert "ontime" not in lead.get(f"{study}/cook?trial=1").text and "ontime" in lead.get(f"{study}/cook?trial=2").text

@@ -17,8 +17,8 @@ def test_a_running_day_is_pressed_and_seen_on_phone_and_laptop(browser, served):
     for scheme, size in (("light", PHONE), ("dark", LAPTOP), ("light", LAPTOP)):
         page = at_the_desk(browser, served, size, color_scheme=scheme)
         page.goto(served.address + f"{study}/day")
-        page.get_by_role("button", name="started").first.click()
-        page.wait_for_load_state()
+        with page.expect_navigation():
+            page.get_by_role("button", name="started").first.click()
         served.clock.move(minutes=4)
         for step in ("day", "cook"):
             page.goto(served.address + f"{study}/{step}")

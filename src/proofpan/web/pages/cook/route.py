@@ -220,8 +220,8 @@ def _live(desk: Desk, standing: Standing, here: Trial | None) -> LivePart | None
     if not isinstance(plan, DayPlan):
         return None
     now, found = clock_of(desk), reported(standing)
-    if not found and now.date() not in {t.start.date() for t in plan.day_tasks}:
-        return None
+    if not found and (now.date() not in {t.start.date() for t in plan.day_tasks} or here.recorded):
+        return None     # a kitchen that keeps its sheets and reports nothing of the day isn't told to begin what is cooked
     of_it = tuple(t for t in plan.day_tasks if t.kind == "cook" and (here.trial in t.trials or t.task == f"plate {here.trial}"))
     mine = plan.model_copy(update={"day_tasks": of_it})
     first = next(iter(turns(mine, before, found, now, one=True)), None)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from fastapi import APIRouter, Depends
@@ -50,6 +50,7 @@ from proofpan.web.shelfcache import Standing
 
 router = APIRouter()
 DAY, CUT = "day", 34     # letters of what can be taken back
+WAITED = 1440    # minutes that a press waits on its device, at most, while the kitchen's computer is away
 SAID = {STARTED: "started", DONE: "done", LATE: "takes longer", AGAIN: "planned again", GONE: "gone", HERE: "here again"}
 
 
@@ -259,7 +260,7 @@ def post_moved(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends
     if isinstance(plan, ProofpanError) and form.get("what") != BACK:
         raise plan
     what, task, number = form.get("what"), form.get("task"), standing.study.rounds[-1].number
-    at, found = _at(form.get("at"), clock_of(desk)), reported(standing)
+    at, found = _at(form.get("at"), clock_of(desk), form.whole("waited", 0, 0, WAITED)), reported(standing)
     made: list[dict[str, object]]
     if what == BACK:
         if found and form.get("last") and form.get("last") != last_said(found):
@@ -276,10 +277,10 @@ def post_moved(study_id: str, form: Typed = Depends(typed), desk: Desk = Depends
     return go(f"/study/{study_id}/cook?trial={form.get('trial')}" if form.get("to") == "cook" else f"/study/{study_id}/day")
 
 
-def _at(text: str, now: datetime) -> datetime:
-    """When it happened: now, or the HH:MM of today that was typed."""
+def _at(text: str, now: datetime, waited: int = 0) -> datetime:
+    """When it happened: now, or before the minutes that the press waited on its device, or the HH:MM of today that was typed."""
     if not text:
-        return now
+        return now - timedelta(minutes=waited)
     try:
         return datetime.combine(date(now.year, now.month, now.day), datetime.strptime(text, "%H:%M").time())
     except ValueError:

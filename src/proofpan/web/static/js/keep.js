@@ -105,6 +105,8 @@ async function send(name, item) {
   // after a restart the session is another: the page's own token goes with what waited
   const token = document.querySelector("[name=csrf]")?.value;
   const body = new URLSearchParams(item.entries.map(([n, v]) => [n, n === "csrf" && token ? token : v]));
+  const waited = item.pressed ? Math.floor((Date.now() - item.pressed) / 60000) : 0;
+  if (waited > 0) body.append("waited", waited);
   const answer = await fetch(item.action, { method: "POST", body, credentials: "same-origin", headers: { "x-kept": item.key } });
   if (answer.status === 403 || answer.status >= 500) throw new Error("not acknowledged");
   drop(name);
@@ -137,7 +139,7 @@ document.addEventListener("submit", async (event) => {
   event.preventDefault();
   const key = random(), name = QUEUE + Date.now().toString(36) + key;
   const data = [...new FormData(form, event.submitter).entries()].filter(([, v]) => typeof v === "string");
-  const item = { action: form.getAttribute("action") || location.pathname, entries: data, key, page: location.pathname, draft: DRAFT + nameOf(form), typed: standing(form) };
+  const item = { action: form.getAttribute("action") || location.pathname, entries: data, key, page: location.pathname, draft: DRAFT + nameOf(form), typed: standing(form), ...("timed" in form.dataset && { pressed: Date.now() }) };
   put(name, item);
   if (event.submitter) event.submitter.disabled = true;
   try {
