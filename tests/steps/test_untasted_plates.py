@@ -5,7 +5,7 @@ import datetime
 import pandas as pd
 
 import proofpan as pp
-from tests.kitchens import plain
+from tests.kitchens import ballots_of, plain, trials_of
 
 SIX = ["Ada", "Bo", "Cy", "Dot", "Eli", "Fay"]
 
@@ -23,7 +23,7 @@ def tasted(skip=lambda taster, trial: False, study: pp.Study | None = None, fail
 
 
 def about_plates(study: pp.Study) -> list[str]:
-    return [c for c in pp.judge(study).cautions if "no mark (" in c]
+    return [c for c in pp.judge(study).cautions if "of" in c and "no mark" in c and "plates" in c]
 
 
 def first_trials(study: pp.Study, n: int) -> list[int]:
@@ -46,17 +46,28 @@ def test_plates_left_are_counted_with_whose_they_were():
 
 
 def test_a_trial_nobody_tasted_is_named():
-    assert any("Trial 2 has no mark at all and says nothing yet." in c for c in about_plates(tasted(lambda taster, trial: trial == 2)))
+    assert any("Trial 2 has none at all and says nothing yet." in c for c in about_plates(tasted(lambda taster, trial: trial == 2)))
 
 
 def test_one_that_few_tasted_is_named_where_there_were_three_plates():
     study = tasted(lambda taster, trial: trial == 2 and taster != "Ada", plain(tasters=SIX))
-    assert any("Trial 2 stands on fewer than half its plates" in c for c in about_plates(study))
+    assert any("Trial 2 stands on fewer than half its marks" in c for c in about_plates(study))
 
 
-def test_a_taster_who_left_is_called_so_and_a_thin_sixth_matters_little():
-    study = tasted(lambda taster, trial: taster == "Ada" and trial == 1, plain(tasters=SIX))
-    brief = study.brief.model_copy(update={"tasters": tuple(
-        t.model_copy(update={"left": datetime.date(2026, 3, 1)}) if t.name == "Ada" else t for t in study.brief.tasters)})
-    said = about_plates(study.model_copy(update={"brief": brief}))
-    assert any("Ada, who left, 1 of" in c and "matters little" in c for c in said), said
+def test_one_plate_of_many_matters_little():
+    assert any("matters little" in c for c in about_plates(tasted(lambda taster, trial: taster == "Ada" and trial == 1, plain(tasters=SIX))))
+
+
+def test_marks_of_one_who_left_are_said_not_to_count():
+    study = tasted(study=plain(tasters=SIX))
+    tasters = tuple(t.model_copy(update={"left": datetime.date(2026, 3, 1)}) if t.name == "Ada" else t for t in study.brief.tasters)
+    said = about_plates(study.model_copy(update={"brief": study.brief.model_copy(update={"tasters": tasters})}))
+    assert any("plates have no mark that counts (Ada, who left, 4 of 4)" in c for c in said), said
+
+
+def test_trials_from_a_file_were_served_to_all_who_marked_any_of_the_round():
+    study = plain()
+    trials = trials_of(study)
+    marks = ballots_of(study, trials)
+    said = about_plates(study.with_trials(trials).with_ballots(marks[(marks.taster != "Bo") | (marks.trial != 3)]))
+    assert said and said[0].startswith("1 of 8 plates has no mark (Bo 1 of 4).")

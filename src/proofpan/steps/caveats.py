@@ -39,7 +39,7 @@ def cautions_of(judged: Judged) -> list[str]:
     out += failures(judged)
     out += elsewhere_words(study)
     out += deviations(study)
-    out += untasted_plates(judged)
+    out += untasted_plates(study)
     out += unmarked(judged)
     out += single_makes(judged)
     out += ends_of_the_scale(judged)
