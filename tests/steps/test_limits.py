@@ -36,3 +36,16 @@ def test_a_tasted_one_gives_the_figure_and_the_untasted_is_named_beside_it():
     said = pp.judge(marked).limits
     assert len(said) == 1 and "olive oil" in said[0]
     assert ("Nobody has tasted" in said[0]) and "lard" in said[0]
+
+
+def test_the_same_few_lines_are_read_once_however_many_versions_hold_them():
+    from proofpan.science.measures.lines import _parse
+
+    sets = [("salt", "fine salt", (5, 6, 7)), ("water", "water", (100, 120, 130)), ("flour", "plain flour", (240, 260, 270))]
+    more = "".join(f"  - {{name: {name}, options: [{{name: as written}}, " + ", ".join(
+        f"{{name: '{g}', edits: [{{set: {item}, to: {g} g}}]}}" for g in grams) + "]}\n" for name, item, grams in sets)
+    study = pp.Study.from_text(CRACKERS.replace("factors:\n", "factors:\n" + more) + "limits: {diet: [vegetarian]}\n")
+    assert len(study.versions()) == 512
+    _parse.cache_clear()
+    pp.next_round(study, seed=1)
+    assert _parse.cache_info().misses < 40

@@ -4,6 +4,7 @@ import html
 import re
 import unicodedata
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from proofpan.science.measures.amounts import NotANumber
 from proofpan.science.measures.counting import missing_unit
@@ -15,6 +16,8 @@ from proofpan.science.measures.scanning import Scan
 from proofpan.science.measures.sizes import Pair, Triple, as_triple, times_range, unit_known, whole_sizes
 from proofpan.science.measures.tails import Tail, split_tail
 from proofpan.science.measures.words import CONTAINERS, VESSELS, VOLUMES, WEIGHTS, read_country, unit_of
+
+LINES_KEPT = 4096   # read once: a round looks at the same few lines in each of a thousand versions
 
 
 @dataclass(frozen=True, slots=True)
@@ -336,6 +339,7 @@ def parse_line(text: str, country: str | None = None) -> ParsedLine:
         return _kept(text, str(error).rstrip("."))
 
 
+@lru_cache(maxsize=LINES_KEPT)
 def _parse(text: str, country: str | None) -> ParsedLine:
     body = plainly(_BULLET.sub("", tidy(text)).strip())
     if not _WORD.search(body):
