@@ -235,6 +235,7 @@ def test_dumplings_for_vegetarians_neither_propose_nor_offer_pork():
 @pytest.mark.parametrize(("factor", "option", "said"), [
     ("salt", "a pinch", "a pinch of salt"), ("salt", "half", "half salt"), ("toasting", "twice", "toasting twice"), ("pectin", "added", "added pectin"),
     ("drying", "overnight", "drying overnight"), ("salt", "coarse", "coarse"), ("fat", "olive oil", "olive oil"),
+    ("egg", "one", "one egg"), ("lemon", "after", "lemon after"), ("fork", "every 20 min", "fork every 20 min"),
 ])
 def test_an_option_that_is_nothing_by_itself_is_said_with_its_factor(factor, option, said):
     assert option_words(factor, option) == said

@@ -11,6 +11,8 @@ ABSENT = {"none", "no", "without", "never", "not"}
 PRESENT = {"yes", "with"}
 HOW_OFTEN = {"once", "twice", "thrice", "overnight"}               # nothing by themselves: fries twice, drying overnight
 HOW_MUCH = {"half", "double", "less", "more", "extra", "added"}    # nor these: half salt, added pectin
+HOW_MANY = {"one", "two", "three", "four", "five", "six", "few", "many", "several"}       # one egg
+WHEN = {"before", "after", "early", "late", "earlier", "later", "first", "last", "at once", "at the start", "at the end"}     # lemon after
 
 
 def option_words(factor: str, option: str) -> str:
@@ -20,9 +22,9 @@ def option_words(factor: str, option: str) -> str:
         return say("no {what}", what=factor)
     if low in PRESENT:
         return factor
-    if low in HOW_OFTEN or re.fullmatch(r"[\d.,/:×x %-]+", option):
+    if low in HOW_OFTEN | WHEN or low.startswith("every ") or re.fullmatch(r"[\d.,/:×x %-]+", option):
         return f"{factor} {option}"
-    if low in HOW_MUCH or re.match(r"\d", option) and factor.casefold() not in low:
+    if low in HOW_MUCH | HOW_MANY or re.match(r"\d", option) and factor.casefold() not in low:
         return f"{option} {factor}"
     if _SOME.fullmatch(low):
         return say("{some} of {what}", some=option, what=factor)
