@@ -144,7 +144,8 @@ def _at(row: EffectRow) -> str:
 
 def _best(brief: Brief, row: EffectRow, publish: Version, kept_out: KeptOut) -> Answer:
     one, other = option_words(row.factor, row.option), option_words(row.factor, row.against)
-    numbers = f"{capital(better_or_worse(row.difference))} ({signed_range(row.low, row.high, row.worth)})."
+    likely = say("no different") if points(row.difference) == points(0.0) else better_or_worse(row.difference)
+    numbers = f"{capital(likely)} ({signed_range(row.low, row.high, row.worth)})."
     question = say("{factor}. Which is best?", factor=row.factor)
     if row.outcome == "better":
         return Answer(asks=row.asks, question=question, headline=" ".join((
