@@ -70,13 +70,23 @@ def test_what_was_asked_for_in_the_night_is_cooked_in_it(when, first, last):
     assert len(hours_said(day)) == 1 and ("only where that was asked for" in hours_said(day)[0]) == bool(out_of_hours(day))
 
 
-def test_a_day_that_the_usual_hours_forbid_says_that_they_are_the_usual_ones_and_another_meal():
+# an hour and three quarters' work and cooling before breakfast: nobody gave the usual hours, so they refuse nothing
+def test_a_day_that_the_usual_hours_forbid_is_cooked_outside_them_and_says_so():
+    day = planned(LOAF, eat=f"{FRIDAY}T08:30")
+    assert min(t.start for t in day.day_tasks if t.task.startswith("shape")).hour == 6
+    assert hours_said(day) == ["The kitchen gives no hours, and from 08:00 to 22:00 alone this can't be cooked: hands are there outside them too. "
+                               "Its own hours can be written in."]
+
+
+def test_hours_that_a_kitchen_gives_refuse_such_a_day():
+    with pytest.raises(pp.DayError, match=r"the kitchen's hours \(08:00–22:00\)"):
+        planned(LOAF, kitchen={"hours": ["08:00-22:00"]}, eat=f"{FRIDAY}T08:30")
+
+
+def test_a_day_that_no_hours_can_save_isnt_laid_to_the_usual_ones():
     with pytest.raises(pp.DayError) as caught:
-        planned(LOAF, eat=f"{FRIDAY}T08:30")      # an hour and three quarters' work and cooling before it, from 08:00
-    said = str(caught.value)
-    assert "the usual hours (08:00–22:00: the kitchen gives none)" in said
-    assert said.endswith("or Friday 5 June 10:06.")     # by hand: shaped 8:20, baked 9:00, cooled 10:00, the second plate portioned 10:06
-    assert any(line.startswith("The kitchen gives no hours, so the usual ones are kept (08:00–22:00), for ") for line in caught.value.ease)
+        planned(LOAF, start=f"{FRIDAY}T09:00", eat=f"{FRIDAY}T11:00")
+    assert "usual hours" not in str(caught.value) + " ".join(caught.value.ease)
 
 
 def test_what_takes_longer_in_the_oven_than_the_usual_hours_goes_through_the_night():

@@ -11,7 +11,7 @@ from proofpan.steps.cautions import cooking_cautions
 from proofpan.steps.day_clash import Clash, clash_lines, clash_words, read_clash
 from proofpan.steps.day_easing import what_would_do
 from proofpan.steps.day_gone import elsewhere, handed_on, without_people
-from proofpan.steps.day_hours import Moments, daily_hours, kept_hours, nights_asked_for, still_at_work
+from proofpan.steps.day_hours import ROUND_THE_CLOCK, Moments, daily_hours, kept_hours, nights_asked_for, still_at_work
 from proofpan.steps.day_keeping import keeping_of, kept_names, tasks_of
 from proofpan.steps.day_lacking import lacking, too_large
 from proofpan.steps.day_model import day_model, hands_each, longest_way, to_the_table
@@ -52,7 +52,7 @@ def plan_day(study: Study, round: Round | int, start: Time | None = None, eat: T
 
     Raises: DayError with `.conflict` when the day can't be cooked; for a round that isn't there or a time that can't be read.
     """
-    from proofpan.science.daywork import DayworkError, Infeasible, plan
+    from proofpan.science.daywork import DayworkError, Infeasible, NotFound, plan
 
     chosen = _round(study, round)
     begin, table, clock = _time(start, "start"), _time(eat, "eat"), _time(now, "now")
@@ -65,15 +65,25 @@ def plan_day(study: Study, round: Round | int, start: Time | None = None, eat: T
     if table is not None and clock is not None and table <= clock:
         late = _too_late(tuple(work.tasks.values()), table, clock, daily_hours(study.brief.kitchen))
         raise _refused(study, late, (late,), (late,))
-    model = day_model(study.brief.kitchen, work, start=begin, eat=table, now=clock, zone=zone, serve_within=study.plan.serve_within,
-                      asked=_nights(study, work, begin, table))
+
+    def modelled(nights: Moments) -> DayModel:
+        return day_model(study.brief.kitchen, work, start=begin, eat=table, now=clock, zone=zone, serve_within=study.plan.serve_within, asked=nights)
+
+    model, given_up = modelled(_nights(study, work, begin, table)), False
     try:
-        found = plan(model, seconds=EFFORT_S)
+        try:
+            found = plan(model, seconds=EFFORT_S, why=bool(study.brief.kitchen.hours))
+        except (Infeasible, NotFound):
+            if study.brief.kitchen.hours:
+                raise
+            # nobody gave the usual hours: they forbid nothing that can be cooked without them
+            model, given_up = modelled(ROUND_THE_CLOCK), True
+            found = plan(model, seconds=EFFORT_S)
     except Infeasible as error:
         raise _clash(study, work, model, (begin, table, clock), error, zone) from None
     except DayworkError as error:
         raise DayError(str(error), conflict=(str(error),)) from None
-    return _document(study, chosen, work, model, found, table)
+    return _document(study, chosen, work, model, found, table, hours_given_up=given_up)
 
 
 def _clash(study: Study, work: DayWork, model: DayModel, asked: Asked, error: Infeasible, zone: str | None) -> DayError:
@@ -329,7 +339,7 @@ def _too_late(tasks: tuple[Task, ...], eat: datetime | None, now: datetime | Non
 
 
 def _document(study: Study, round_: Round, work: DayWork, model: DayModel, found: Planned, eat: datetime | None,
-              before: Mapping[str, DayTask] | None = None) -> DayPlan:
+              before: Mapping[str, DayTask] | None = None, *, hours_given_up: bool = False) -> DayPlan:
     kitchen = study.brief.kitchen
     tasks, hob_here = [], our_words("hob", study)
     for planned in found.tasks:
@@ -354,6 +364,7 @@ def _document(study: Study, round_: Round, work: DayWork, model: DayModel, found
 
     return DayPlan(
         day_tasks=tuple(tasks), ovens=turns, optimal=found.optimal, gap=float(found.gap), start=tasks[0].start if tasks else model.start,
-        says=said(day_words(study, round_, tasks, turns, found, model)), tied=said(before_cooking(study, round_, tasks, work.steps)),
+        says=said(day_words(study, round_, tasks, turns, found, model, hours_given_up=hours_given_up)),
+        tied=said(before_cooking(study, round_, tasks, work.steps)),
         cautions=said(cooking_cautions(study, versions)), unsafe=said(unsafe_words(found.unsafe)), eat=eat, round=round_.number, zone=model.zone.name,
     )

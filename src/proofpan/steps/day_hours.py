@@ -22,6 +22,7 @@ _HOURS = re.compile(r"^\s*(\d{1,2})(?:[:.](\d{2}))?\s*(?:-|–|to|until)\s*(\d{1
 
 Spans = tuple[tuple[int, int], ...]
 Moments = Sequence[tuple[datetime, datetime]]
+ROUND_THE_CLOCK: Moments = ((datetime(1900, 1, 1), datetime(3000, 1, 1)),)
 
 
 def read_hours(hours: Iterable[str]) -> Spans:

@@ -25,8 +25,11 @@ if TYPE_CHECKING:
 
 
 def day_words(study: Study, round_: Round, tasks: Sequence[DayTask], turns: Sequence[OvenTurn], found: Planned, model: DayModel,
-              ) -> tuple[str, ...]:
-    """The sentences above a run sheet, in order."""
+              *, hours_given_up: bool = False) -> tuple[str, ...]:
+    """The sentences above a run sheet, in order.
+
+    Parameters: hours_given_up, whether the usual hours were, as nothing can be cooked within them.
+    """
     if not tasks:
         return (say("There is nothing to cook in this round."),)
     days = days_of(tasks)
@@ -37,7 +40,8 @@ def day_words(study: Study, round_: Round, tasks: Sequence[DayTask], turns: Sequ
     if cue is not None and cue.latest_end is not None:
         out.append(say("Steps that end by a cue are planned on their expected minutes; ovens and hobs are kept free to the longest ones ({task}: {end}, "
                        "at the latest {latest}).", task=shorten(cue.task), end=clock(cue.end, days), latest=clock(cue.latest_end, days)))
-    out += _shared(tasks) + _zone(study.brief.kitchen, model, found) + _afterwards(study, tasks) + _hours(study.brief.kitchen, model, tasks)
+    out += _shared(tasks) + _zone(study.brief.kitchen, model, found) + _afterwards(study, tasks) 
+    out += _hours(study.brief.kitchen, model, tasks, hours_given_up)
     out.append(say("No better plan exists.") if found.optimal else say("A good plan; whether a better one exists wasn't proven."))
     steps = {t.task: t.task.rpartition(" ")[0] for t in tasks if t.trials} | kept_names(study)
     slipped = slipped_words([b for b in found.broken if b not in found.unsafe], model.tasks, steps)
@@ -98,7 +102,7 @@ def _afterwards(study: Study, tasks: Sequence[DayTask]) -> list[str]:
     return out
 
 
-def _hours(kitchen: Kitchen, model: DayModel, tasks: Sequence[DayTask]) -> list[str]:
+def _hours(kitchen: Kitchen, model: DayModel, tasks: Sequence[DayTask], given_up: bool) -> list[str]:
     """That the usual hours are kept, as the kitchen gives none; nothing where the plan is free to go through the night."""
     if kitchen.hours or not model.opening:
         return []
@@ -106,6 +110,9 @@ def _hours(kitchen: Kitchen, model: DayModel, tasks: Sequence[DayTask]) -> list[
     at_work = [(t.start, t.hands_until or t.end) for t in tasks if t.people]
     late = any(a.time() < opens or b > datetime.combine(a.date(), closes) for a, b in at_work)
     given = {"opens": f"{opens:%H:%M}", "closes": f"{closes:%H:%M}"}
+    if given_up:
+        return [say("The kitchen gives no hours, and from {opens} to {closes} alone this can't be cooked: hands are there outside them too. Its own "
+                    "hours can be written in.", **given)]
     return [say("The kitchen gives no hours: cooks and tasters are there from {opens} to {closes}, later or sooner only where that was asked for. Its own "
                 "hours can be written in.", **given) if late else
             say("The kitchen gives no hours: cooks and tasters are there from {opens} to {closes}; what stands by itself may go through the night. Its own "
