@@ -59,7 +59,9 @@ def test_answers_are_kept_while_typing_and_saved_as_a_file_that_we_read(browser,
     page.fill("[id='time-bake']", "21")
     page.check("[name='unclear-mix']")
     page.fill("[name='words-mix']", "how fine?")
+    page.wait_for_timeout(300)     # the browser writes its store behind the page
     page.reload()
+    page.wait_for_function("document.querySelector('#tester').value")
     assert page.input_value("#tester") == "Łukasz" and page.is_checked("[name='unclear-mix']")
     page.check("[name='worked'][value='yes']")
     page.set_input_files("#photo", folder / "p.png")
