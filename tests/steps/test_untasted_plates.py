@@ -65,9 +65,9 @@ def test_marks_of_one_who_left_are_said_not_to_count():
     assert any("plates have no mark that counts (Ada, who left, 4 of 4)" in c for c in said), said
 
 
-def test_trials_from_a_file_were_served_to_all_who_marked_any_of_the_round():
+# who was served what isn't in such a table: two tasters may have shared the trials between them
+def test_of_trials_from_a_file_nobody_can_say_what_is_missing():
     study = plain()
     trials = trials_of(study)
     marks = ballots_of(study, trials)
-    said = about_plates(study.with_trials(trials).with_ballots(marks[(marks.taster != "Bo") | (marks.trial != 3)]))
-    assert said and said[0].startswith("1 of 8 plates has no mark (Bo 1 of 4).")
+    assert about_plates(study.with_trials(trials).with_ballots(marks[(marks.taster == "Bo") == (marks.trial % 2 == 0)])) == []

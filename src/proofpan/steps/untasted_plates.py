@@ -19,7 +19,7 @@ Plate = tuple[int, int, str, int]   # round, trial, taster, pass
 def untasted_plates(study: Study) -> list[str]:
     """How many plates have no mark, whose, and whether it matters; none where no plate has one yet.
 
-    A round's own plates are counted; where a round has none (trials from a file), each trial is taken to have been served to all who marked any in it.
+    A round's own plates are counted; of a round without any (trials from a file) nobody knows who was served what.
     """
     marked = {(b.round, b.trial, b.taster, b.pass_) for b in active_ballots(study)}
     served = _served(study, marked)
@@ -40,8 +40,6 @@ def _served(study: Study, marked: set[Plate]) -> set[Plate]:
     cooked = {t.key for t in study.cooked if not t.failed}
     tasted = {r for r, _, _, _ in marked}
     planned = {(r.number, p.trial, p.taster, p.pass_) for r in study.rounds for p in r.plates}
-    without_plates = tasted - {r for r, _, _, _ in planned}
-    planned |= {(r, trial, taster, pass_) for r, trial in cooked if r in without_plates for s, _, taster, pass_ in marked if s == r}
     return {p for p in planned if p[0] in tasted and p[:2] in cooked}
 
 
