@@ -163,11 +163,13 @@ def test_a_day_that_cannot_be_kept_any_more_can_be_taken_back(kitchen, lead, stu
     before = lead.get(f"{study}/day")
     lead.post(f"{study}/day/moved", what="started", task=first_task(before), once="1")
     with monkeypatch.context() as patch:
-        patch.setattr(route, "as_it_runs", lambda standing, plan, found: DayError("It can't be.") if found else plan)
+        patch.setattr(route, "as_it_runs", lambda standing, plan, found: DayError("It can't be.", conflict=("It can't be.",)) if found else plan)
         kitchen.clock.move(minutes=1)
         lead.post(f"{study}/day/moved", what="again", once="2")
         stuck = lead.get(f"{study}/day")
-        assert stuck.headline == "It can't be." and "Take back" in stuck.text
+        assert stuck.headline == "It can't be." and "Take back" in stuck.text and "What could be eased" not in stuck.text
+        cook = lead.get(f"{study}/cook").text
+        assert "It can&#39;t be." in cook and "Take back: planned again" in cook
         lead.post(f"{study}/day/moved", what="back", once="3")
         lead.post(f"{study}/day/moved", what="back", once="4")
         assert lead.get(f"{study}/day").headline == before.headline

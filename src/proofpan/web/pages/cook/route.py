@@ -217,9 +217,9 @@ def _live(desk: Desk, standing: Standing, here: Trial | None) -> LivePart | None
     if here is None or not standing.study.rounds or not standing.of_kind(DAY) or here.round != standing.study.rounds[-1].number:
         return None
     before, plan = day_now(standing)
-    if not isinstance(plan, DayPlan):
-        return None
     now, found = clock_of(desk), reported(standing)
+    if not isinstance(plan, DayPlan):       # a day that has begun and has no plan any more says so here too, and what led to it can be taken back
+        return LivePart((), str(plan), clock(now), undo_words(before, found), last_said(found)) if found and isinstance(before, DayPlan) else None
     if not found and (now.date() not in {t.start.date() for t in plan.day_tasks} or here.recorded):
         return None     # a kitchen that keeps its sheets and reports nothing of the day isn't told to begin what is cooked
     of_it = tuple(t for t in plan.day_tasks if t.kind == "cook" and (here.trial in t.trials or t.task == f"plate {here.trial}"))

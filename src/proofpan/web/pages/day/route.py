@@ -127,7 +127,8 @@ def day(desk: Desk, study_id: str, ease: tuple[str, ...] = ()) -> Response:
 
 def eased(refused: ProofpanError) -> tuple[str, ...]:
     """Where a day that can't be cooked could be eased, a line a limit."""
-    return (refused.ease or refused.conflict) if isinstance(refused, DayError) else ()
+    lines = (refused.ease or refused.conflict) if isinstance(refused, DayError) else ()
+    return tuple(line for line in lines if line != str(refused))
 
 
 def _shown(desk: Desk, standing: Standing, before: DayPlan, plan: DayPlan) -> dict[str, Any]:
