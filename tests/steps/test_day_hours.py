@@ -116,3 +116,35 @@ def test_hours_are_read_and_spans_joined():
     at = datetime(2026, 6, 5, 3)
     assert nights_asked_for(Kitchen(hours=("9-12",)), at, None, 30, 30, 10) == ()
     assert nights_asked_for(Kitchen(), at, None, 30, 30, 10) == ((datetime(2026, 6, 4, 22), datetime(2026, 6, 5, 8)),)
+
+
+def searched(monkeypatch, fails):
+    """How long each search of the rest was allowed; those for which `fails` find nothing in time."""
+    from proofpan.science import daywork
+
+    real, asked = daywork.plan, []
+
+    def plan(model, *, seconds, **more):
+        asked.append((seconds, bool(model.opening)))
+        if fails(seconds):
+            raise daywork.NotFound("No plan found in time.")
+        return real(model, seconds=seconds, **more)
+
+    monkeypatch.setattr(daywork, "plan", plan)
+    return asked
+
+
+def test_a_press_that_finds_no_plan_at_once_is_looked_at_longer_without_hours_that_nobody_gave(monkeypatch):
+    study = two(FLAT)
+    day = plan_day(study, round=1, start=f"{FRIDAY}T17:00")
+    asked = searched(monkeypatch, lambda seconds: seconds < 1)
+    again = replan(day, study, [("mix 1", f"{FRIDAY}T17:00", f"{FRIDAY}T17:10")], f"{FRIDAY}T17:10")
+    assert len(again.day_tasks) == len(day.day_tasks) and [hours for _, hours in asked] == [True, False]
+
+
+def test_a_rest_of_which_no_plan_is_found_says_what_a_cook_can_do(monkeypatch):
+    study = two(FLAT)
+    day = plan_day(study, round=1, start=f"{FRIDAY}T17:00")
+    searched(monkeypatch, lambda seconds: True)
+    with pytest.raises(pp.DayError, match="take back what was said last"):
+        replan(day, study, [("mix 1", f"{FRIDAY}T17:00", None)], f"{FRIDAY}T17:05")

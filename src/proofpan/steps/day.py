@@ -11,7 +11,7 @@ from proofpan.steps.cautions import cooking_cautions
 from proofpan.steps.day_clash import Clash, clash_lines, clash_words, read_clash
 from proofpan.steps.day_easing import what_would_do
 from proofpan.steps.day_gone import elsewhere, handed_on, without_people
-from proofpan.steps.day_hours import ROUND_THE_CLOCK, Moments, daily_hours, kept_hours, nights_asked_for, still_at_work
+from proofpan.steps.day_hours import ROUND_THE_CLOCK, Moments, daily_hours, nights_asked_for, still_at_work
 from proofpan.steps.day_keeping import keeping_of, kept_names, tasks_of
 from proofpan.steps.day_lacking import lacking, too_large
 from proofpan.steps.day_model import day_model, hands_each, longest_way, to_the_table
@@ -35,7 +35,8 @@ if TYPE_CHECKING:
 
 EFFORT_S = 3.0
 BEND_S, FEW, EARLIER_H = 2.0, 4, 12
-REPLAN_S = 0.2        # the press and its page are answered well within two seconds: the thumb is still on the screen
+# a press and its page are answered in about two seconds, as the thumb is still on the screen; the rare press that finds no plan waits
+REPLAN_S, LONGER_S = 0.2, 2.0
 SLACK_MINUTES, WITHOUT_MINUTES = 120, 240
 Time = str | datetime
 Happened = Sequence[tuple[str, Time, Time | None]]
@@ -89,7 +90,7 @@ def plan_day(study: Study, round: Round | int, start: Time | None = None, eat: T
 def _clash(study: Study, work: DayWork, model: DayModel, asked: Asked, error: Infeasible, zone: str | None) -> DayError:
     """Why the day can't be cooked, and what would do: another meal, an earlier start, one limit eased by so much."""
     begin, eat, now = asked
-    late = _too_late(model.tasks, eat, now, daily_hours(study.brief.kitchen))
+    late = _too_late(model.tasks, eat, now, daily_hours(study.brief.kitchen) if study.brief.kitchen.hours else None)
     clash, conflict = _limits(study, work, asked, error, () if error.conflict else _bent(model))
     if late:
         return _refused(study, late, conflict, clash_lines(clash))
@@ -149,7 +150,7 @@ def _without_a_meal(study: Study, work: DayWork, asked: Asked, zone: str | None)
     assert eat is not None
     begins = [t for t in (begin or backward(to_the_table(tuple(work.tasks.values())), eat).start - timedelta(hours=EARLIER_H), now) if t is not None]
     model = day_model(study.brief.kitchen, work, start=max(begins), eat=None, now=now, zone=zone, serve_within=study.plan.serve_within,
-                      asked=_nights(study, work, begin, None))
+                      asked=ROUND_THE_CLOCK)
     try:
         plan(model, seconds=BEND_S)
     except Infeasible as error:
@@ -168,8 +169,7 @@ def _limits(study: Study, work: DayWork, asked: Asked, error: Infeasible, bent: 
     steps = {in_short(t.words): work.steps[k].id if k in work.steps else ours.get(k) or ours.get(k.split()[0], in_short(t.words, 40))
              for k, t in work.tasks.items()}
     clash, (begin, eat, _) = read_clash(conflict, steps), asked
-    clash.opens = joined(hours.strip().replace("-", "–") for hours in kept_hours(study.brief.kitchen))
-    clash.usual = not study.brief.kitchen.hours
+    clash.opens = joined(hours.strip().replace("-", "–") for hours in study.brief.kitchen.hours)
     clash.kept = tuple(test.said for test in keeping_of(study) if any(
         in_short(work.tasks[key].words) in sentence for key in tasks_of(test) if key in work.tasks for sentence in conflict))
     clash.begins = clock(begin, 0 if eat is None or begin.date() == eat.date() else 7) if begin is not None else ""
@@ -242,7 +242,7 @@ def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapp
 
     Raises: DayError for a task that isn't of this day, a time that can't be read, a name that isn't known, or when nobody or no oven is left.
     """
-    from proofpan.science.daywork import DayworkError, Infeasible, plan
+    from proofpan.science.daywork import DayworkError, Infeasible, NotFound
 
     study = without_people(study, gone)
     clock = _time(now, "now")
@@ -271,20 +271,43 @@ def replan(day: DayPlan, study: Study, happened: Happened, now: Time, late: Mapp
     nights = timedelta(days=1) if study.brief.kitchen.hours or day.days else timedelta(0)
     nights += timedelta(minutes=WITHOUT_MINUTES) if gone else timedelta(0)
     until = nights + max([clock, *(t.end for t in day.day_tasks), *(e for _, e in facts.values() if e)]) + behind + timedelta(minutes=SLACK_MINUTES)
-    model = day_model(study.brief.kitchen, work, start=start, eat=day.eat, now=clock, zone=day.zone or None, until=until,
-                      serve_within=study.plan.serve_within,
-                      asked=still_at_work([(t.start, t.hands_until or t.end) for t in open_ if t.people], clock, behind))
+
+    def modelled(nights: Moments) -> DayModel:
+        return day_model(study.brief.kitchen, work, start=start, eat=day.eat, now=clock, zone=day.zone or None, until=until,
+                         serve_within=study.plan.serve_within, asked=nights)
+
+    model = within = modelled(still_at_work([(t.start, t.hands_until or t.end) for t in open_ if t.people], clock, behind))
+    freed = None if study.brief.kitchen.hours else modelled(ROUND_THE_CLOCK)
     started = {t: _started(model, planned[t], s, e) for t, (s, e) in facts.items()}
     try:
         stood = {t.task: model.minute(t.start) for t in open_ if t.task in work.tasks}
-        found = plan(model, seconds=REPLAN_S, now=max(0, model.minute(clock)), started=started, stood=stood)
+        model, found = _rest(within, freed, max(0, within.minute(clock)), started, stood)
     except Infeasible as error:
         clash, conflict = _limits(study, work, (None, day.eat, clock), error)
         raise _refused(study, clash_words(clash), conflict, clash_lines(clash)) from None
+    except NotFound:
+        unknown = say("No plan for the rest was found in time: take back what was said last, or say it again when more is done.")
+        raise DayError(unknown, conflict=(unknown,)) from None
     except DayworkError as error:
         raise DayError(str(error), conflict=(str(error),)) from None
-    out = _document(study, chosen, work, model, found, day.eat, planned)
+    out = _document(study, chosen, work, model, found, day.eat, planned, hours_given_up=model is freed)
     return out.model_copy(update={"says": (*out.says[:1], *moved, *out.says[1:])}) if moved else out
+
+
+def _rest(within: DayModel, freed: DayModel | None, now: int, started: Mapping[str, Started], stood: Mapping[str, int]) -> tuple[DayModel, Planned]:
+    """The rest of a running day, at once where it can be; else looked for longer, and without hours that nobody gave.
+
+    Parameters: freed, the same day without any hours, where the kitchen gave none.
+    """
+    from proofpan.science.daywork import Infeasible, NotFound, plan
+
+    try:
+        return within, plan(within, seconds=REPLAN_S, now=now, started=started, stood=stood, why=freed is None)
+    except (Infeasible, NotFound) as missed:
+        if freed is None and isinstance(missed, Infeasible):
+            raise
+        model = freed or within
+        return model, plan(model, seconds=LONGER_S, now=now, started=started, stood=stood)
 
 
 def _longer(task: Task, minutes: int) -> Task:

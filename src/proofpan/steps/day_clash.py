@@ -40,7 +40,6 @@ class Clash:
     found: dict[str, dict[tuple[str, ...], None]] = field(default_factory=dict)
     others: list[str] = field(default_factory=list)
     opens: str = ""     # the kitchen's hours as it gives them
-    usual: bool = False     # whether it gives none, and the usual ones are kept
     kept: tuple[str, ...] = ()      # the keeping tests that are part of it
     begins: str = ""    # the earliest hands-on that was asked for
     minimal: bool = True        # whether none of them could be left out
@@ -140,7 +139,7 @@ def eased(clash: Clash) -> list[str]:
     out = [say("hands on from {time}", time=clash.begins)] if meals and clash.begins else []
     out += [say("the meal at {time}", time=at) for at in meals]
     if hours := hours_of(clash):
-        out.append(say("the usual hours ({hours}: the kitchen gives none)", hours=hours) if clash.usual else say("the kitchen's hours ({hours})", hours=hours))
+        out.append(say("the kitchen's hours ({hours})", hours=hours))
     out += [words(*parts) for kind, words in names for parts in (held_hands(clash) if kind == "hands" else clash.of(kind))]
     out += [say("how long things wait ({waits})", waits=few(waits, NAMED_WAITS))] if waits else []
     return [*dict.fromkeys(out), *clash.others[:OTHERS]]
@@ -198,9 +197,7 @@ def clash_lines(clash: Clash) -> tuple[str, ...]:
     out = [say("Plates on the table: {time}. Try another hour, or plan without one.", time=at) for at in meals_of(clash)]
     if hours := hours_of(clash):
         steps = joined(dict.fromkeys(step for step, _ in clash.of("hours")))
-        out.append(say("The kitchen gives no hours, so the usual ones are kept ({hours}), for {steps}: write its own, or begin sooner.", hours=hours,
-                       steps=steps) if clash.usual else
-                   say("The kitchen's hours are {hours}, for {steps}: open longer on a day, or begin sooner.", hours=hours, steps=steps))
+        out.append(say("The kitchen's hours are {hours}, for {steps}: open longer on a day, or begin sooner.", hours=hours, steps=steps))
     out += [say("{who} has a break {time}: move it.", who=who, time=at) for who, at in clash.of("break")]
     if hands := joined(who for (who,) in held_hands(clash)):
         out.append(say("{people} can do one thing at a time: ask for another pair of hands, or cook fewer trials.", people=hands))

@@ -74,6 +74,8 @@ def opening(kitchen: Kitchen, tasks: Sequence[Task], start: datetime, horizon: i
     windows = read_hours(kept_hours(kitchen))
     if windows == ((0, DAY),):
         return ()
+    if asked is ROUND_THE_CLOCK and not kitchen.hours:
+        return ()
     # what takes longer in the oven than the usual hours last goes through the night, as nobody said that it may not
     if not kitchen.hours and any(t.stays_in_opening_hours and t.hold_minutes > sum(b - a for a, b in windows) for t in tasks):
         return ()

@@ -40,7 +40,7 @@ def day_words(study: Study, round_: Round, tasks: Sequence[DayTask], turns: Sequ
     if cue is not None and cue.latest_end is not None:
         out.append(say("Steps that end by a cue are planned on their expected minutes; ovens and hobs are kept free to the longest ones ({task}: {end}, "
                        "at the latest {latest}).", task=shorten(cue.task), end=clock(cue.end, days), latest=clock(cue.latest_end, days)))
-    out += _shared(tasks) + _zone(study.brief.kitchen, model, found) + _afterwards(study, tasks) 
+    out += _shared(tasks) + _zone(study.brief.kitchen, model, found) + _afterwards(study, tasks)
     out += _hours(study.brief.kitchen, model, tasks, hours_given_up)
     out.append(say("No better plan exists.") if found.optimal else say("A good plan; whether a better one exists wasn't proven."))
     steps = {t.task: t.task.rpartition(" ")[0] for t in tasks if t.trials} | kept_names(study)
@@ -103,8 +103,8 @@ def _afterwards(study: Study, tasks: Sequence[DayTask]) -> list[str]:
 
 
 def _hours(kitchen: Kitchen, model: DayModel, tasks: Sequence[DayTask], given_up: bool) -> list[str]:
-    """That the usual hours are kept, as the kitchen gives none; nothing where the plan is free to go through the night."""
-    if kitchen.hours or not model.opening:
+    """That the usual hours are kept, as the kitchen gives none; nothing where the plan is free to go through the night, unless they were given up for that."""
+    if kitchen.hours or not (model.opening or given_up):
         return []
     opens, closes = daily_hours(kitchen)
     at_work = [(t.start, t.hands_until or t.end) for t in tasks if t.people]

@@ -171,12 +171,11 @@ def _row(judged: Judged, name: str, factor: str, option: str, against: str, at: 
     if asks == "best" and mean < 0:
         option, against, mean, low, high, odds = against, option, -mean, -high, -low, 1 - odds
         over = 1 - answer.difference.odds_above(-worth)
-    asked_either_way = asks == "best"   # of two that stand alike beforehand is known
     guessed = bool(judged.never_tasted(factor, option, against))   # what is usual elsewhere settles nothing here
     return EffectRow(
         attribute=name, factor=factor, option=option, against=against, at=at, asks=asks, difference=mean / unit, low=low / unit,
         high=high / unit, odds_better=odds, odds_over_worth=over,
-        odds_over_worth_before=None if guessed or asked_either_way else _before(judged, answer.weights, bar), price=price / unit, worth=worth / unit,
+        odds_over_worth_before=None if guessed or asks == "best" else _before(judged, answer.weights, bar), price=price / unit, worth=worth / unit,
         outcome=NOT_SETTLED if guessed else answer.outcome, needed=None if guessed else _needed(judged, answer, asks, worth, price),
     )
 

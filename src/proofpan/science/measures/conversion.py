@@ -13,7 +13,6 @@ from proofpan.science.measures.definitions import MASSES, METRIC, country_named,
 from proofpan.science.measures.densities import Lookup
 from proofpan.science.measures.errors import QuantityError
 from proofpan.science.measures.intervals import Interval, shown
-from proofpan.science.measures.lines import tidy
 from proofpan.science.measures.oven import (
     FAN_LOWER_C,
     GAS_MARKS,
@@ -32,6 +31,7 @@ from proofpan.science.measures.strengths import (
     said_of,
     unit_interval_ml,
 )
+from proofpan.science.measures.tidying import tidy
 from proofpan.science.measures.words import FLUID_OUNCE, read_country, unit_of
 
 

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from proofpan.science.measures.amounts import NotANumber, parse_amount
 from proofpan.science.measures.counting import missing_unit
 from proofpan.science.measures.errors import QuantityError
-from proofpan.science.measures.lines import ParsedLine, parse_line, tidy
+from proofpan.science.measures.lines import ParsedLine, parse_line
+from proofpan.science.measures.tidying import tidy
 
 TONNE_G = 1e6
 MOST_COUNTED = 10_000

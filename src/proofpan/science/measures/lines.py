@@ -1,8 +1,6 @@
 """Reads one ingredient line: amount, unit, ingredient, preparation, and what it weighs where definitions or the line say so."""
 
-import html
 import re
-import unicodedata
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -15,6 +13,7 @@ from proofpan.science.measures.plainly import plainly
 from proofpan.science.measures.scanning import Scan
 from proofpan.science.measures.sizes import Pair, Triple, as_triple, times_range, unit_known, whole_sizes
 from proofpan.science.measures.tails import Tail, split_tail
+from proofpan.science.measures.tidying import tidy
 from proofpan.science.measures.words import CONTAINERS, VESSELS, VOLUMES, WEIGHTS, read_country, unit_of
 
 LINES_KEPT = 4096   # read once: a round looks at the same few lines in each of a thousand versions
@@ -53,18 +52,6 @@ class ParsedLine:
     kind: str = "ingredient"
 
 
-_PLAIN = str.maketrans(
-    {
-        **{chr(c): chr(c - 0xFEE0) for c in range(0xFF01, 0xFF5F)},
-        **dict.fromkeys("\u00a0\u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u202f\u205f\u3000\t", " "),
-        **dict.fromkeys("\u00ad\u200b\u200c\u200d\u2060\ufeff\u200e\u200f", ""),
-        **dict.fromkeys("—―−‒‐‑", "–"),
-        "\ufb01": "fi", "\ufb02": "fl", "㎖": "ml", "㎏": "kg", "ℓ": "l", "㎝": "cm", "’": "'", "✕": "×", "⨯": "×",
-    }
-)  # fmt: skip
-_RAISED = re.compile(r"([\u2070\u00b9\u00b2\u00b3\u2074-\u2079]+|\d+)([/\u2044])([\u2080-\u2089]+)")     # ¹⁄₂, 1⁄₂
-_TILDE = re.compile(r"(?<=[\d¼½¾⅐-⅞])\s?~\s?(?=[\d¼½¾⅐-⅞])")
-_BOLD = re.compile(r"(?<!\w)(\*\*|__)(\S[^*_]*?)\1(?!\w)")
 _BULLET = re.compile(r"^(?:\[[ xX]?\]|[•◦▪▫▢◻◽◼◾◯‣·●○☐☑☒□■✓✔➢➤►▶›»★☆*–-]|\u2022)+\s+|^[•◦▪▫▢◻◽◼◾◯‣·●○☐☑☒□■✓✔➢➤►▶›»★☆]+\s*")
 _PART = re.compile(
     r"^(?:the\s+)?(?P<how>(?:(?:finely|freshly|coarsely|thinly|roughly|pared|grated|squeezed|strained|chopped|sliced|picked)\s+)*)"
@@ -120,20 +107,6 @@ _ODD_DIGITS = re.compile(
 _SAID_AFTER = re.compile(r"(?:,\s*(?=about|approx|roughly|\d)|\s+or\s+(?=\d))(?P<measure>[^,;()]*\d[^,;()]*)$", re.IGNORECASE)
 _SIZE_SAID = re.compile(r"\((?P<size>[\d¼½¾./–-]+[\s-]*(?:cm|mm|inch|inches|in|\")\.?)\)", re.IGNORECASE)
 _OF_EACH = re.compile(r"^each\b(?:\s+of)?:?\s+(?=\S)", re.IGNORECASE)
-
-
-def tidy(text: str) -> str:
-    """The line with odd spaces, full-width letters, dashes and HTML entities made plain; fractions stay as they are."""
-    if "&" in text:
-        text = html.unescape(text)
-    text = unicodedata.normalize("NFC", text.translate(_PLAIN))
-    if max(text, default="") >= "\u2080" and _RAISED.search(text):
-        text = _RAISED.sub(lambda m: unicodedata.normalize("NFKC", m[0]), text)
-    if "~" in text:
-        text = _TILDE.sub("–", text)
-    if "**" in text or "__" in text:
-        text = _BOLD.sub(r"\2", text)
-    return " ".join(text.split())
 
 
 def _kept(text: str, why: str, kind: str = "ingredient") -> ParsedLine:

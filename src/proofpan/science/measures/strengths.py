@@ -13,11 +13,12 @@ from proofpan.science.measures.errors import QuantityError
 from proofpan.science.measures.heads import Head, Measure
 from proofpan.science.measures.intervals import Interval, shown
 from proofpan.science.measures.intervals import number as _number
-from proofpan.science.measures.lines import ParsedLine, parse_line, read_head, tidy, trailing_amount
+from proofpan.science.measures.lines import ParsedLine, parse_line, read_head, trailing_amount
 from proofpan.science.measures.pieces import piece_g
 from proofpan.science.measures.plainly import plainly, sides_in_parts
 from proofpan.science.measures.sizes import indefinite
 from proofpan.science.measures.tails import split_tail
+from proofpan.science.measures.tidying import tidy
 from proofpan.science.measures.words import LOOSE as LOOSE_UNITS
 from proofpan.science.measures.words import read_country
 

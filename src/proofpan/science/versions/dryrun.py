@@ -15,7 +15,7 @@ from .telling import room_to_learn, telling
 
 FUTURES = 32
 DRY_DRAWS = 1000
-COMPETING = 24      # versions that compete in a simulated final choice
+COMPETING_VERSIONS = 24
 PAIRS = -1          # stands for all pairs where effects are stated
 
 
@@ -187,7 +187,7 @@ class _Rule:
     def _loads(self, round_: int, mean: Floats, cov: Floats) -> list[list[int]]:
         loads, net = self.plan.loads, mean - self.price
         reach = net + 1.2 * np.sqrt(np.diag(cov))
-        contend = highest(reach, COMPETING)
+        contend = highest(reach, COMPETING_VERSIONS)
         tried = highest(np.where(self._may, reach, -np.inf), min(CANDIDATES, int(self._may.sum())))
         # the same first round is played in every kitchen and must look at all; later the likeliest are enough, as in a real round
         rows = np.union1d(contend, tried) if round_ else np.arange(self.space.size)
