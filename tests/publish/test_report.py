@@ -90,10 +90,14 @@ def test_a_version_made_before_a_late_idea_is_no_other_way():
 
     import proofpan as pp
     from proofpan.publish.report import lead
+    from proofpan.web.pages.how_we_tested.page import tested_page
     from tests.kitchens import judged_study, plain
 
     study = judged_study(plain(), score=lambda v: 6.0, times=2)
     ways = len({str(t.version) for t in study.cooked})
     later = study.amend(add={"factor": {"name": "lemon", "options": [{"name": "none"}, {"name": "zest"}]}}, why="late", on="2026-05-03")
     again = later.with_trials(pd.DataFrame([{"round": 9, "trial": 99, "version": f"{study.cooked[0].version}; lemon=none"}]))
-    assert f"in {ways} ways" in lead(again, pp.judge(again))
+    verdict = pp.judge(again)
+    assert again.ways_made == ways and f"in {ways} ways" in lead(again, verdict)
+    page = tested_page(again, verdict, "a", charts={}, editions=(), files=())
+    assert f", {ways} ways, and " in page.under

@@ -10,7 +10,6 @@ from proofpan.publish.typesetting import pdf, png
 from proofpan.study.edition import Edition
 from proofpan.study.study import Study
 from proofpan.study.verdict import NO_WORDS, Answer, Interaction, Verdict
-from proofpan.study.versions import complete
 from proofpan.study.wording import say
 from proofpan.study.words import capital, counted, times, version_words
 
@@ -45,9 +44,8 @@ def presenter_sheet_pdf(
     the card's: before its approval and embargo the sheet says that it is a draft.
     """
     cooked = [t for t in study.cooked if not t.failed]
-    ways = len({complete(study.brief, t.version) for t in cooked})
     tasters = len({b.taster for b in study.ballot_records})
-    done = [say("We made it {times}, in {ways}.", times=times(len(cooked)), ways=counted(ways, "way"))] if cooked else []
+    done = [say("We made it {times}, in {ways}.", times=times(len(cooked)), ways=counted(study.ways_made, "way"))] if cooked else []
     done += [say("{people} tasted, by code.", people=capital(counted(tasters, "person", "people")))] if tasters and closed else []
     story = [
         {"name": say("The question"), "says": [study.question, *done], "show": say("The plates under their codes; no version is named.")},

@@ -19,7 +19,6 @@ from proofpan.study.edition import Edition
 from proofpan.study.reader_recipe import ReaderRecipe, RecipeLine
 from proofpan.study.study import Study
 from proofpan.study.verdict import NOT_SETTLED, Answer, Interaction, Verdict
-from proofpan.study.versions import complete
 from proofpan.study.wording import say, say_counted, spoken
 from proofpan.study.words import capital, counted, joined, option_words, times, version_words
 
@@ -61,13 +60,12 @@ def _slug(title: str) -> str:
 def lead(study: Study, verdict: Verdict) -> str:
     """The paragraph a reader trusts: how often, how many ways, who tasted, what came of it."""
     cooked = [t for t in study.cooked if not t.failed]
-    ways = len({complete(study.brief, t.version) for t in cooked})
     tasters = len({b.taster for b in study.ballot_records})
     sure = sum(a.outcome != NOT_SETTLED for a in verdict.answers)
     open_ = len(verdict.answers) - sure
     blind = study.brief.blind and not any(t.blind is False for t in cooked)
     how = say("without knowing which it was") if blind else say("knowing what it was")
-    first = say("We made it {times}, in {ways}, and {who} tasted each {how}.", times=times(len(cooked)), ways=counted(ways, "way"),
+    first = say("We made it {times}, in {ways}, and {who} tasted each {how}.", times=times(len(cooked)), ways=counted(study.ways_made, "way"),
                 who=say_counted(tasters, "one of us", "{number} of us"), how=how)
     if not verdict.answers:
         return first

@@ -21,7 +21,7 @@ from proofpan.study.rounds import PlannedTrial, Round
 from proofpan.study.sittings import Answer, Sitting
 from proofpan.study.source import Source, parse_source, read_source
 from proofpan.study.trials import Trial, read_trials
-from proofpan.study.versions import Version, VersionFault, enumerate_versions, read_version
+from proofpan.study.versions import Version, VersionFault, complete, enumerate_versions, read_version
 from proofpan.study.writing import as_file, to_yaml
 
 if TYPE_CHECKING:
@@ -204,6 +204,11 @@ class Study(Doc):
         tasted = {(b.round, b.trial) for b in self.ballot_records}
         measured = {r.trial for r in self.reading_records}
         return tuple(t for t in self.trial_records if t.recorded or t.key in tasted or t.trial in measured)
+
+    @property
+    def ways_made(self) -> int:
+        """How many different versions came out; what was made before a late idea was made without it, so it isn't another way."""
+        return len({complete(self.brief, t.version) for t in self.cooked if not t.failed})
 
     # ------------------------------------------------------------------ going on
     def amend(

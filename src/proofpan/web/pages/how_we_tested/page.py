@@ -99,7 +99,6 @@ def tested_page(
     dish = study.brief.base.title if study.brief.base is not None else study.title
     tasters = {b.taster for b in study.ballot_records}
     cooked = [t for t in study.cooked if not t.failed]
-    ways = len({t.version for t in cooked})
     blind = "knowing what it was" if not study.brief.blind or any(t.blind is False for t in cooked) else "without knowing which was which"
     sure = "of nothing" if not settled else f"of {counted(len(settled), 'thing')}"
     rows = sorted(verdict.rows, key=lambda r: -(r.odds_publish or 0))
@@ -107,7 +106,7 @@ def tested_page(
     return TestedPage(
         empty=False,
         headline=f"How we tested: {dish}",
-        under=f"We made it {times(len(cooked))}, {counted(ways, 'way')}, and {counted(len(tasters), 'taster')} tasted {blind}. "
+        under=f"We made it {times(len(cooked))}, {counted(study.ways_made, 'way')}, and {counted(len(tasters), 'taster')} tasted {blind}. "
         f"We are sure {sure}; {len(unsettled)} we couldn’t tell.",
         found=tuple(
             FoundLine(mark_of(a.outcome), a.headline, f"{capital(a.outcome)}. {a.numbers}", charts.get(f"answer {i}", Markup("")))
